@@ -1,0 +1,276 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/report/json.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+namespace perisclera::report {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+double rounded(double value, int decimals) {
+    const double scale = std::pow(10.0, decimals);
+    const double r = std::round(value * scale) / scale;
+    return r == 0.0 ? 0.0 : r;  // no "-0.0"
+}
+
+Json number(double value, int decimals) { return std::isfinite(value) ? Json(rounded(value, decimals)) : Json(nullptr); }
+
+template <class Unit>
+constexpr int decimals_of = 2;
+template <>
+constexpr int decimals_of<CubicMillimetreUnit> = 1;
+template <>
+constexpr int decimals_of<HounsfieldUnit> = 1;
+template <>
+constexpr int decimals_of<HounsfieldMillimetreUnit> = 1;
+template <>
+constexpr int decimals_of<PercentUnit> = 1;
+template <>
+constexpr int decimals_of<FractionUnit> = 4;
+template <>
+constexpr int decimals_of<StatedUnit> = 4;
+constexpr int hour_decimals = decimals_of<ClockHourUnit>;
+constexpr int direction_decimals = 6;
+constexpr int probability_decimals = 4;
+
+Json unmeasured(const std::string& why) { return {{"value", nullptr}, {"why", why.empty() ? "no reason given" : why}}; }
+
+/// Every number moved by `shift` before it is rounded.
+template <class Unit>
+Json quantity(const Measurement<Quantity<Unit>>& m, double shift = 0.0) {
+    const auto* measured = m.measured();
+    if (!measured) return unmeasured(m.unmeasured()->why);
+    const double value = measured->value().value(), low = measured->low().value(), high = measured->high().value();
+    if (!std::isfinite(value) || !std::isfinite(low) || !std::isfinite(high)) return unmeasured("no finite interval");
+    const int d = decimals_of<Unit>;
+    return {{"value", rounded(value + shift, d)}, {"ci95", {rounded(low + shift, d), rounded(high + shift, d)}}};
+}
+
+/// The multiple of 12 that brings these hours into [0, 12) once they are rounded.
+double wrap_shift(double hours) { return std::isfinite(hours) ? -12.0 * std::floor(rounded(hours, hour_decimals) / 12.0) : 0.0; }
+
+Json position(const Measurement<ClockHours>& m) {
+    const auto* measured = m.measured();
+    return quantity(m, measured ? wrap_shift(measured->value().value()) : 0.0);
+}
+
+Json hour(ClockPosition p) { return number(p.hours() + wrap_shift(p.hours()), hour_decimals); }
+Json hour(const std::optional<ClockPosition>& p) { return p ? hour(*p) : Json(nullptr); }
+
+template <class Unit>
+Json plain(const std::optional<Quantity<Unit>>& q) {
+    return q ? number(q->value(), decimals_of<Unit>) : Json(nullptr);
+}
+
+template <class T>
+Json optional_number(const std::optional<T>& n) {
+    return n ? Json(*n) : Json(nullptr);
+}
+
+template <class List, class Write>
+Json list(const List& items, Write write) {
+    Json out = Json::array();
+    for (const auto& item : items) out.push_back(write(item));
+    return out;
+}
+
+Json series(const SeriesEntry& s) {
+    Json spacing = nullptr;
+    if (s.spacing) spacing = list(*s.spacing, [](Mm v) { return number(v.value(), 4); });
+    return {{"series_uid", s.series_uid},
+            {"modality", s.modality == Modality::ct ? "CT" : "MR"},
+            {"role", name(s.role)},
+            {"why", s.why},
+            {"used", s.used},
+            {"spacing_mm", spacing},
+            {"kvp", s.kvp ? number(*s.kvp, 1) : Json(nullptr)},
+            {"problems", Json(s.problems)}};
+}
+
+template <class Triple>
+Json triple(const Triple& t, int decimals) {
+    return {number(t.x, decimals), number(t.y, decimals), number(t.z, decimals)};
+}
+
+Json globe(const GlobeEntry& g) {
+    Json out{{"status", name(g.status)}, {"frame_of_series", nullptr}, {"centre_lps_mm", nullptr}, {"axis_lps", nullptr}, {"axis_uncertainty_deg", nullptr}};
+    if (g.place) {
+        out["frame_of_series"] = g.place->frame_of_series;
+        out["centre_lps_mm"] = triple(g.place->centre, 2);
+        out["axis_lps"] = triple(g.place->axis, direction_decimals);
+        out["axis_uncertainty_deg"] = number(g.place->axis_uncertainty.value(), decimals_of<DegreeUnit>);
+    }
+    out["axial_length_mm"] = quantity(g.axial_length);
+    out["equatorial_diameter_mm"] = quantity(g.equatorial_diameter);
+    out["contents"] = name(g.contents);
+    out["lens"] = name(g.lens);
+    return out;
+}
+
+Json muscle(const MuscleEntry& m) {
+    const auto relation = [](const MuscleElement& e) {
+        return Json{{"id", e.id}, {"relation", name(e.relation)}, {"front_edge_to_insertion_mm", quantity(e.front_edge_to_insertion)}};
+    };
+    return {{"name", name(m.muscle)},
+            {"thickness_mm", quantity(m.thickness)},
+            {"continuity", name(m.continuity)},
+            {"elements", list(m.elements, relation)}};
+}
+
+Json section(const Section& s) {
+    return {{"clock_hour", hour(s.clock_hour)},
+            {"width_mm", quantity(s.width)},
+            {"thickness_mm", quantity(s.thickness)},
+            {"area_mm2", quantity(s.area)},
+            {"contrast_thickness_hu_mm", quantity(s.contrast_thickness)}};
+}
+
+/// An object with one member for each material that has a value.
+template <class T, class Write>
+Json per_material(const PerMaterial<T>& values, Write write) {
+    Json out = Json::object();
+    for (const Material m : all_materials) {
+        const Json value = write(values[m]);
+        if (!value.is_null()) out[std::string(name(m))] = value;
+    }
+    return out;
+}
+
+Json evidence(const Evidence& e) {
+    const int d = decimals_of<StatedUnit>;
+    const auto range = [d](const std::optional<std::pair<double, double>>& r) {
+        return r ? Json{number(r->first, d), number(r->second, d)} : Json(nullptr);
+    };
+    const auto likelihood = [d](const std::optional<double>& l) { return l ? number(*l, d) : Json(nullptr); };
+    return {{"series_uid", e.series_uid},
+            {"role", name(e.role)},
+            {"quantity", e.quantity},
+            {"measured", quantity(e.measured)},
+            {"unit", e.unit},
+            {"expected", per_material(e.expected, range)},
+            {"log_likelihood", per_material(e.log_likelihood, likelihood)}};
+}
+
+Json material(const MaterialEntry& m) {
+    return {{"label", m.label ? name(*m.label) : "undetermined"},
+            {"candidates", list(m.candidates, [](Material c) { return Json(name(c)); })},
+            {"probabilities", per_material(m.probabilities, [](double p) { return number(p, probability_decimals); })},
+            {"water_fraction", quantity(m.water_fraction)},
+            {"evidence", list(m.evidence, evidence)},
+            {"most_informative_next", name(m.most_informative_next)}};
+}
+
+Json element(const ElementEntry& e) {
+    return {{"id", e.id},
+            {"form", name(e.form)},
+            {"clock_hours", {{"from", position(e.from)}, {"to", position(e.to)}, {"span_hours", quantity(e.span)}}},
+            {"limbus_mm", {{"anterior", quantity(e.limbus_anterior)}, {"posterior", quantity(e.limbus_posterior)}}},
+            {"caliper_mm", {{"anterior", quantity(e.caliper_anterior)}, {"posterior", quantity(e.caliper_posterior)}}},
+            {"volume_mm3", quantity(e.volume)},
+            {"length_mm", quantity(e.length)},
+            {"wall_relation", name(e.wall_relation)},
+            {"junction", {{"kind", name(e.junction.kind)}, {"clock_hour", hour(e.junction.clock_hour)}}},
+            {"largest_section", section(e.largest_section)},
+            {"sections", list(e.sections, section)},
+            {"indentation_mm", quantity(e.indentation)},
+            {"surface_distance_mm", quantity(e.surface_distance)},
+            {"optic_nerve_distance_mm", quantity(e.optic_nerve_distance)},
+            {"fragments", optional_number(e.fragments)},
+            {"capsule", name(e.capsule)},
+            {"rim_calcification", name(e.rim_calcification)},
+            {"measured_on", Json(e.measured_on)},
+            {"material", material(e.material)}};
+}
+
+Json eye(const EyeEntry& e) {
+    const auto& signs = e.inflammation_signs;
+    return {{"globe", globe(e.globe)},
+            {"muscles", list(e.muscles, muscle)},
+            {"inflammation_signs",
+             {{"fat_stranding", name(signs.fat_stranding)},
+              {"gas_outside_element", name(signs.gas_outside_element)},
+              {"collection", name(signs.collection)},
+              {"rim_enhancement", name(signs.rim_enhancement)}}},
+            {"metal",
+             {{"status", name(e.metal.status)}, {"clock_hours", list(e.metal.clock_hours, [](ClockPosition p) { return hour(p); })}}},
+            {"explant",
+             {{"presence", name(e.explant.presence)},
+              {"probability", number(e.explant.probability, probability_decimals)},
+              {"smallest_shown",
+               {{"band_thickness_mm", plain(e.explant.smallest_band_thickness)},
+                {"sponge_diameter_mm", plain(e.explant.smallest_sponge_diameter)}}}}},
+            {"elements", list(e.elements, element)},
+            {"mass_effect",
+             {{"globe_offset_mm",
+               {{"superior", quantity(e.mass_effect.superior)},
+                {"anterior", quantity(e.mass_effect.anterior)},
+                {"left", quantity(e.mass_effect.left)}}},
+              {"note", e.mass_effect.note}}}};
+}
+
+Json timepoint(const Timepoint& t) {
+    return {{"id", t.id},
+            {"study_date", t.study_date.iso()},
+            {"series", list(t.series, series)},
+            {"eyes", {{"right", eye(t.right)}, {"left", eye(t.left)}}}};
+}
+
+Json change(const Change& c) {
+    return {{"eye", name(c.eye)},
+            {"element", c.element},
+            {"from", c.from},
+            {"to", c.to},
+            {"days", c.days},
+            {"same_method", c.same_method},
+            {"volume_percent", quantity(c.volume)},
+            {"smallest_detectable_percent", plain(c.smallest_detectable)},
+            {"largest_area_percent", quantity(c.largest_area)},
+            {"largest_thickness_mm", quantity(c.largest_thickness)},
+            {"anterior_margin_shift_mm", quantity(c.anterior_margin_shift)},
+            {"water_fraction_change", quantity(c.water_fraction)},
+            {"globe_offset_change_mm", quantity(c.globe_offset)},
+            {"verdict", name(c.verdict)}};
+}
+
+Json trend(const Trend& t) {
+    return {{"eye", name(t.eye)},
+            {"element", t.element},
+            {"volume_mm3_per_year", quantity(t.volume)},
+            {"next_informative_days", optional_number(t.next_informative_days)}};
+}
+
+Json options(const std::vector<Option>& chosen) {
+    Json out = Json::object();
+    for (const Option& o : chosen) std::visit([&](const auto& value) { out[o.name] = value; }, o.value);
+    return out;
+}
+
+Json warning(const Error& w) {
+    std::string text = w.what;
+    for (const std::string& part : {w.where, w.hint}) {
+        if (!part.empty()) text += ": " + part;
+    }
+    return {{"code", name(w.code)}, {"text", text}};
+}
+
+}  // namespace
+
+std::string to_json(const ReportModel& model) {
+    const auto consideration = [](const Consideration& c) { return Json{{"text", c.text}, {"basis", name(c.basis)}, {"source", c.source}}; };
+    const Json report{{"format", "perisclera-report"},
+                      {"format_version", 1},
+                      {"program", {{"version", model.version}, {"reference_table", model.reference_table}, {"options", options(model.options)}}},
+                      {"statement", statement()},
+                      {"simulated", model.simulated},
+                      {"timepoints", list(model.timepoints, timepoint)},
+                      {"changes", list(model.changes, change)},
+                      {"trends", list(model.trends, trend)},
+                      {"considerations", list(model.considerations, consideration)},
+                      {"warnings", list(model.warnings, warning)}};
+    return report.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace perisclera::report
