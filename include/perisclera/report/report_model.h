@@ -34,19 +34,19 @@ struct StatedUnit {};
 using StatedQuantity = Quantity<StatedUnit>;
 
 struct SeriesEntry {
-    std::string series_uid;
+    std::string series_uid{};
     Modality modality;
     SeriesRole role = SeriesRole::unknown;
-    std::string why;                                    ///< reason for the role; quotes no free-text tag
+    std::string why{};                                  ///< reason for the role; quotes no free-text tag
     bool used = false;
-    std::optional<std::array<Mm, 3>> spacing;           ///< along a row, down a column, between slices
-    std::optional<double> kvp;                          ///< CT tube voltage, kV
-    std::vector<std::string> problems;
+    std::optional<std::array<Mm, 3>> spacing{};         ///< along a row, down a column, between slices
+    std::optional<double> kvp{};                        ///< CT tube voltage, kV
+    std::vector<std::string> problems{};
 };
 
 /// Where the globe lies, in the patient coordinates of one series.
 struct GlobePlace {
-    std::string frame_of_series;
+    std::string frame_of_series{};
     PatientPoint centre;
     PatientVector axis;                                 ///< unit length, towards the cornea
     Degrees axis_uncertainty;                           ///< standard uncertainty
@@ -54,7 +54,7 @@ struct GlobePlace {
 
 struct GlobeEntry {
     GlobeStatus status = GlobeStatus::not_imaged;
-    std::optional<GlobePlace> place;                    ///< present exactly when status is found
+    std::optional<GlobePlace> place{};                  ///< present exactly when status is found
     Measurement<Mm> axial_length = not_assessed();
     Measurement<Mm> equatorial_diameter = not_assessed();
     GlobeContents contents = GlobeContents::undetermined;
@@ -62,7 +62,7 @@ struct GlobeEntry {
 };
 
 struct MuscleElement {
-    std::string id;
+    std::string id{};
     MuscleRelation relation = MuscleRelation::not_determinable;
     Measurement<Mm> front_edge_to_insertion = not_assessed();
 };
@@ -83,20 +83,20 @@ struct InflammationSigns {
 
 struct MetalEntry {
     MetalStatus status = MetalStatus::not_assessable;
-    std::vector<ClockPosition> clock_hours;
+    std::vector<ClockPosition> clock_hours{};
 };
 
 /// Presence of an explant for retinal detachment, and the smallest that these scans would have shown.
 struct ExplantEntry {
     Presence presence = Presence::uncertain;
     double probability = 0.5;                           ///< 0..1; one half: nothing known
-    std::optional<Mm> smallest_band_thickness;
-    std::optional<Mm> smallest_sponge_diameter;
+    std::optional<Mm> smallest_band_thickness{};
+    std::optional<Mm> smallest_sponge_diameter{};
 };
 
 /// The cut across the element's centreline at a clock hour.
 struct Section {
-    std::optional<ClockPosition> clock_hour;
+    std::optional<ClockPosition> clock_hour{};
     Measurement<Mm> width = not_assessed();
     Measurement<Mm> thickness = not_assessed();
     Measurement<Mm2> area = not_assessed();
@@ -105,31 +105,31 @@ struct Section {
 
 /// One quantity read on one series, and what each material should have shown there.
 struct Evidence {
-    std::string series_uid;
+    std::string series_uid{};
     SeriesRole role;
-    std::string quantity;                               ///< in words, e.g. "mean CT number"
+    std::string quantity{};                             ///< in words, e.g. "mean CT number"
     Measurement<StatedQuantity> measured = not_assessed();
-    std::string unit;                                   ///< "HU", "ratio to fat", ...
+    std::string unit{};                                 ///< "HU", "ratio to fat", ...
     PerMaterial<std::optional<std::pair<double, double>>> expected{};   ///< low, high, in the same unit
-    PerMaterial<std::optional<double>> log_likelihood{};                ///< natural logarithm
+    PerMaterial<std::optional<double>> log_likelihood{};              ///< natural logarithm
 };
 
 struct MaterialEntry {
-    std::optional<Material> label;                      ///< no value: undetermined
+    std::optional<Material> label{};                    ///< no value: undetermined
     std::vector<Material> candidates{all_materials.begin(), all_materials.end()};  ///< not excluded, likeliest first
     PerMaterial<double> probabilities{{0.25, 0.25, 0.25, 0.25}};        ///< sum 1; equal: no evidence
     Measurement<Fraction> water_fraction = not_assessed();
-    std::vector<Evidence> evidence;
+    std::vector<Evidence> evidence{};
     NextStudy most_informative_next = NextStudy::none;
 };
 
 struct Junction {
     JunctionKind kind = JunctionKind::unknown;
-    std::optional<ClockPosition> clock_hour;
+    std::optional<ClockPosition> clock_hour{};
 };
 
 struct ElementEntry {
-    std::string id;                                     ///< "R1", "L2": kept across dates
+    std::string id{};                                   ///< "R1", "L2": kept across dates
     Form form = Form::irregular;
     Measurement<ClockHours> from = not_assessed();      ///< clockwise start; interval bounds may pass 0 or 12
     Measurement<ClockHours> to = not_assessed();
@@ -141,41 +141,41 @@ struct ElementEntry {
     Measurement<Mm3> volume = not_assessed();
     Measurement<Mm> length = not_assessed();            ///< along the centreline
     WallRelation wall_relation = WallRelation::not_determinable;
-    Junction junction;
-    Section largest_section;
-    std::vector<Section> sections;
+    Junction junction{};
+    Section largest_section{};
+    std::vector<Section> sections{};
     Measurement<Mm> indentation = not_assessed();
     Measurement<Mm> surface_distance = not_assessed();
     Measurement<Mm> optic_nerve_distance = not_assessed();
-    std::optional<int> fragments;                       ///< separate pieces
+    std::optional<int> fragments{};                     ///< separate pieces
     Feature capsule = Feature::undetermined;
     Feature rim_calcification = Feature::undetermined;
-    std::vector<std::string> measured_on;               ///< series UIDs
-    MaterialEntry material;
+    std::vector<std::string> measured_on{};             ///< series UIDs
+    MaterialEntry material{};
 };
 
 struct MassEffect {
     Measurement<Mm> superior = not_assessed();          ///< offset of the globe against where it is expected
     Measurement<Mm> anterior = not_assessed();
     Measurement<Mm> left = not_assessed();
-    std::string note;
+    std::string note{};
 };
 
 struct EyeEntry {
-    GlobeEntry globe;
+    GlobeEntry globe{};
     std::array<MuscleEntry, 4> muscles{MuscleEntry{MuscleName::superior}, MuscleEntry{MuscleName::inferior}, MuscleEntry{MuscleName::medial},
                                        MuscleEntry{MuscleName::lateral}};
-    InflammationSigns inflammation_signs;
-    MetalEntry metal;
-    ExplantEntry explant;
-    std::vector<ElementEntry> elements;
-    MassEffect mass_effect;
+    InflammationSigns inflammation_signs{};
+    MetalEntry metal{};
+    ExplantEntry explant{};
+    std::vector<ElementEntry> elements{};
+    MassEffect mass_effect{};
 };
 
 struct Timepoint {
-    std::string id;                                     ///< "t1", "t2", ... by date
+    std::string id{};                                   ///< "t1", "t2", ... by date
     StudyDate study_date;
-    std::vector<SeriesEntry> series;
+    std::vector<SeriesEntry> series{};
     EyeEntry right, left;
     [[nodiscard]] const EyeEntry& eye(Eye which) const { return which == Eye::right ? right : left; }
     [[nodiscard]] EyeEntry& eye(Eye which) { return which == Eye::right ? right : left; }
@@ -183,12 +183,12 @@ struct Timepoint {
 
 struct Change {
     Eye eye;
-    std::string element;
+    std::string element{};
     std::string from, to;                               ///< timepoint ids
     int days;
     bool same_method = false;                           ///< both dates measured on the same kind of series
     Measurement<Percent> volume = not_assessed();
-    std::optional<Percent> smallest_detectable;         ///< of volume, for this pair of scans
+    std::optional<Percent> smallest_detectable{};       ///< of volume, for this pair of scans
     Measurement<Percent> largest_area = not_assessed();
     Measurement<Mm> largest_thickness = not_assessed();
     Measurement<Mm> anterior_margin_shift = not_assessed();   ///< positive: towards the limbus
@@ -199,21 +199,21 @@ struct Change {
 
 struct Trend {
     Eye eye;
-    std::string element;
+    std::string element{};
     Measurement<Mm3PerYear> volume = not_assessed();
-    std::optional<int> next_informative_days;
+    std::optional<int> next_informative_days{};
 };
 
 /// A published figure or a common practice for the reader to weigh; never an instruction.
 struct Consideration {
-    std::string text;
+    std::string text{};
     Basis basis;
-    std::string source;                                 ///< citation; for common practice "no source"
+    std::string source{};                               ///< citation; for common practice "no source"
 };
 
 /// One option that the run used; no paths and nothing that identifies the patient.
 struct Option {
-    std::string name;
+    std::string name{};
     std::variant<bool, std::int64_t, std::string> value;
 };
 

@@ -1,0 +1,68 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// The report's plain sentences, shared by page and PDF, so that both say the same. UTF-8, English, no markup, numbers
+// without locale. Lengths are given to 0.1 mm, volumes to 1 mm3; an interval always stands beside its value.
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "perisclera/report/report_model.h"
+
+namespace perisclera::report {
+
+/// `value` with so many decimals, "-" as U+2212; never "-0".
+std::string fixed(double value, int decimals);
+
+/// "590 mm³ (95 % interval 545 to 640)", or "not measured: why".
+template <class Q>
+std::string in_words(const Measurement<Q>& m);
+/// A clock position: "0.1 o'clock (95 % interval 11.8 to 0.4)".
+std::string position_in_words(const Measurement<ClockHours>& m);
+/// The same with an explicit sign, for changes.
+template <class Q>
+std::string change_in_words(const Measurement<Q>& m);
+/// True where the only reason is that this version does not look at it.
+template <class Q>
+bool is_not_assessed(const Measurement<Q>& m) {
+    return m.unmeasured() && m.unmeasured()->why == not_assessed().why;
+}
+
+std::string in_words(SeriesRole role, Modality modality);
+std::string_view in_words(Material material);
+/// "hydrogel", or "undetermined; candidates: solid silicone, hydrogel".
+std::string label_in_words(const MaterialEntry& material);
+std::string in_words(Basis basis);
+/// The word of the file format with spaces for underscores.
+std::string spaced(std::string_view word);
+
+/// The visit whose images say most recently something about this eye: the last one that shows it, else the last one;
+/// nullptr where there is no visit.
+const Timepoint* current_visit(const ReportModel& model, Eye eye);
+const ElementEntry* find_element(const Timepoint& visit, Eye eye, std::string_view id);
+
+/// Clock hours to the nearest half for a sentence: "12½ to 3 o'clock (upper nasal)", "all round (360°)".
+std::string place_in_words(const ElementEntry& element, Eye eye);
+
+struct ElementFinding {
+    std::string title;                       ///< "R1: segmental element, 12 to 3 o'clock (upper nasal)"
+    std::vector<std::string> sentences;
+};
+
+struct EyeFinding {
+    std::string headline;                    ///< "Right eye: explant present"
+    std::vector<std::string> sentences;      ///< on the eye as a whole
+    std::vector<ElementFinding> elements;
+};
+
+/// What the report says of one eye, as of its current visit, with the verdicts on change up to that visit.
+EyeFinding finding(const ReportModel& model, Eye eye);
+
+/// "A band thinner than 0.6 mm or a sponge less than 2.5 mm across would not have been shown by these scans."
+std::string detection_limit(const ExplantEntry& explant);
+/// What would tell the material, one sentence for an element.
+std::string next_study_in_words(const MaterialEntry& material);
+
+/// Text repaired to valid UTF-8 without control characters (both replaced by U+FFFD; tab and line feed become spaces).
+std::string clean_text(std::string_view text);
+
+}  // namespace perisclera::report
