@@ -10,12 +10,12 @@
 #include <vector>
 
 #include "perisclera/core/error.h"
+#include "perisclera/core/modality.h"
 #include "perisclera/core/patient_text.h"
+#include "perisclera/core/result.h"
 #include "perisclera/image/voxel_grid.h"
 
 namespace perisclera {
-
-enum class Modality { ct, mr };
 
 enum class SeriesRole {
     ct_soft, ct_bone, t1, t1_fatsat, t1_contrast, t1_contrast_fatsat, t2, t2_fatsat, stir, flair, pd, dwi, gre,

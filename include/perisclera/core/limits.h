@@ -10,6 +10,9 @@ namespace perisclera::limits {
 inline constexpr std::uint64_t nesting = 64;
 inline constexpr std::uint64_t elements_per_file = 100'000;
 inline constexpr std::uint64_t value_bytes = 16u << 20;
+inline constexpr std::uint64_t header_bytes = 64u << 20;
+inline constexpr std::uint64_t decode_seconds = 20;
+inline constexpr std::uint64_t decode_bytes = 1u << 30;
 inline constexpr std::uint64_t rows_or_columns = 4096;
 inline constexpr std::uint64_t slices = 4096;
 inline constexpr std::uint64_t files_per_run = 20'000;
@@ -19,6 +22,9 @@ inline constexpr std::array all{
     NamedLimit{"sequence nesting", nesting, "levels"},
     NamedLimit{"elements in a file", elements_per_file, "elements"},
     NamedLimit{"one value other than pixels", value_bytes, "bytes"},
+    NamedLimit{"everything before the pixels", header_bytes, "bytes"},
+    NamedLimit{"time to decode one image", decode_seconds, "seconds"},
+    NamedLimit{"memory to decode one image", decode_bytes, "bytes"},
     NamedLimit{"rows or columns", rows_or_columns, "pixels"},
     NamedLimit{"slices in a series", slices, "slices"},
     NamedLimit{"files in a run", files_per_run, "files"},

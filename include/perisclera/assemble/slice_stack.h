@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Slices that form one volume: parallel, of equal size and spacing, at equal steps along a straight line that need not be
+// perpendicular to them (gantry tilt). Order comes from positions alone (PS3.3 C.7.6.2.1.1). Gaps are never filled.
+#include <string>
+#include <vector>
+
+#include "perisclera/core/result.h"
+#include "perisclera/image/volume_geometry.h"
+#include "perisclera/ingest/slice_header.h"
+
+namespace perisclera {
+
+class SliceStack {
+public:
+    /// Slices of one stack in any order (see split_into_stacks). `where` names the series. Identical copies of a slice are dropped with
+    /// a note; telling them needs their pixels. Errors: too_few_slices, limit_reached, mixed_frame, overlapping_slices,
+    /// same_uid_different_image, gap_in_stack, uneven_spacing, bad_position, and those of reading pixels.
+    static Result<SliceStack> make(std::vector<SliceHeader> slices, const std::string& where);
+
+    [[nodiscard]] const std::vector<SliceHeader>& slices() const { return slices_; }  ///< along row x column
+    [[nodiscard]] const VolumeGeometry& geometry() const { return geometry_; }
+    [[nodiscard]] const std::vector<std::string>& notes() const { return notes_; }    ///< in words
+
+private:
+    SliceStack(std::vector<SliceHeader> slices, VolumeGeometry geometry, std::vector<std::string> notes)
+        : slices_(std::move(slices)), geometry_(geometry), notes_(std::move(notes)) {}
+    std::vector<SliceHeader> slices_;
+    VolumeGeometry geometry_;
+    std::vector<std::string> notes_;
+};
+
+/// Slices of one series that differ in orientation, size, spacing, kind, echo, diffusion weighting, kernel or phase belong to
+/// different stacks. The order of stacks and slices does not depend on the order given.
+std::vector<std::vector<SliceHeader>> split_into_stacks(std::vector<SliceHeader> slices);
+
+}  // namespace perisclera

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// From paths to checked image headers. Folders are searched recursively; names and order of files do not matter. Each file
+// passes the preflight before the DICOM library sees it. Nothing is ever written and no link to a folder is followed.
+#include <filesystem>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "perisclera/core/result.h"
+#include "perisclera/ingest/slice_header.h"
+
+namespace perisclera {
+
+/// A file that is or should be DICOM and cannot be used.
+struct RefusedFile {
+    Error error;
+    std::string series_uid;  ///< empty when the file could not tell
+};
+
+struct FileSet {
+    std::vector<SliceHeader> slices;             ///< ordered by SOP instance UID, then path
+    std::vector<RefusedFile> refused;            ///< in file order
+    std::map<std::string, int> ignored_objects;  ///< DICOM objects that are no CT or MR image, by kind in words
+    int files_looked_at = 0;
+    int not_dicom = 0;
+    int not_files = 0;                           ///< pipes, devices, sockets, links to folders
+};
+
+/// Errors: no_images (an input is missing or holds no file), limit_reached (too many files). Unusable files are in `refused`.
+Result<FileSet> scan_inputs(std::vector<std::filesystem::path> inputs);
+
+}  // namespace perisclera

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Is this file safe to hand to a DICOM library? An iterative scan of the element headers (PS3.5 chapter 7, PS3.10) that
+// holds every length against the file's end and caps nesting, element count and value size, since parsers recurse on nesting
+// and allocate what a length field claims. Nothing is stored but where the pixels lie.
+#include <cstdint>
+#include <filesystem>
+#include <string>
+
+#include "perisclera/core/result.h"
+
+namespace perisclera {
+
+enum class Encoding { implicit_little, explicit_little, explicit_big, encapsulated };
+
+struct FileLayout {
+    std::string transfer_syntax_uid;
+    Encoding encoding = Encoding::explicit_little;
+    std::uint64_t file_bytes = 0;
+    std::uint64_t header_bytes = 0;   ///< everything before the pixels
+    bool has_pixels = false;
+    std::uint64_t pixel_offset = 0;   ///< first byte of the pixel value
+    std::uint64_t pixel_bytes = 0;    ///< as declared; may pass the file's end when the pixels are not encapsulated
+};
+
+/// `where` ("file 3 of 20") goes into the errors: not_dicom, cannot_read, truncated, length_beyond_file,
+/// nested_too_deep, too_many_elements, bad_sequence, unsupported_encoding, limit_reached.
+Result<FileLayout> preflight(const std::filesystem::path& path, const std::string& where);
+
+}  // namespace perisclera

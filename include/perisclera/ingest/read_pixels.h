@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Pixels of checked slices as numbers: rescaled (Hounsfield units for CT), row by row. CT pixels that the scanner marked as
+// padding become -1024 HU. Compressed pixels are decoded in child processes with limits on memory and time, so that a
+// decoder that crashes or never ends costs one file and one clear line.
+#include <span>
+#include <vector>
+
+#include "perisclera/core/result.h"
+#include "perisclera/ingest/slice_header.h"
+
+namespace perisclera {
+
+inline constexpr float padded_hounsfield = -1024.0F;
+
+/// One slice. Errors: cannot_read, pixels_short, decode_failed.
+Result<std::vector<float>> read_pixels(const SliceHeader& slice);
+
+/// Several slices of equal size into `out` one after another, by up to `threads` threads. The result does not depend on
+/// `threads`; of several errors the first slice's is returned. Precondition: out holds exactly the pixels of all slices.
+Result<Done> read_stack(std::span<const SliceHeader> slices, std::span<float> out, int threads);
+
+}  // namespace perisclera

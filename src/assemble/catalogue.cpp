@@ -1,0 +1,173 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/assemble/catalogue.h"
+
+#include <algorithm>
+#include <map>
+#include <set>
+#include <utility>
+
+#include "perisclera/assemble/series_role.h"
+#include "decimals.h"
+
+namespace perisclera {
+
+bool CatalogueSeries::usable() const { return stack.has_value() && is_measured(description.role); }
+
+namespace {
+
+using SeriesSlices = std::map<std::string, std::vector<SliceHeader>>;  // by series UID
+using DatedSeries = std::map<StudyDate, SeriesSlices>;
+
+/// Many files refused for one reason are told in one line.
+struct RefusalGroup {
+    Error error;
+    int count;
+};
+
+std::vector<RefusalGroup> grouped_refusals(const FileSet& files) {
+    std::vector<RefusalGroup> groups;
+    std::map<std::pair<ErrorCode, std::string>, std::size_t> place;
+    for (const RefusedFile& refused : files.refused) {
+        const auto [found, is_new] = place.try_emplace({refused.error.code, refused.series_uid}, groups.size());
+        if (is_new)
+            groups.push_back({refused.error, 1});
+        else
+            ++groups[found->second].count;
+    }
+    for (RefusalGroup& group : groups)
+        if (group.count > 1) group.error.where += " and " + std::to_string(group.count - 1) + " more";
+    return groups;
+}
+
+std::string counts_in_words(const FileSet& files) {
+    return std::to_string(files.files_looked_at) + " files looked at, " + std::to_string(files.not_dicom) + " not DICOM";
+}
+
+SeriesDescription describe(const SliceHeader& slice, RoleOpinion opinion) {
+    const AcquisitionTags& tags = slice.acquisition;
+    SeriesDescription description{};
+    description.series_uid = slice.series_uid;
+    description.study_uid = slice.study_uid;
+    description.frame_of_reference_uid = slice.frame_of_reference_uid;
+    description.modality = slice.modality;
+    description.role = opinion.role;
+    description.why = std::move(opinion.why);
+    description.problems = std::move(opinion.problems);
+    description.simulated = opinion.simulated;
+    description.kvp = tags.kvp;
+    description.slice_thickness_mm = tags.slice_thickness_mm;
+    description.repetition_time_ms = tags.repetition_time_ms;
+    description.echo_time_ms = tags.echo_time_ms;
+    description.inversion_time_ms = tags.inversion_time_ms;
+    description.flip_angle_deg = tags.flip_angle_deg;
+    description.field_strength_tesla = tags.field_strength_tesla;
+    description.kernel = tags.kernel;
+    description.patient_position_prone = tags.patient_position.ends_with("FP") || tags.patient_position == "FFP" || tags.patient_position == "HFP";
+    return description;
+}
+
+class Builder {
+public:
+    explicit Builder(const FileSet& files) : files_(files) {
+        for (const RefusedFile& refused : files.refused)
+            if (!refused.series_uid.empty()) refused_in_series_.try_emplace(refused.series_uid, refused.error);
+    }
+
+    PatientCatalogue run() {
+        PatientCatalogue result;
+        result.ignored_objects = files_.ignored_objects;
+        result.files_looked_at = files_.files_looked_at;
+        result.images = static_cast<int>(files_.slices.size());
+        result.not_dicom = files_.not_dicom;
+        result.not_files = files_.not_files;
+        for (RefusalGroup& group : grouped_refusals(files_)) result.warnings.push_back(std::move(group.error));
+
+        std::map<PatientKey, DatedSeries> patients;
+        std::set<std::string> undated;
+        for (const SliceHeader& slice : files_.slices) {
+            owners_[slice.series_uid].insert(slice.patient);
+            const auto date = StudyDate::from_dicom(slice.study_date);
+            if (date)
+                patients[slice.patient][date.value()][slice.series_uid].push_back(slice);
+            else if (undated.insert(slice.series_uid).second)
+                result.warnings.push_back({ErrorCode::no_date, "a series has no valid study date and is left out", slice.where, "correct the study date in the archive"});
+        }
+        for (const auto& [key, studies] : patients) {
+            CataloguePatient patient;
+            patient.number = static_cast<int>(result.patients.size()) + 1;
+            const SliceHeader& any = studies.begin()->second.begin()->second.front();
+            patient.name = any.patient_name;
+            patient.id = any.patient_id;
+            for (const auto& [date, series] : studies) {
+                CatalogueStudy study{date, {}};
+                for (const auto& [uid, slices] : series) add_series(study, slices);
+                patient.studies.push_back(std::move(study));
+            }
+            result.patients.push_back(std::move(patient));
+        }
+        return result;
+    }
+
+private:
+    void add_series(CatalogueStudy& study, const std::vector<SliceHeader>& slices) {
+        auto stacks = split_into_stacks(slices);
+        const std::size_t count = stacks.size();
+        for (auto& stack : stacks) {
+            CatalogueSeries series;
+            series.number = ++last_number_;
+            series.images = static_cast<int>(stack.size());
+            series.description = describe(stack.front(), series_role(stack.front().modality, stack.front().acquisition));
+            auto& problems = series.description.problems;
+            if (count > 1) problems.push_back("the series holds " + std::to_string(count) + " stacks that differ in geometry or acquisition; this is one");
+            series.description.lossy = std::any_of(stack.begin(), stack.end(), [](const SliceHeader& s) { return s.lossy; });
+            if (series.description.lossy) problems.emplace_back("compressed with loss: fine detail and values may be altered");
+            check_stack(series, std::move(stack));
+            if (series.error) problems.push_back(series.error->what);
+            study.series.push_back(std::move(series));
+        }
+    }
+
+    void check_stack(CatalogueSeries& series, std::vector<SliceHeader> slices) {
+        const std::string where = "series " + std::to_string(series.number);
+        if (owners_[series.description.series_uid].size() > 1) {
+            series.error = Error{ErrorCode::mixed_patients, "images of more than one patient carry this series' identifier", where, "separate the patients"};
+            return;
+        }
+        const auto refused = refused_in_series_.find(series.description.series_uid);
+        if (refused != refused_in_series_.end()) series.description.problems.emplace_back("files of this series were refused");
+        auto stack = SliceStack::make(std::move(slices), where);
+        if (stack) {
+            series.description.problems.insert(series.description.problems.end(), stack.value().notes().begin(), stack.value().notes().end());
+            series.stack = std::move(stack).value();
+            return;
+        }
+        series.error = stack.error();
+        // The refused file is the cause, the gap it leaves only the consequence.
+        if (refused != refused_in_series_.end()) {
+            series.error = refused->second;
+            series.error->what += " (" + refused->second.where + "), so the series is not whole";
+            series.error->where = where;
+        }
+    }
+
+    const FileSet& files_;
+    std::map<std::string, std::set<PatientKey>> owners_;
+    std::map<std::string, Error> refused_in_series_;
+    int last_number_ = 0;
+};
+
+}  // namespace
+
+Result<PatientCatalogue> catalogue(const FileSet& files) {
+    if (files.slices.empty()) {
+        auto groups = grouped_refusals(files);
+        if (groups.empty())
+            return Error{ErrorCode::no_images, "no CT or MR image found (" + counts_in_words(files) + ")", "inputs", "give the folder that holds the DICOM images"};
+        return std::max_element(groups.begin(), groups.end(), [](const auto& a, const auto& b) { return a.count < b.count; })->error;
+    }
+    PatientCatalogue result = Builder(files).run();
+    if (result.patients.empty()) return result.warnings.back();  // every series lacks a date
+    return result;
+}
+
+}  // namespace perisclera

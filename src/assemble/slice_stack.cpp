@@ -1,0 +1,170 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/assemble/slice_stack.h"
+
+#include <algorithm>
+#include <cmath>
+#include <tuple>
+
+#include "perisclera/core/limits.h"
+#include "perisclera/ingest/read_pixels.h"
+#include "decimals.h"
+
+namespace perisclera {
+
+namespace {
+
+// Smoothing along an axis needs four samples, and four slices are the least that show a globe.
+constexpr std::size_t fewest_slices = 4;
+// Two positions this near are one place: headers carry positions to a hundredth of a millimetre or better, coarse ones to a tenth.
+constexpr double same_place_mm = 0.01;
+// A step this much longer than the usual one means that a slice is missing.
+constexpr double gap_ratio = 1.5;
+// Positions rounded to a tenth of a millimetre lie up to 0.09 mm off their line; thin slices are held to a tenth of their step.
+constexpr double largest_deviation_mm = 0.1;
+constexpr double largest_deviation_of_step = 0.1;
+constexpr double tilt_worth_telling_degrees = 0.5;
+// Directions of one stack: headers carry about six decimals.
+constexpr double same_direction = 1e-3;
+
+PatientVector normal_of(const SliceHeader& slice) { return unit(cross(slice.geometry.row, slice.geometry.column)); }
+
+bool same_direction_as(PatientVector a, PatientVector b) { return length(a - b) < same_direction; }
+
+bool same_stack(const SliceHeader& a, const SliceHeader& b) {
+    const auto close = [](double x, double y) { return std::abs(x - y) <= 1e-4 * std::abs(x); };
+    const SliceGeometry &g = a.geometry, &h = b.geometry;
+    const AcquisitionTags &s = a.acquisition, &t = b.acquisition;
+    return g.rows == h.rows && g.columns == h.columns && close(g.row_spacing_mm, h.row_spacing_mm) && close(g.column_spacing_mm, h.column_spacing_mm) &&
+           same_direction_as(g.row, h.row) && same_direction_as(g.column, h.column) &&
+           std::tie(a.modality, s.image_type, s.echo_time_ms, s.inversion_time_ms, s.b_value, s.kernel, s.contrast_agent, s.temporal_position) ==
+               std::tie(b.modality, t.image_type, t.echo_time_ms, t.inversion_time_ms, t.b_value, t.kernel, t.contrast_agent, t.temporal_position);
+}
+
+Error fail(ErrorCode code, std::string what, const std::string& where) {
+    return Error{code, std::move(what), where, "export the whole series again from the archive"};
+}
+
+double middle_of(std::vector<double> values) {
+    std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
+    return values[values.size() / 2];
+}
+
+/// Drops identical copies from slices ordered by place; true copies are told from their pixels.
+Result<int> drop_copies(std::vector<SliceHeader>& slices, PatientVector normal, const std::string& where) {
+    int dropped = 0;
+    for (std::size_t i = 1; i < slices.size();) {
+        const SliceHeader &before = slices[i - 1], &here = slices[i];
+        if (dot(here.geometry.position - before.geometry.position, normal) >= same_place_mm) {
+            ++i;
+            continue;
+        }
+        const auto first = read_pixels(before), second = read_pixels(here);
+        if (!first) return first.error();
+        if (!second) return second.error();
+        const bool same_pixels = first.value() == second.value() && length(here.geometry.position - before.geometry.position) < same_place_mm;
+        if (!same_pixels)
+            return before.sop_instance_uid == here.sop_instance_uid
+                       ? fail(ErrorCode::same_uid_different_image, "two different images carry one identifier (" + before.where + ", " + here.where + ")", where)
+                       : fail(ErrorCode::overlapping_slices, "two different images lie at one place (" + before.where + ", " + here.where + ")", where);
+        slices.erase(slices.begin() + static_cast<std::ptrdiff_t>(i));
+        ++dropped;
+    }
+    return dropped;
+}
+
+std::optional<Error> find_gap(const std::vector<SliceHeader>& slices, PatientVector normal, const std::string& where) {
+    std::vector<double> steps;
+    for (std::size_t i = 1; i < slices.size(); ++i) steps.push_back(dot(slices[i].geometry.position - slices[i - 1].geometry.position, normal));
+    const double usual = middle_of(steps);
+    for (std::size_t i = 0; i < steps.size(); ++i)
+        if (steps[i] > gap_ratio * usual)
+            return fail(ErrorCode::gap_in_stack,
+                        "slices are missing: " + two_decimals(steps[i]) + " mm between slices " + std::to_string(i + 1) + " and " + std::to_string(i + 2) +
+                            ", elsewhere " + two_decimals(usual) + " mm",
+                        where);
+    return std::nullopt;
+}
+
+struct StraightLine {
+    PatientPoint start;
+    PatientVector step;
+};
+
+/// Least-squares line through equally counted positions.
+StraightLine fit_line(const std::vector<SliceHeader>& slices) {
+    const double n = static_cast<double>(slices.size()), middle = (n - 1.0) / 2.0, spread = n * (n * n - 1.0) / 12.0;
+    const PatientPoint reference = slices.front().geometry.position;
+    PatientVector mean{0, 0, 0}, step{0, 0, 0};
+    for (std::size_t i = 0; i < slices.size(); ++i) {
+        const PatientVector d = slices[i].geometry.position - reference;
+        mean = mean + d / n;
+        step = step + d * ((static_cast<double>(i) - middle) / spread);
+    }
+    return {reference + (mean - step * middle), step};
+}
+
+std::optional<Error> check_line(const std::vector<SliceHeader>& slices, const StraightLine& line, PatientVector normal, const std::string& where) {
+    const double tolerance = std::min(largest_deviation_mm, largest_deviation_of_step * std::abs(dot(line.step, normal)));
+    for (std::size_t i = 0; i < slices.size(); ++i) {
+        const PatientVector off = slices[i].geometry.position - (line.start + line.step * static_cast<double>(i));
+        const double along = std::abs(dot(off, normal)), across = length(off - normal * dot(off, normal));
+        if (along > tolerance)
+            return fail(ErrorCode::uneven_spacing, "slice distances are uneven: slice " + std::to_string(i + 1) + " lies " + two_decimals(along) + " mm off", where);
+        if (across > largest_deviation_mm)
+            return fail(ErrorCode::bad_position, "slices are shifted against each other: slice " + std::to_string(i + 1) + " by " + two_decimals(across) + " mm", where);
+    }
+    return std::nullopt;
+}
+
+}  // namespace
+
+Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::string& where) {
+    if (slices.size() > limits::slices) return fail(ErrorCode::limit_reached, "more than " + std::to_string(limits::slices) + " slices", where);
+    if (slices.empty()) return fail(ErrorCode::too_few_slices, "no slices", where);
+    for (const SliceHeader& slice : slices)
+        if (slice.frame_of_reference_uid != slices.front().frame_of_reference_uid)
+            return fail(ErrorCode::mixed_frame, "slices are given in different frames of reference", where);
+
+    const PatientVector normal = normal_of(slices.front());
+    std::sort(slices.begin(), slices.end(), [&](const SliceHeader& a, const SliceHeader& b) {
+        const double along_a = dot(a.geometry.position - PatientPoint{0, 0, 0}, normal), along_b = dot(b.geometry.position - PatientPoint{0, 0, 0}, normal);
+        return std::tie(along_a, a.sop_instance_uid, a.path) < std::tie(along_b, b.sop_instance_uid, b.path);
+    });
+    const auto dropped = drop_copies(slices, normal, where);
+    if (!dropped) return dropped.error();
+    if (slices.size() < fewest_slices)
+        return fail(ErrorCode::too_few_slices, std::to_string(slices.size()) + " slices, at least " + std::to_string(fewest_slices) + " are needed", where);
+    if (auto gap = find_gap(slices, normal, where)) return *gap;
+    const StraightLine line = fit_line(slices);
+    if (auto uneven = check_line(slices, line, normal, where)) return *uneven;
+
+    const SliceGeometry& first = slices.front().geometry;
+    auto geometry = VolumeGeometry::make(line.start, first.row, first.column, line.step, {first.column_spacing_mm, first.row_spacing_mm},
+                                         {first.columns, first.rows, static_cast<int>(slices.size())});
+    if (!geometry) return Error{geometry.error().code, geometry.error().what, where, geometry.error().hint};
+
+    std::vector<std::string> notes;
+    if (dropped.value() > 0) notes.push_back(std::to_string(dropped.value()) + " identical copies of slices were dropped");
+    const double tilt = std::acos(std::min(1.0, dot(unit(line.step), normal))) * 180.0 / 3.14159265358979323846;
+    if (tilt > tilt_worth_telling_degrees) notes.push_back("slices are tilted by " + two_decimals(tilt) + " degrees against their stacking, which the geometry follows exactly");
+    return SliceStack(std::move(slices), geometry.value(), std::move(notes));
+}
+
+std::vector<std::vector<SliceHeader>> split_into_stacks(std::vector<SliceHeader> slices) {
+    std::sort(slices.begin(), slices.end(),
+              [](const SliceHeader& a, const SliceHeader& b) { return std::tie(a.sop_instance_uid, a.path) < std::tie(b.sop_instance_uid, b.path); });
+    std::vector<std::vector<SliceHeader>> stacks;
+    for (SliceHeader& slice : slices) {
+        const auto fits = std::find_if(stacks.begin(), stacks.end(), [&](const auto& stack) { return same_stack(stack.front(), slice); });
+        if (fits != stacks.end()) {
+            fits->push_back(std::move(slice));
+        } else {
+            stacks.emplace_back().push_back(std::move(slice));
+        }
+    }
+    // Largest first: a stray image does not come before the series it strayed into.
+    std::stable_sort(stacks.begin(), stacks.end(), [](const auto& a, const auto& b) { return a.size() > b.size(); });
+    return stacks;
+}
+
+}  // namespace perisclera

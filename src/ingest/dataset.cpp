@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "dataset.h"
+
+#include <dcmtk/config/osconfig.h>
+// osconfig.h comes first by the library's rule.
+#include <dcmtk/dcmdata/dcelem.h>
+#include <dcmtk/dcmdata/dcfilefo.h>
+#include <dcmtk/dcmdata/dcistrmb.h>
+#include <dcmtk/dcmdata/dcspchrs.h>
+
+#include "dicom_library.h"
+#include "perisclera/ingest/dicom_values.h"
+
+namespace perisclera {
+
+struct Dataset::State {
+    DcmFileFormat file;
+    DcmElement* find(Tag tag) {
+        DcmElement* element = nullptr;
+        const OFCondition found = file.getDataset()->findAndGetElement(DcmTagKey(tag.group, tag.element), element);
+        return found.good() ? element : nullptr;
+    }
+};
+
+Dataset::Dataset(std::unique_ptr<State> state) : state_(std::move(state)) {}
+Dataset::Dataset(Dataset&&) noexcept = default;
+Dataset& Dataset::operator=(Dataset&&) noexcept = default;
+Dataset::~Dataset() = default;
+
+std::optional<Dataset> Dataset::parse(std::span<const unsigned char> bytes) {
+    prepare_dicom_library();
+    auto state = std::make_unique<State>();
+    DcmInputBufferStream stream;
+    stream.setBuffer(bytes.data(), static_cast<offile_off_t>(bytes.size()));
+    stream.setEos();
+    state->file.transferInit();
+    const OFCondition read = state->file.read(stream);
+    state->file.transferEnd();
+    if (read.bad() || state->file.getDataset() == nullptr) return std::nullopt;
+    return Dataset(std::move(state));
+}
+
+bool Dataset::has(Tag tag) const { return state_->find(tag) != nullptr; }
+
+std::string Dataset::text(Tag tag) const {
+    DcmElement* element = state_->find(tag);
+    OFString value;
+    if (element == nullptr || element->getOFStringArray(value).bad()) return {};
+    return std::string(trimmed({value.data(), value.size()}));
+}
+
+std::string Dataset::utf8(Tag tag) const {
+    std::string original = text(tag);
+    const std::string character_set = text({0x0008, 0x0005});
+    DcmSpecificCharacterSet converter;
+    OFString converted;
+    if (converter.selectCharacterSet(character_set.c_str()).good() && converter.convertString(original.c_str(), converted).good())
+        return {converted.data(), converted.size()};
+    for (char& c : original)
+        if (static_cast<unsigned char>(c) >= 0x80) c = '?';
+    return original;
+}
+
+std::optional<long> Dataset::short_number(Tag tag) const {
+    DcmElement* element = state_->find(tag);
+    if (element == nullptr || element->getVM() != 1) return std::nullopt;
+    if (Uint16 value = 0; element->getUint16(value).good()) return value;
+    if (Sint16 value = 0; element->getSint16(value).good()) return value;
+    return std::nullopt;
+}
+
+}  // namespace perisclera

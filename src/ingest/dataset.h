@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// The top-level attributes of a DICOM header, held in memory, read by tag. Keeps the DICOM library in one .cpp file.
+#include <memory>
+#include <optional>
+#include <span>
+#include <string>
+
+namespace perisclera {
+
+struct Tag {
+    unsigned short group, element;
+};
+
+class Dataset {
+public:
+    /// From the bytes of a file up to its pixels, which the preflight has passed. Null when the library refuses them.
+    static std::optional<Dataset> parse(std::span<const unsigned char> bytes);
+    Dataset(Dataset&&) noexcept;
+    Dataset& operator=(Dataset&&) noexcept;
+    ~Dataset();
+
+    [[nodiscard]] bool has(Tag tag) const;
+    /// All values as written, backslash between them, outer spaces removed; empty when absent.
+    [[nodiscard]] std::string text(Tag tag) const;
+    /// As UTF-8 by the file's character set; what cannot be converted becomes '?'.
+    [[nodiscard]] std::string utf8(Tag tag) const;
+    /// A US or SS value. Nullopt when absent or of another type.
+    [[nodiscard]] std::optional<long> short_number(Tag tag) const;
+
+private:
+    struct State;
+    explicit Dataset(std::unique_ptr<State> state);
+    std::unique_ptr<State> state_;
+};
+
+}  // namespace perisclera

@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "input_file.h"
+
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <cstring>
+#include <system_error>
+
+namespace perisclera {
+
+Result<InputFile> InputFile::open(const std::filesystem::path& path, const std::string& where) {
+    const int descriptor = ::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC | O_NOCTTY);
+    if (descriptor < 0)
+        return Error{ErrorCode::cannot_read, "cannot be opened (" + std::generic_category().message(errno) + ")", where, "check the file's rights"};
+    struct stat status {};
+    if (::fstat(descriptor, &status) != 0 || !S_ISREG(status.st_mode)) {
+        ::close(descriptor);
+        return Error{ErrorCode::not_a_file, "is not a regular file", where, "give DICOM files or folders of them"};
+    }
+    return InputFile(descriptor, static_cast<std::uint64_t>(status.st_size));
+}
+
+InputFile::InputFile(InputFile&& other) noexcept : descriptor_(other.descriptor_), size_(other.size_) { other.descriptor_ = -1; }
+
+InputFile::~InputFile() {
+    if (descriptor_ >= 0) ::close(descriptor_);
+}
+
+std::size_t InputFile::read_directly(std::uint64_t offset, std::span<unsigned char> out) const {
+    std::size_t done = 0;
+    while (done < out.size()) {
+        const ssize_t got = ::pread(descriptor_, out.data() + done, out.size() - done, static_cast<off_t>(offset + done));
+        if (got < 0 && errno == EINTR) continue;
+        if (got <= 0) break;
+        done += static_cast<std::size_t>(got);
+    }
+    return done;
+}
+
+bool InputFile::read(std::uint64_t offset, std::span<unsigned char> out) {
+    if (out.size() > buffer_.size()) return read_directly(offset, out) == out.size();
+    if (offset < buffered_from_ || offset + out.size() > buffered_from_ + buffered_) {
+        buffered_from_ = offset;
+        buffered_ = read_directly(offset, buffer_);
+        if (buffered_ < out.size()) return false;
+    }
+    std::memcpy(out.data(), buffer_.data() + (offset - buffered_from_), out.size());
+    return true;
+}
+
+}  // namespace perisclera

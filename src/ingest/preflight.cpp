@@ -1,0 +1,280 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/ingest/preflight.h"
+
+#include <array>
+#include <optional>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "input_file.h"
+#include "perisclera/core/limits.h"
+#include "perisclera/ingest/dicom_values.h"
+#include "transfer_syntax.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr std::uint32_t undefined_length = 0xFFFFFFFF;
+constexpr std::uint32_t item_start = 0xFFFEE000;
+constexpr std::uint32_t item_end = 0xFFFEE00D;
+constexpr std::uint32_t sequence_end = 0xFFFEE0DD;
+constexpr std::uint32_t pixel_data = 0x7FE00010;
+constexpr std::uint64_t meta_offset = 132;  // preamble and "DICM"
+
+/// Value representations with a four-byte length (PS3.5 7.1.2); an unknown pair of capitals is taken for a newer one of them.
+bool has_long_header(std::string_view vr) {
+    for (const std::string_view short_vr : {"AE", "AS", "AT", "CS", "DA", "DS", "DT", "FL", "FD", "IS", "LO", "LT", "PN", "SH", "SL", "SS", "ST", "TM",
+                                            "UI", "UL", "US"})
+        if (vr == short_vr) return false;
+    return vr[0] >= 'A' && vr[0] <= 'Z' && vr[1] >= 'A' && vr[1] <= 'Z';
+}
+
+struct ElementHeader {
+    std::uint32_t tag = 0;
+    std::array<char, 2> vr{};
+    std::uint32_t length = 0;
+    std::uint64_t value = 0;  ///< offset of the value
+    [[nodiscard]] std::string_view vr_text() const { return {vr.data(), 2}; }
+};
+
+/// A dataset, item, sequence or list of fragments that the scan is inside of.
+struct Frame {
+    enum class Kind { dataset, item, sequence, fragments } kind;
+    std::uint64_t end;      ///< it may not pass this offset
+    bool undefined_length;  ///< ends at its delimiter
+    bool explicit_vr;
+};
+
+class Scan {
+public:
+    Scan(InputFile& file, const std::string& where) : file_(file), where_(where) { layout_.file_bytes = file.size(); }
+
+    Result<FileLayout> run() {
+        if (auto error = read_meta_group()) return *error;
+        if (auto error = read_dataset()) return *error;
+        return layout_;
+    }
+
+private:
+    using Problem = std::optional<Error>;
+
+    Error fail(ErrorCode code, std::string what, std::uint64_t at) const {
+        return Error{code, std::move(what) + " at byte " + std::to_string(at), where_, "copy or export this file again from the archive"};
+    }
+
+    std::uint32_t number(const unsigned char* bytes, int count) const {
+        std::uint32_t value = 0;
+        for (int i = 0; i < count; ++i) value |= static_cast<std::uint32_t>(bytes[i]) << (8 * (big_endian_ ? count - 1 - i : i));
+        return value;
+    }
+
+    /// The header at `at`; item tags have no value representation in any encoding.
+    Problem read_header(std::uint64_t at, bool explicit_vr, ElementHeader& header) {
+        std::array<unsigned char, 12> bytes{};
+        if (at + 8 > file_.size()) return fail(ErrorCode::truncated, "the file ends inside an element header", at);
+        if (!file_.read(at, {bytes.data(), 8})) return fail(ErrorCode::cannot_read, "the file cannot be read", at);
+        header.tag = number(bytes.data(), 2) << 16 | number(bytes.data() + 2, 2);
+        header.vr = {};
+        header.value = at + 8;
+        if (!explicit_vr || header.tag >> 16 == 0xFFFE) {
+            header.length = number(bytes.data() + 4, 4);
+            return {};
+        }
+        header.vr = {static_cast<char>(bytes[4]), static_cast<char>(bytes[5])};
+        if (!has_long_header(header.vr_text())) {
+            header.length = number(bytes.data() + 6, 2);
+            return {};
+        }
+        if (at + 12 > file_.size()) return fail(ErrorCode::truncated, "the file ends inside an element header", at);
+        if (!file_.read(at, bytes)) return fail(ErrorCode::cannot_read, "the file cannot be read", at);
+        header.length = number(bytes.data() + 8, 4);
+        header.value = at + 12;
+        return {};
+    }
+
+    /// A length that ends inside `end`, the enclosing structure, and inside the file.
+    Problem check_length(const ElementHeader& header, std::uint64_t end) const {
+        if (header.value + header.length > file_.size()) {
+            const std::string sizes = std::to_string(header.length) + " bytes announced, " + std::to_string(file_.size() - header.value) + " left";
+            // A short value cut off is a copy that ended early; a huge one is a damaged or hostile length field.
+            return header.length > limits::value_bytes ? fail(ErrorCode::length_beyond_file, "a value is longer than the file (" + sizes + ")", header.value)
+                                                       : fail(ErrorCode::truncated, "the file ends inside a value (" + sizes + ")", header.value);
+        }
+        if (header.value + header.length > end) return fail(ErrorCode::bad_sequence, "a value is longer than the item it lies in", header.value);
+        return {};
+    }
+
+    Problem read_meta_group() {
+        std::array<unsigned char, 4> magic{};
+        if (file_.size() < meta_offset || !file_.read(128, magic) || std::string_view(reinterpret_cast<const char*>(magic.data()), 4) != "DICM")
+            return Error{ErrorCode::not_dicom, "is not a DICOM file", where_, "give DICOM files (PS3.10)"};
+        std::uint64_t at = meta_offset;
+        ElementHeader header;
+        while (at < file_.size()) {
+            if (auto error = read_header(at, true, header)) return error;
+            if (header.tag >> 16 != 0x0002) break;
+            if (auto error = check_length(header, file_.size())) return error;
+            if (++elements_ > limits::elements_per_file) return too_many(at);
+            if (header.tag == 0x00020010 && header.length <= 66) {
+                std::string uid(header.length, '\0');
+                if (!file_.read(header.value, {reinterpret_cast<unsigned char*>(uid.data()), uid.size()}))
+                    return fail(ErrorCode::cannot_read, "the file cannot be read", at);
+                layout_.transfer_syntax_uid = trimmed(uid);
+            }
+            at = header.value + header.length;
+        }
+        const TransferSyntax* syntax = find_transfer_syntax(layout_.transfer_syntax_uid);
+        if (syntax == nullptr || syntax->deflated) {
+            const std::string uid = valid_uid(layout_.transfer_syntax_uid) ? layout_.transfer_syntax_uid : "not stated";
+            const std::string in_words = syntax != nullptr ? std::string(syntax->in_words) + ", " : "";
+            return Error{ErrorCode::unsupported_encoding, "transfer syntax " + in_words + uid + " is not read", where_,
+                         "export the series uncompressed (explicit little endian)"};
+        }
+        layout_.encoding = syntax->encoding;
+        big_endian_ = syntax->encoding == Encoding::explicit_big;
+        dataset_offset_ = at;
+        return {};
+    }
+
+    Error too_many(std::uint64_t at) const {
+        return fail(ErrorCode::too_many_elements, "more than " + std::to_string(limits::elements_per_file) + " elements", at);
+    }
+
+    Problem enter(Frame::Kind kind, const ElementHeader& header, bool explicit_vr) {
+        const bool undefined = header.length == undefined_length;
+        const std::uint64_t end = frames_.back().end;
+        if (!undefined)
+            if (auto error = check_length(header, end)) return error;
+        if (kind != Frame::Kind::item && ++depth_ > limits::nesting)
+            return fail(ErrorCode::nested_too_deep, "sequences nested deeper than " + std::to_string(limits::nesting), header.value);
+        frames_.push_back({kind, undefined ? end : header.value + header.length, undefined, explicit_vr});
+        at_ = header.value;
+        return {};
+    }
+
+    void leave() {
+        if (frames_.back().kind != Frame::Kind::item) --depth_;
+        frames_.pop_back();
+    }
+
+    Problem in_sequence(const ElementHeader& header) {
+        const Frame frame = frames_.back();
+        if (header.tag == sequence_end && frame.undefined_length) {
+            leave();
+            at_ = header.value;
+            return {};
+        }
+        if (header.tag != item_start) return fail(ErrorCode::bad_sequence, "a sequence holds something other than items", at_);
+        if (frame.kind == Frame::Kind::sequence) return enter(Frame::Kind::item, header, frame.explicit_vr);
+        if (header.length == undefined_length) return fail(ErrorCode::bad_sequence, "a pixel fragment has no length", at_);
+        if (auto error = check_length(header, frame.end)) return error;
+        at_ = header.value + header.length;
+        return {};
+    }
+
+    /// Implicit encoding does not tell sequences; one with a stated length shows by its first item tag.
+    bool starts_with_item(const ElementHeader& header) {
+        std::array<unsigned char, 4> bytes{};
+        return header.length >= 8 && header.value + 8 <= file_.size() && file_.read(header.value, bytes) &&
+               (number(bytes.data(), 2) << 16 | number(bytes.data() + 2, 2)) == item_start;
+    }
+
+    Problem in_item(const ElementHeader& header) {
+        const Frame frame = frames_.back();
+        if (header.tag == item_end && frame.kind == Frame::Kind::item && frame.undefined_length) {
+            leave();
+            at_ = header.value;
+            return {};
+        }
+        if (header.tag >> 16 == 0xFFFE) return fail(ErrorCode::bad_sequence, "a delimiter stands outside its sequence", at_);
+        if (++elements_ > limits::elements_per_file) return too_many(at_);
+        if (header.length == undefined_length) {
+            if (header.tag == pixel_data) return enter(Frame::Kind::fragments, header, frame.explicit_vr);
+            const bool unknown = header.vr_text() == "UN";  // its content is implicit little endian (PS3.5 6.2.2)
+            if (frame.explicit_vr && header.vr_text() != "SQ" && !unknown)
+                return fail(ErrorCode::bad_sequence, "a value has no length and is no sequence", at_);
+            return enter(Frame::Kind::sequence, header, frame.explicit_vr && !unknown);
+        }
+        if (frame.explicit_vr ? header.vr_text() == "SQ" : starts_with_item(header)) return enter(Frame::Kind::sequence, header, frame.explicit_vr);
+        if (auto error = check_length(header, frame.end)) return error;
+        if (header.length > limits::value_bytes) return fail(ErrorCode::limit_reached, "a value of " + std::to_string(header.length) + " bytes", at_);
+        at_ = header.value + header.length;
+        return {};
+    }
+
+    /// Does the first element contradict the stated encoding?
+    bool states_wrong_encoding(const ElementHeader& first) {
+        if (layout_.encoding != Encoding::implicit_little) return !(first.vr[0] >= 'A' && first.vr[0] <= 'Z' && first.vr[1] >= 'A' && first.vr[1] <= 'Z');
+        return first.value + first.length > file_.size() && first.length != undefined_length;
+    }
+
+    Problem read_dataset() {
+        at_ = dataset_offset_;
+        frames_.push_back({Frame::Kind::dataset, file_.size(), false, layout_.encoding != Encoding::implicit_little});
+        ElementHeader header;
+        bool first = true;
+        while (true) {
+            while (!frames_.back().undefined_length && at_ >= frames_.back().end) {
+                if (at_ > frames_.back().end) return fail(ErrorCode::bad_sequence, "an item is longer than its sequence", at_);
+                if (frames_.size() == 1) {
+                    layout_.header_bytes = at_;
+                    return check_header_size();
+                }
+                leave();
+            }
+            const Frame frame = frames_.back();
+            if (auto error = read_header(at_, frame.explicit_vr, header)) return error;
+            if (header.value > frame.end) return fail(ErrorCode::bad_sequence, "an element passes the end of its item", at_);
+            if (std::exchange(first, false) && states_wrong_encoding(header))
+                return fail(ErrorCode::unsupported_encoding, "the content is not in the encoding that the file states", at_);
+            if (frames_.size() == 1 && (header.tag == pixel_data || header.tag == 0x7FE00008 || header.tag == 0x7FE00009)) return at_pixels(header);
+            const bool in_list = frame.kind == Frame::Kind::sequence || frame.kind == Frame::Kind::fragments;
+            if (auto error = in_list ? in_sequence(header) : in_item(header)) return error;
+        }
+    }
+
+    Problem check_header_size() const {
+        if (layout_.header_bytes <= limits::header_bytes) return {};
+        return fail(ErrorCode::limit_reached, "more than " + std::to_string(limits::header_bytes) + " bytes before the pixels", layout_.header_bytes);
+    }
+
+    /// What follows the pixels is not needed and not looked at.
+    Problem at_pixels(const ElementHeader& header) {
+        layout_.header_bytes = at_;
+        layout_.has_pixels = true;
+        layout_.pixel_offset = header.value;
+        layout_.pixel_bytes = header.length;
+        const bool fragments = header.length == undefined_length;
+        if (fragments != (layout_.encoding == Encoding::encapsulated))
+            return fail(ErrorCode::unsupported_encoding, "the pixels are not in the encoding that the file states", at_);
+        if (!fragments) return check_header_size();
+        if (auto error = enter(Frame::Kind::fragments, header, true)) return error;
+        ElementHeader fragment;
+        while (frames_.size() > 1) {
+            if (auto error = read_header(at_, true, fragment)) return error;
+            if (auto error = in_sequence(fragment)) return error;
+            if (++elements_ > limits::elements_per_file) return too_many(at_);
+        }
+        layout_.pixel_bytes = at_ - layout_.pixel_offset;
+        return check_header_size();
+    }
+
+    InputFile& file_;
+    const std::string& where_;
+    FileLayout layout_;
+    std::vector<Frame> frames_;
+    std::uint64_t at_ = 0, dataset_offset_ = 0, elements_ = 0, depth_ = 0;
+    bool big_endian_ = false;
+};
+
+}  // namespace
+
+Result<FileLayout> preflight(const std::filesystem::path& path, const std::string& where) {
+    auto file = InputFile::open(path, where);
+    if (!file) return file.error();
+    return Scan(file.value(), where).run();
+}
+
+}  // namespace perisclera

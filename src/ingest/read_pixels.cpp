@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/ingest/read_pixels.h"
+
+#include <algorithm>
+#include <atomic>
+#include <cassert>
+#include <optional>
+#include <thread>
+
+#include "decode.h"
+#include "input_file.h"
+
+namespace perisclera {
+
+namespace {
+
+std::size_t pixel_count(const SliceHeader& slice) {
+    return static_cast<std::size_t>(slice.geometry.rows) * static_cast<std::size_t>(slice.geometry.columns);
+}
+
+std::optional<Error> read_native(const SliceHeader& slice, std::span<unsigned char> out) {
+    auto file = InputFile::open(slice.path, slice.where);
+    if (!file) return file.error();
+    if (file.value().size() != slice.layout.file_bytes || !file.value().read(slice.layout.pixel_offset, out))
+        return Error{ErrorCode::cannot_read, "changed or vanished while it was read", slice.where, "wait until the copy is complete"};
+    return {};
+}
+
+/// Stored values of any layout to rescaled numbers.
+void to_numbers(const SliceHeader& slice, std::span<const unsigned char> bytes, std::span<float> out) {
+    const PixelFormat& format = slice.pixels;
+    const bool big_endian = slice.layout.encoding == Encoding::explicit_big;
+    const int shift = format.high_bit + 1 - format.bits_stored;
+    const unsigned mask = (1U << format.bits_stored) - 1U;
+    const unsigned sign_bit = 1U << (format.bits_stored - 1);
+    const bool masks_padding = slice.modality == Modality::ct && format.padding_value.has_value();
+    const long padding = format.padding_value.value_or(0), other_padding = format.padding_range_limit.value_or(padding);
+    const long padding_low = std::min(padding, other_padding), padding_high = std::max(padding, other_padding);
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        unsigned raw = bytes[i];
+        if (format.bits_allocated == 16) {
+            const unsigned first = bytes[2 * i], second = bytes[2 * i + 1];
+            raw = big_endian ? first << 8 | second : second << 8 | first;
+        }
+        raw = raw >> shift & mask;
+        const long stored = format.is_signed && (raw & sign_bit) != 0 ? static_cast<long>(raw) - static_cast<long>(mask) - 1 : static_cast<long>(raw);
+        const bool padded = masks_padding && stored >= padding_low && stored <= padding_high;
+        out[i] = padded ? padded_hounsfield : static_cast<float>(static_cast<double>(stored) * format.rescale_slope + format.rescale_intercept);
+    }
+}
+
+std::optional<Error> read_slice(const SliceHeader& slice, std::span<float> out) {
+    std::vector<unsigned char> bytes(out.size() * static_cast<std::size_t>(slice.pixels.bits_allocated / 8));
+    if (slice.layout.encoding == Encoding::encapsulated) {
+        if (!decode_slice(slice, bytes))
+            return Error{ErrorCode::decode_failed, "compressed pixels are damaged", slice.where, "export the series again, uncompressed if possible"};
+    } else if (auto error = read_native(slice, bytes)) {
+        return error;
+    }
+    to_numbers(slice, bytes, out);
+    return {};
+}
+
+}  // namespace
+
+Result<std::vector<float>> read_pixels(const SliceHeader& slice) {
+    std::vector<float> out(pixel_count(slice));
+    const auto done = read_stack({&slice, 1}, out, 1);
+    if (!done) return done.error();
+    return out;
+}
+
+Result<Done> read_stack(std::span<const SliceHeader> slices, std::span<float> out, int threads) {
+    if (slices.empty()) return Done{};
+    const std::size_t pixels = pixel_count(slices.front());
+    assert(out.size() == pixels * slices.size());
+    std::vector<std::optional<Error>> errors(slices.size());
+    std::atomic<std::size_t> next = 0;
+    const auto work = [&] {
+        for (std::size_t i = next++; i < slices.size(); i = next++) errors[i] = read_slice(slices[i], out.subspan(i * pixels, pixels));
+    };
+    std::vector<std::jthread> helpers;
+    for (int t = 1; t < threads; ++t) helpers.emplace_back(work);
+    work();
+    helpers.clear();
+    for (const auto& error : errors)
+        if (error) return *error;
+    return Done{};
+}
+
+}  // namespace perisclera

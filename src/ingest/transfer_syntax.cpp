@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "transfer_syntax.h"
+
+#include <array>
+
+namespace perisclera {
+
+namespace {
+
+constexpr std::array syntaxes{
+    TransferSyntax{"1.2.840.10008.1.2", "implicit little endian", Encoding::implicit_little, true},
+    TransferSyntax{"1.2.840.10008.1.2.1", "explicit little endian", Encoding::explicit_little, true},
+    TransferSyntax{"1.2.840.10008.1.2.2", "explicit big endian", Encoding::explicit_big, true},
+    TransferSyntax{"1.2.840.10008.1.2.1.99", "deflated", Encoding::explicit_little, false, true},
+    TransferSyntax{"1.2.840.10008.1.2.5", "RLE lossless", Encoding::encapsulated, true},
+    TransferSyntax{"1.2.840.10008.1.2.4.50", "JPEG baseline (lossy, 8 bit)", Encoding::encapsulated, false},
+    TransferSyntax{"1.2.840.10008.1.2.4.51", "JPEG extended (lossy)", Encoding::encapsulated, false},
+    TransferSyntax{"1.2.840.10008.1.2.4.57", "JPEG lossless", Encoding::encapsulated, true},
+    TransferSyntax{"1.2.840.10008.1.2.4.70", "JPEG lossless, first-order prediction", Encoding::encapsulated, true},
+    TransferSyntax{"1.2.840.10008.1.2.4.80", "JPEG-LS lossless", Encoding::encapsulated, true},
+    TransferSyntax{"1.2.840.10008.1.2.4.81", "JPEG-LS near-lossless", Encoding::encapsulated, true},
+    TransferSyntax{"1.2.840.10008.1.2.4.90", "JPEG 2000 lossless", Encoding::encapsulated, false},
+    TransferSyntax{"1.2.840.10008.1.2.4.91", "JPEG 2000", Encoding::encapsulated, false},
+    TransferSyntax{"1.2.840.10008.1.2.4.92", "JPEG 2000 part 2 lossless", Encoding::encapsulated, false},
+    TransferSyntax{"1.2.840.10008.1.2.4.93", "JPEG 2000 part 2", Encoding::encapsulated, false},
+    TransferSyntax{"1.2.840.10008.1.2.4.201", "high-throughput JPEG 2000 lossless", Encoding::encapsulated, false},
+    TransferSyntax{"1.2.840.10008.1.2.4.202", "high-throughput JPEG 2000 lossless, progressive", Encoding::encapsulated, false},
+    TransferSyntax{"1.2.840.10008.1.2.4.203", "high-throughput JPEG 2000", Encoding::encapsulated, false},
+};
+
+}  // namespace
+
+const TransferSyntax* find_transfer_syntax(std::string_view uid) {
+    for (const TransferSyntax& syntax : syntaxes)
+        if (syntax.uid == uid) return &syntax;
+    return nullptr;
+}
+
+}  // namespace perisclera
