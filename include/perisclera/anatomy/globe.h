@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// The globe of one eye in one series: its surface, its axis and what was seen of lens and cornea.
+//
+// The surface is fitted where the vitreous ends (the one edge that every contrast shows) as a smooth low-order shape,
+// with robust weights so that an indentation, an element or the lens does not pull it. The outer sclera is that
+// surface plus the wall: retina, choroid and sclera together about 1.1 mm at the equator (sclera 0.42 +- 0.15 mm:
+// Vurgese S et al., PLoS ONE 2012;7:e29692; choroid and retina about 0.6 mm, from memory).
+#include <array>
+#include <optional>
+
+#include "perisclera/anatomy/eye_frame.h"
+#include "perisclera/anatomy/globe_finder.h"
+#include "perisclera/core/measured.h"
+
+namespace perisclera {
+
+/// Radius as a smooth function of direction: real spherical harmonics up to degree 2 (9 coefficients), in patient
+/// directions about the centre. Degree 1 is absorbed by the centre and kept at 0.
+class SmoothRadius {
+public:
+    explicit SmoothRadius(std::array<double, 9> coefficients) : c_(coefficients) {}
+    /// mm; direction must be a unit vector.
+    [[nodiscard]] double at(PatientVector d) const {
+        const auto b = basis(d);
+        double r = 0.0;
+        for (std::size_t i = 0; i < 9; ++i) r += c_[i] * b[i];
+        return r;
+    }
+    static std::array<double, 9> basis(PatientVector d) {
+        return {1.0, d.x, d.y, d.z, d.x * d.y, d.y * d.z, d.x * d.z, d.x * d.x - d.y * d.y, 3.0 * d.z * d.z - 1.0};
+    }
+
+private:
+    std::array<double, 9> c_;
+};
+
+struct Globe {
+    Eye eye;
+    EyeFrame frame;                      ///< axis and centre
+    Degrees axis_uncertainty;            ///< standard uncertainty of the axis' direction
+    Mm centre_uncertainty;
+    SmoothRadius inner_radius;           ///< where the vitreous ends
+    Mm wall_thickness;                   ///< added to the inner radius to reach the outer sclera
+    Mm radius_uncertainty;               ///< of the outer radius, wall included
+    double interior_mean, interior_spread;
+    double wall_contrast;                ///< signal that separates vitreous from what surrounds it, >= 0
+    Mm residual;                         ///< robust spread of the edge about the fitted surface
+    bool lens_seen;
+    Measurement<Mm> axial_length, equatorial_diameter;
+
+    /// Outer scleral radius towards a patient direction (unit vector), mm.
+    [[nodiscard]] double outer_radius_mm(PatientVector direction) const { return inner_radius.at(direction) + wall_thickness.value(); }
+    /// Mean outer radius at the equator, mm.
+    [[nodiscard]] double equatorial_radius_mm() const;
+};
+
+/// Fits surface and axis. `other_centre` is the fellow globe's centre, which levels the frame; without it the
+/// patient's axes do.
+Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCandidate& start, std::optional<PatientPoint> other_centre);
+
+}  // namespace perisclera

@@ -1,0 +1,36 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Finds the globes in one series without training data and whatever the contrast: an eye is a ball of 9 to 14 mm
+// radius with an even inside, and two of them stand side by side. Step 1, every edge votes for the centres of balls
+// whose surface it could be (Hough transform: Ballard DH, Pattern Recognition 1981;13:111-122); step 2, rays from
+// each voted centre ask where the inside ends; step 3, the best pair by evenness, roundness and distance.
+#include <optional>
+#include <vector>
+
+#include "perisclera/assemble/image_series.h"
+#include "perisclera/core/eye.h"
+
+namespace perisclera {
+
+/// A ball that may be a globe. Patient coordinates of the series it was found in.
+struct GlobeCandidate {
+    PatientPoint centre;
+    Mm inner_radius;         ///< where the even inside ends
+    double interior_mean;    ///< HU or MR signal
+    double interior_spread;  ///< robust standard deviation inside
+    double roundness;        ///< share of rays that end on one common sphere, 0..1
+};
+
+struct FoundGlobes {
+    std::optional<GlobeCandidate> right, left;
+    /// For an eye that was not found: could it lie outside the images?
+    bool right_may_lie_outside = false, left_may_lie_outside = false;
+};
+
+/// Looks for both globes. Never fails; a series without eyes gives two empty places.
+FoundGlobes find_globes(const VoxelGrid& grid, Modality modality);
+
+/// Every ball considered, best first (for diagnosis and tests).
+std::vector<GlobeCandidate> globe_candidates(const VoxelGrid& grid, Modality modality);
+
+}  // namespace perisclera

@@ -1,0 +1,312 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/anatomy/globe.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <vector>
+
+#include <vnl/algo/vnl_cholesky.h>
+#include <vnl/vnl_matrix.h>
+#include <vnl/vnl_vector.h>
+
+#include "perisclera/anatomy/directions.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double profile_start_mm = 5.0, profile_step_mm = 0.25;
+constexpr int profile_length = 52;
+constexpr double wall_mm = 1.1, wall_uncertainty_mm = 0.3;
+constexpr double torsion_free_prior_deg = 10.0;  // gaze of a person asked to look ahead, lids closed
+// The lens centre lies about 6.4 mm before the globe's centre (24 mm axis; lens from 3.6 to 7.6 mm behind the corneal front, from memory).
+constexpr double lens_lever_mm = 6.4;
+
+double median(std::vector<double> v) {
+    const auto k = static_cast<std::ptrdiff_t>(v.size() / 2);
+    std::nth_element(v.begin(), v.begin() + k, v.end());
+    return v[static_cast<std::size_t>(k)];
+}
+
+double quantile(std::vector<double> v, double q) {
+    const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(v.size() - 1));
+    std::nth_element(v.begin(), v.begin() + k, v.end());
+    return v[static_cast<std::size_t>(k)];
+}
+
+using Profile = std::array<double, profile_length>;
+
+struct Fit {
+    PatientPoint centre;
+    std::array<double, 9> shape{};
+    double interior_mean = 0.0, interior_spread = 0.0, contrast = 0.0, residual = 1.0;
+    int used = 0;
+};
+
+class SurfaceFit {
+public:
+    SurfaceFit(const VoxelGrid& grid, Modality modality) : grid_(grid), modality_(modality), rays_(even_directions<PatientLps>(500)) {
+        // A ray across thick slices says little about where it ends.
+        const auto& g = grid.geometry();
+        for (const PatientVector& d : rays_) {
+            const std::array<double, 3> along{dot(d, g.row()) * g.spacing_mm()[0], dot(d, g.column()) * g.spacing_mm()[1], dot(d, g.normal()) * g.spacing_mm()[2]};
+            const double blur_squared = along[0] * along[0] + along[1] * along[1] + along[2] * along[2];
+            sharpness_.push_back(1.0 / (1.0 + blur_squared / (1.5 * 1.5)));
+        }
+    }
+
+    /// anterior: rays within 48 degrees of it meet lens and cornea and are left out.
+    Fit run(const GlobeCandidate& start, PatientVector anterior) const {
+        const Fit placed = place(start, anterior);
+        // Single rays of CT do not show the wall against muscle; the placement is the better estimate there.
+        if (modality_ == Modality::ct) return placed;
+        Fit fit = placed;
+        for (int round = 0; round < 8; ++round) one_round(fit, anterior, round >= 3);
+        const bool trusted = fit.residual < 0.8 && length(fit.centre - placed.centre) < 2.0;
+        return trusted ? fit : placed;
+    }
+
+private:
+    [[nodiscard]] double value(PatientPoint p) const {
+        const auto v = static_cast<double>(grid_.sample(p));
+        return modality_ == Modality::ct ? std::clamp(v, -200.0, 200.0) : v;
+    }
+
+    /// Centre and radius by the sum over all rays of a clipped step across the wall. Clipping makes bone and fat worth no
+    /// more than muscle, the sum makes noise harmless: this is what finds a globe whose wall no single ray shows.
+    [[nodiscard]] Fit place(const GlobeCandidate& start, PatientVector anterior) const {
+        Fit fit;
+        fit.centre = start.centre;
+        fit.shape = {start.inner_radius.value(), 0, 0, 0, 0, 0, 0, 0, 0};
+        interior(fit, anterior, start.inner_radius.value());
+        std::vector<double> steps;
+        for (const PatientVector& d : rays_)
+            if (dot(d, anterior) < 0.67) steps.push_back(std::abs(value(start.centre + d * (start.inner_radius.value() + 1.5)) - fit.interior_mean));
+        const bool ct = modality_ == Modality::ct;
+        const double typical = ct ? 25.0 : std::max(quantile(steps, 0.4), 3.0 * fit.interior_spread);
+        const auto score = [&](PatientPoint centre, double radius) {
+            double sum = 0.0;
+            for (std::size_t i = 0; i < rays_.size(); i += 2) {
+                const PatientVector& d = rays_[i];
+                if (dot(d, anterior) > 0.67) continue;
+                const auto v = [&](double offset) { return value(centre + d * (radius + offset)); };
+                const double inside = (v(-3.0) + v(-2.0) + v(-1.2)) / 3.0, wall = (v(0.2) + v(0.9)) / 2.0;
+                // On CT the wall is brighter than any vitreous; on MR it may lie on either side.
+                const double step = ct ? wall - inside : std::abs(wall - inside);
+                sum += sharpness_[i] * (std::clamp(step / typical, -0.5, 1.0) - 0.5 * std::min(1.0, std::abs(inside - fit.interior_mean) / typical));
+            }
+            return sum;
+        };
+        double best = score(fit.centre, fit.shape[0]);
+        for (double step = 1.0; step > 0.1; step *= 0.5)
+            for (int pass = 0; pass < 12; ++pass) {
+                bool moved = false;
+                for (int axis = 0; axis < 4; ++axis)
+                    for (const double sign : {-1.0, 1.0}) {
+                        PatientPoint c = fit.centre;
+                        double r = fit.shape[0];
+                        (axis == 0 ? c.x : axis == 1 ? c.y : axis == 2 ? c.z : r) += sign * step;
+                        if (r < 8.5 || r > 14.5 || length(c - start.centre) > 5.0) continue;
+                        const double here = score(c, r);
+                        if (here > best + 1e-9) best = here, fit.centre = c, fit.shape[0] = r, moved = true;
+                    }
+                if (!moved) break;
+            }
+        fit.contrast = typical;
+        fit.residual = 0.8;
+        return fit;
+    }
+
+    void one_round(Fit& fit, PatientVector anterior, bool with_shape) const {
+        const double radius = fit.shape[0];
+        const SmoothRadius shape(fit.shape);
+        std::vector<Profile> profiles;
+        std::vector<PatientVector> directions;
+        std::vector<double> sharpness;
+        for (std::size_t i = 0; i < rays_.size(); ++i) {
+            const PatientVector& d = rays_[i];
+            if (dot(d, anterior) > 0.67) continue;
+            if (!grid_.geometry().contains(fit.centre + d * 15.0)) continue;
+            Profile p;
+            for (int k = 0; k < profile_length; ++k) p[static_cast<std::size_t>(k)] = value(fit.centre + d * (profile_start_mm + k * profile_step_mm));
+            profiles.push_back(p);
+            directions.push_back(d);
+            sharpness.push_back(sharpness_[i]);
+        }
+        if (profiles.size() < 60) return;
+        interior(fit, anterior, radius);
+        const auto index = [](double r) { return static_cast<std::size_t>(std::clamp((r - profile_start_mm) / profile_step_mm, 0.0, profile_length - 1.0)); };
+        // The level that ends the vitreous: half way to what a typical ray meets just outside, the same for all rays.
+        std::vector<double> departures;
+        for (std::size_t i = 0; i < profiles.size(); ++i) {
+            const double r0 = shape.at(directions[i]);
+            double most = 0.0;
+            for (std::size_t k = index(r0 - 0.5); k <= index(r0 + 1.75); ++k) {
+                const double off = profiles[i][k] - fit.interior_mean;
+                if (std::abs(off) > std::abs(most)) most = off;
+            }
+            departures.push_back(most);
+        }
+        double balance = 0.0;
+        for (const double d : departures) balance += (d > 0.0 ? 1.0 : -1.0) / static_cast<double>(departures.size());
+        // One polarity all round (T1, T2), or fat brighter and wall darker than the vitreous (proton density): then only the size counts.
+        const double sign = balance > 0.7 ? 1.0 : balance < -0.7 ? -1.0 : 0.0;
+        const auto departure = [&](double v) { return sign == 0.0 ? std::abs(v - fit.interior_mean) : sign * (v - fit.interior_mean); };
+        for (double& d : departures) d = sign == 0.0 ? std::abs(d) : sign * d;
+        fit.contrast = std::max(quantile(departures, 0.3), 3.0 * fit.interior_spread);
+        const double level = 0.5 * fit.contrast;
+
+        std::vector<double> ends(profiles.size(), -1.0);
+        for (std::size_t i = 0; i < profiles.size(); ++i) {
+            const double r0 = shape.at(directions[i]);
+            double best = 1e9;
+            for (std::size_t k = 1; k < profile_length; ++k) {
+                const double before = departure(profiles[i][k - 1]) - level, after = departure(profiles[i][k]) - level;
+                if (!(before < 0.0 && after >= 0.0)) continue;
+                const double r = profile_start_mm + profile_step_mm * (static_cast<double>(k) - after / (after - before));
+                if (std::abs(r - r0) < std::abs(best - r0)) best = r;
+            }
+            if (std::abs(best - r0) < 2.0) ends[i] = best;
+        }
+        solve(fit, directions, sharpness, ends, with_shape);
+    }
+
+    void interior(Fit& fit, PatientVector anterior, double radius) const {
+        std::vector<double> inside;
+        for (double r = 1.5; r < radius - 3.5; r += 1.5)
+            for (std::size_t i = 0; i < rays_.size(); i += 5)
+                if (dot(rays_[i], anterior) < 0.2 || r < 3.0) inside.push_back(value(fit.centre + rays_[i] * r));
+        fit.interior_mean = median(inside);
+        for (double& v : inside) v = std::abs(v - fit.interior_mean);
+        fit.interior_spread = 1.4826 * median(std::move(inside));
+    }
+
+    static void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, bool with_shape) {
+        // Linearised about the present centre: r(d) = shift . d + shape(d). Degree 2 is held small by a prior of 0.6 mm.
+        const unsigned n = with_shape ? 9 : 4;
+        std::vector<double> weight(ends.size(), 1.0);
+        vnl_vector<double> s(9, 0.0);
+        for (std::size_t i = 0; i < 9; ++i) s[static_cast<unsigned>(i)] = fit.shape[i];
+        double scale = std::max(fit.residual, 0.3);
+        for (int pass = 0; pass < 6; ++pass) {
+            vnl_matrix<double> normal(n, n, 0.0);
+            vnl_vector<double> right(n, 0.0);
+            std::vector<double> residuals;
+            int used = 0;
+            for (std::size_t i = 0; i < ends.size(); ++i) {
+                if (ends[i] < 0.0) continue;
+                const auto b = SmoothRadius::basis(directions[i]);
+                double predicted = 0.0;
+                for (unsigned k = 0; k < n; ++k) predicted += s[k] * b[k];
+                const double u = (ends[i] - predicted) / (4.0 * scale);
+                residuals.push_back(std::abs(ends[i] - predicted));
+                const double w = std::abs(u) < 1.0 ? sharpness[i] * (1.0 - u * u) * (1.0 - u * u) : 0.0;  // Tukey's biweight
+                used += w > 0.0;
+                for (unsigned r = 0; r < n; ++r) {
+                    right[r] += w * b[r] * ends[i];
+                    for (unsigned c = 0; c < n; ++c) normal(r, c) += w * b[r] * b[c];
+                }
+            }
+            if (residuals.size() < 60) return;
+            scale = std::clamp(1.4826 * median(residuals), 0.15, 1.5);
+            for (unsigned k = 1; k < n; ++k) normal(k, k) += k < 4 ? 0.5 : (scale * scale) / (0.6 * 0.6) * 20.0;
+            const vnl_cholesky solver(normal, vnl_cholesky::estimate_condition);
+            if (solver.rank_deficiency() != 0) return;
+            s.fill(0.0);
+            const vnl_vector<double> t = solver.solve(right);
+            for (unsigned k = 0; k < n; ++k) s[k] = t[k];
+            fit.used = used;
+        }
+        const PatientVector shift{s[1], s[2], s[3]};
+        const double step = length(shift);
+        fit.centre = fit.centre + (step > 2.0 ? shift * (2.0 / step) : shift);
+        for (unsigned k = 0; k < 9; ++k) fit.shape[k] = k >= 1 && k <= 3 ? 0.0 : s[k];
+        fit.shape[0] = std::clamp(fit.shape[0], 7.0, 16.0);
+        fit.residual = scale;
+    }
+
+    const VoxelGrid& grid_;
+    Modality modality_;
+    std::vector<PatientVector> rays_;
+    std::vector<double> sharpness_;  ///< weight of each ray, 0..1
+};
+
+/// Where in the front of the globe something other than vitreous sits: the lens (or a lens implant).
+std::optional<PatientVector> lens_direction(const VoxelGrid& grid, const Fit& fit, PatientVector straight_ahead) {
+    const SmoothRadius shape(fit.shape);
+    PatientVector sum{0, 0, 0};
+    double weight = 0.0;
+    const double threshold = std::max(4.0 * fit.interior_spread, 0.5 * fit.contrast);
+    constexpr double step = 0.6;
+    for (double x = -10.0; x <= 10.0; x += step)
+        for (double y = -10.0; y <= 10.0; y += step)
+            for (double z = -10.0; z <= 10.0; z += step) {
+                const PatientVector d{x, y, z};
+                const double r = length(d);
+                if (r < 3.5 || r > 9.0) continue;
+                const PatientVector u = d / r;
+                if (r > shape.at(u) - 2.0 || dot(u, straight_ahead) < 0.72) continue;
+                const double off = std::abs(static_cast<double>(grid.sample(fit.centre + d)) - fit.interior_mean);
+                if (off < threshold) continue;
+                const double w = std::min(off, 3.0 * threshold) - threshold;
+                sum = sum + d * w;
+                weight += w * step * step * step / threshold;
+            }
+    if (weight < 15.0) return std::nullopt;  // a lens fills about 180 mm3
+    return unit(sum);
+}
+
+}  // namespace
+
+double Globe::equatorial_radius_mm() const {
+    double sum = 0.0;
+    constexpr int count = 24;
+    for (int i = 0; i < count; ++i) {
+        const double a = 2.0 * std::numbers::pi * i / count;
+        sum += outer_radius_mm(frame.to_patient(EyeVector{std::sin(a), std::cos(a), 0.0}));
+    }
+    return sum / count;
+}
+
+Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCandidate& start, std::optional<PatientPoint> other_centre) {
+    const PatientVector superior{0.0, 0.0, 1.0};
+    PatientVector left{1.0, 0.0, 0.0};
+    if (other_centre) left = unit(eye == Eye::right ? *other_centre - start.centre : start.centre - *other_centre);
+    const PatientVector ahead = unit(-cross(superior, left));
+    const PatientVector level_superior = unit(cross(ahead, left) * -1.0);
+
+    const SurfaceFit surface(grid, modality);
+    Fit fit = surface.run(start, ahead);
+    PatientVector axis = ahead;
+    double axis_uncertainty = torsion_free_prior_deg;
+    const std::optional<PatientVector> lens = lens_direction(grid, fit, ahead);
+    if (lens) {
+        const auto spacing = grid.geometry().spacing_mm();
+        const double coarse = *std::max_element(spacing.begin(), spacing.end());
+        const double lens_error = std::hypot(4.0, coarse * 0.35 / lens_lever_mm * 57.3);
+        const double lens_weight = 1.0 / (lens_error * lens_error), prior_weight = 1.0 / (torsion_free_prior_deg * torsion_free_prior_deg);
+        axis = unit(*lens * lens_weight + ahead * prior_weight);
+        axis_uncertainty = 1.0 / std::sqrt(lens_weight + prior_weight);
+        fit = surface.run({fit.centre, Mm(fit.shape[0]), fit.interior_mean, fit.interior_spread, 1.0}, axis);
+    }
+    const double centre_uncertainty = std::max(0.2, 2.5 * fit.residual / std::sqrt(std::max(fit.used, 25) / 6.0));
+    Globe globe{eye,
+                EyeFrame(fit.centre, axis, level_superior),
+                Degrees(axis_uncertainty),
+                Mm(centre_uncertainty),
+                SmoothRadius(fit.shape),
+                Mm(wall_mm),
+                Mm(std::hypot(wall_uncertainty_mm, 0.2 + 0.15 * fit.residual)),
+                fit.interior_mean,
+                fit.interior_spread,
+                fit.contrast,
+                Mm(fit.residual),
+                lens.has_value(),
+                Unmeasured{"the front of the cornea cannot be told from the lids in this series"},
+                Unmeasured{"not fitted"}};
+    globe.equatorial_diameter = Measured<Mm>::from_standard_uncertainty(Mm(2.0 * globe.equatorial_radius_mm()), Mm(2.0 * globe.radius_uncertainty.value()));
+    return globe;
+}
+
+}  // namespace perisclera
