@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/core/error.h"
 
-#include <cstdio>
+#include "perisclera/core/printable.h"
 
 namespace perisclera {
 
@@ -61,21 +61,6 @@ Entry entry(ErrorCode code) {
     return {"INTERNAL_FAULT", 70};
 }
 
-std::string escaped(const std::string& text) {
-    std::string out;
-    for (const char c : text) {
-        const auto byte = static_cast<unsigned char>(c);
-        if (byte < 0x20 || byte == 0x7f) {
-            char code[5];
-            std::snprintf(code, sizeof code, "\\x%02x", byte);
-            out += code;
-        } else {
-            out += c;
-        }
-    }
-    return out;
-}
-
 }  // namespace
 
 std::string_view name(ErrorCode code) { return entry(code).name; }
@@ -83,7 +68,7 @@ std::string_view name(ErrorCode code) { return entry(code).name; }
 int exit_status(ErrorCode code) { return entry(code).status; }
 
 std::string one_line(const Error& error) {
-    return "error[" + std::string(name(error.code)) + "] " + escaped(error.what) + ": " + escaped(error.where) + ": " + escaped(error.hint);
+    return "error[" + std::string(name(error.code)) + "] " + printable(error.what) + ": " + printable(error.where) + ": " + printable(error.hint);
 }
 
 }  // namespace perisclera
