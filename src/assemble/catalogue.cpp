@@ -122,7 +122,7 @@ private:
             series.description.lossy = std::any_of(stack.begin(), stack.end(), [](const SliceHeader& s) { return s.lossy; });
             if (series.description.lossy) problems.emplace_back("compressed with loss: fine detail and values may be altered");
             check_stack(series, std::move(stack));
-            if (series.error) problems.push_back(series.error->what);
+            if (series.error && is_measured(series.description.role)) problems.push_back(series.error->what);
             study.series.push_back(std::move(series));
         }
     }

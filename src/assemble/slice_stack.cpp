@@ -133,7 +133,7 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
     const auto dropped = drop_copies(slices, normal, where);
     if (!dropped) return dropped.error();
     if (slices.size() < fewest_slices)
-        return fail(ErrorCode::too_few_slices, std::to_string(slices.size()) + " slices, at least " + std::to_string(fewest_slices) + " are needed", where);
+        return fail(ErrorCode::too_few_slices, "only " + std::to_string(slices.size()) + " of at least " + std::to_string(fewest_slices) + " slices that are needed", where);
     if (auto gap = find_gap(slices, normal, where)) return *gap;
     const StraightLine line = fit_line(slices);
     if (auto uneven = check_line(slices, line, normal, where)) return *uneven;

@@ -1,17 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// Decoding of encapsulated pixels to little-endian stored values.
+// Decoding of encapsulated pixels in child processes. A damaged stream can make a decoder crash or never end, which no
+// exception handler catches; a child with limits on memory and processor time turns either into one refused file.
+#include <functional>
+#include <optional>
 #include <span>
-#include <string>
 #include <vector>
 
-#include "perisclera/core/result.h"
+#include "perisclera/core/error.h"
 #include "perisclera/ingest/slice_header.h"
 
 namespace perisclera {
 
-/// Decodes one slice, in this process. `out` takes exactly the native pixel bytes. False when the stream is damaged or does
-/// not decode to what the header says.
-bool decode_slice(const SliceHeader& slice, std::span<unsigned char> out);
+/// Decodes in up to `children` processes at a time. take(i, bytes) is called in this process, in order, with the
+/// native little-endian pixel bytes of each slice that decoded. Returns what is wrong with the others: decode_failed, limit_reached.
+std::vector<std::optional<Error>> decode_slices(std::span<const SliceHeader* const> slices, int children,
+                                                const std::function<void(std::size_t, std::span<const unsigned char>)>& take);
 
 }  // namespace perisclera

@@ -6,6 +6,7 @@
 #include <cassert>
 #include <optional>
 #include <thread>
+#include <utility>
 
 #include "decode.h"
 #include "input_file.h"
@@ -49,17 +50,14 @@ void to_numbers(const SliceHeader& slice, std::span<const unsigned char> bytes, 
     }
 }
 
-std::optional<Error> read_slice(const SliceHeader& slice, std::span<float> out) {
+std::optional<Error> read_native_slice(const SliceHeader& slice, std::span<float> out) {
     std::vector<unsigned char> bytes(out.size() * static_cast<std::size_t>(slice.pixels.bits_allocated / 8));
-    if (slice.layout.encoding == Encoding::encapsulated) {
-        if (!decode_slice(slice, bytes))
-            return Error{ErrorCode::decode_failed, "compressed pixels are damaged", slice.where, "export the series again, uncompressed if possible"};
-    } else if (auto error = read_native(slice, bytes)) {
-        return error;
-    }
+    if (auto error = read_native(slice, bytes)) return error;
     to_numbers(slice, bytes, out);
     return {};
 }
+
+bool is_encapsulated(const SliceHeader& slice) { return slice.layout.encoding == Encoding::encapsulated; }
 
 }  // namespace
 
@@ -74,13 +72,28 @@ Result<Done> read_stack(std::span<const SliceHeader> slices, std::span<float> ou
     if (slices.empty()) return Done{};
     const std::size_t pixels = pixel_count(slices.front());
     assert(out.size() == pixels * slices.size());
+    const auto place = [&](std::size_t i) { return out.subspan(i * pixels, pixels); };
     std::vector<std::optional<Error>> errors(slices.size());
+
+    // Children first: forking is safest while no other thread of ours runs.
+    std::vector<const SliceHeader*> compressed;
+    std::vector<std::size_t> indices;
+    for (std::size_t i = 0; i < slices.size(); ++i)
+        if (is_encapsulated(slices[i])) {
+            compressed.push_back(&slices[i]);
+            indices.push_back(i);
+        }
+    auto decoding = decode_slices(compressed, threads, [&](std::size_t i, std::span<const unsigned char> bytes) { to_numbers(*compressed[i], bytes, place(indices[i])); });
+    for (std::size_t i = 0; i < indices.size(); ++i) errors[indices[i]] = std::move(decoding[i]);
+
     std::atomic<std::size_t> next = 0;
     const auto work = [&] {
-        for (std::size_t i = next++; i < slices.size(); i = next++) errors[i] = read_slice(slices[i], out.subspan(i * pixels, pixels));
+        for (std::size_t i = next++; i < slices.size(); i = next++)
+            if (!is_encapsulated(slices[i])) errors[i] = read_native_slice(slices[i], place(i));
     };
     std::vector<std::jthread> helpers;
-    for (int t = 1; t < threads; ++t) helpers.emplace_back(work);
+    if (compressed.size() < slices.size())
+        for (int t = 1; t < threads; ++t) helpers.emplace_back(work);
     work();
     helpers.clear();
     for (const auto& error : errors)
