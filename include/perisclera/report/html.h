@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// report.html: one self-contained page (UTF-8, no external resource, no script, pictures as data URIs) for a
+// radiologist or an eye surgeon to read or print. The finding comes first, then pictures, evidence, measurements,
+// limits. Colour never carries meaning alone. All text from the model is escaped.
+#include <string>
+#include <vector>
+
+#include "perisclera/report/report_model.h"
+
+namespace perisclera::report {
+
+/// A key image as drawn: the bytes of one PNG without and one with its outlines (empty where there is nothing to draw).
+struct DrawnImage {
+    const KeyImage* image;
+    std::string plain_png, outlined_png;
+};
+
+/// A growth chart as drawn, with the sentence that says the same in words.
+struct DrawnChart {
+    std::string png, description;
+};
+
+struct Figures {
+    std::vector<DrawnImage> images;   ///< in the order of ReportModel::key_images
+    std::vector<DrawnChart> charts;
+};
+
+std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures);
+
+/// Plain text made safe for HTML text and quoted attributes; repaired as clean_text() does.
+std::string escaped(std::string_view text);
+
+}  // namespace perisclera::report

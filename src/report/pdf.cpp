@@ -1,0 +1,134 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "src/report/pdf.h"
+
+#include <algorithm>
+
+#include "perisclera/report/wording.h"
+#include "src/report/canvas.h"
+
+namespace perisclera::report {
+
+namespace {
+
+constexpr double page_width = 595.0, page_height = 842.0, margin = 45.0;  // A4 in points
+constexpr double text_width = page_width - 2.0 * margin;
+constexpr Font title_font{15.0, true}, heading_font{12.0, true}, strong_font{9.5, true}, body_font{9.5}, small_font{8.0};
+
+/// Paragraphs one below the other; a new page when the next one does not fit.
+class Flow {
+public:
+    explicit Flow(std::string running_head) : canvas_(Canvas::document(page_width, page_height)), running_head_(std::move(running_head)) { start_page(); }
+
+    void paragraph(const std::string& words, Font font, double indent = 0.0, double gap = 3.0) {
+        make_room(canvas_.paragraph_height(words, text_width - indent, font));
+        y_ += canvas_.paragraph(words, margin + indent, y_, text_width - indent, font) + gap;
+    }
+    void heading(const std::string& words) {
+        y_ += 7.0;
+        make_room(60.0);
+        paragraph(words, heading_font, 0.0, 2.0);
+        canvas_.line(margin, y_, page_width - margin, y_, 0.8);
+        y_ += 5.0;
+    }
+    void item(const std::string& words) { paragraph("• " + words, body_font, 8.0, 2.0); }
+    /// One picture, or two beside each other.
+    void pictures(const std::vector<const std::string*>& pngs, double width) {
+        make_room(width * 1.2);
+        double tallest = 0.0;
+        for (std::size_t i = 0; i < pngs.size(); ++i) {
+            tallest = std::max(tallest, canvas_.paint_png(*pngs[i], margin + static_cast<double>(i) * (width + 8.0), y_, width));
+            canvas_.grey(0.0);
+        }
+        y_ += tallest + 8.0;
+    }
+    Result<std::string> finish() { return canvas_.pdf(); }
+
+private:
+    void start_page() {
+        ++page_;
+        canvas_.grey(0.0);
+        canvas_.text(running_head_, margin, 26.0, small_font, 0.0);
+        canvas_.text("page " + std::to_string(page_), page_width - margin, 26.0, small_font, 1.0);
+        y_ = 40.0;
+    }
+    void make_room(double height) {
+        if (y_ + height <= page_height - margin) return;
+        canvas_.next_page();
+        start_page();
+    }
+
+    Canvas canvas_;
+    std::string running_head_;
+    double y_ = 0.0;
+    int page_ = 0;
+};
+
+void write_eye(Flow& flow, const ReportModel& model, Eye eye) {
+    const EyeFinding f = finding(model, eye);
+    flow.paragraph(f.headline, strong_font);
+    for (const std::string& s : f.sentences) flow.paragraph(s, body_font);
+    for (const ElementFinding& e : f.elements) {
+        flow.paragraph(e.title, strong_font, 8.0);
+        for (const std::string& s : e.sentences) flow.item(s);
+    }
+}
+
+void write_measurements(Flow& flow, const ReportModel& model) {
+    for (const Eye eye : both_eyes) {
+        const Timepoint* visit = current_visit(model, eye);
+        if (!visit) continue;
+        const EyeEntry& entry = visit->eye(eye);
+        flow.paragraph((eye == Eye::right ? "Right eye, " : "Left eye, ") + visit->study_date.iso(), strong_font);
+        flow.item("Axial length, cornea to outer sclera: " + in_words(entry.globe.axial_length));
+        flow.item("Equatorial diameter, outer: " + in_words(entry.globe.equatorial_diameter));
+        for (const ElementEntry& e : entry.elements) {
+            flow.item(e.id + ", clockwise start " + position_in_words(e.from) + "; end " + position_in_words(e.to));
+            flow.item(e.id + ", area of the largest section: " + in_words(e.largest_section.area));
+            flow.item(e.id + ", indentation (buckle height): " + in_words(e.indentation));
+            flow.item(e.id + ", water content: " + in_words(e.material.water_fraction));
+        }
+    }
+}
+
+}  // namespace
+
+Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, const Figures& figures) {
+    std::string patient = identity.name.reveal_for_page_header();
+    std::replace(patient.begin(), patient.end(), '^', ' ');
+    if (patient.empty()) patient = "name not given";
+    const std::string number = identity.id.empty() ? "number not given" : identity.id.reveal_for_page_header();
+    Flow flow((model.simulated ? "SIMULATED DATA   " : "") + patient + "   " + number + "   perisclera " + model.version);
+
+    flow.paragraph("Scleral-buckle explants on CT and MR of the orbits", title_font);
+    std::string dates;
+    for (const Timepoint& t : model.timepoints) dates += (dates.empty() ? "" : ", ") + t.study_date.iso();
+    flow.paragraph("Patient: " + patient + ", " + number + ". Dates of the images: " + (dates.empty() ? "none" : dates) + ".", body_font);
+    if (model.simulated) flow.paragraph("SIMULATED DATA: these images were computed, they show no patient.", strong_font);
+    flow.paragraph("Unverified machine output; not a medical device. To be checked against the images and the operation record.", strong_font);
+
+    flow.heading("Finding");
+    for (const Eye eye : both_eyes) write_eye(flow, model, eye);
+    flow.heading("Images");
+    if (figures.images.empty()) flow.paragraph("No picture was made.", body_font);
+    for (const DrawnImage& d : figures.images) {
+        std::vector<const std::string*> pair{&d.plain_png};
+        if (!d.outlined_png.empty()) pair.push_back(&d.outlined_png);
+        flow.pictures(pair, 225.0);
+    }
+    for (const DrawnChart& c : figures.charts) flow.pictures({&c.png}, 300.0);
+    flow.heading("Main measurements");
+    write_measurements(flow, model);
+    flow.heading("Cautions");
+    for (const Eye eye : both_eyes) {
+        const Timepoint* visit = current_visit(model, eye);
+        if (visit && visit->eye(eye).globe.status == GlobeStatus::found) {
+            flow.item((eye == Eye::right ? "Right eye: " : "Left eye: ") + detection_limit(visit->eye(eye).explant));
+        }
+    }
+    for (const Error& w : model.warnings) flow.item("Warning " + std::string(name(w.code)) + ": " + w.what + ".");
+    flow.paragraph(std::string(statement()), body_font);
+    flow.paragraph("Evidence, all measurements, published figures and the series are on the page report.html, and for programs in report.json.", small_font);
+    return flow.finish();
+}
+
+}  // namespace perisclera::report

@@ -1,0 +1,52 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/report/render_report.h"
+
+#include "perisclera/report/figures.h"
+#include "perisclera/report/html.h"
+#include "perisclera/report/json.h"
+#include "src/report/pdf.h"
+
+namespace perisclera::report {
+
+namespace {
+
+/// "figures/03-right-t2-plain.png": number, eye and visit, nothing of the patient.
+std::string figure_path(std::size_t number, const KeyImage& image, std::string_view kind) {
+    return "figures/" + std::string(number < 10 ? "0" : "") + std::to_string(number) + "-" + std::string(name(image.eye)) + "-" + image.timepoint_id + "-" +
+           std::string(kind) + ".png";
+}
+
+}  // namespace
+
+Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity) {
+    Figures figures;
+    std::vector<OutputFile> pictures;
+    for (const KeyImage& image : model.key_images) {
+        const std::size_t number = figures.images.size() + 1;
+        auto plain = render_png(model, image, false);
+        if (!plain) return plain.error();
+        pictures.push_back({figure_path(number, image, "plain"), plain.value()});
+        DrawnImage drawn{&image, std::move(plain).value(), ""};
+        if (!image.outlines.empty() || !image.marks.empty()) {
+            auto outlined = render_png(model, image, true);
+            if (!outlined) return outlined.error();
+            pictures.push_back({figure_path(number, image, "outlined"), outlined.value()});
+            drawn.outlined_png = std::move(outlined).value();
+        }
+        figures.images.push_back(std::move(drawn));
+    }
+    for (const GrowthSeries& series : growth(model)) {
+        auto chart = render_chart(series, model.simulated);
+        if (!chart) return chart.error();
+        pictures.push_back({"figures/volume-" + series.element + ".png", chart.value()});
+        figures.charts.push_back({std::move(chart).value(), chart_in_words(series)});
+    }
+    auto pdf = to_pdf(model, identity, figures);
+    if (!pdf) return pdf.error();
+    std::vector<OutputFile> files{
+        {"report.json", to_json(model)}, {"report.html", to_html(model, identity, figures)}, {"report.pdf", std::move(pdf).value()}};
+    files.insert(files.end(), std::make_move_iterator(pictures.begin()), std::make_move_iterator(pictures.end()));
+    return files;
+}
+
+}  // namespace perisclera::report

@@ -1,0 +1,48 @@
+# SPDX-License-Identifier: Apache-2.0
+"""Decodes an 8-bit RGB picture by the PNG standard (ISO/IEC 15948, with Python's zlib) and writes its red channel as binary PGM.
+
+usage: png_to_pgm.py PICTURE.png OUT.pgm
+"""
+import struct
+import sys
+import zlib
+
+
+def paeth(a, b, c):
+    p = a + b - c
+    distances = (abs(p - a), abs(p - b), abs(p - c))
+    return (a, b, c)[distances.index(min(distances))]
+
+
+def main():
+    with open(sys.argv[1], "rb") as file:
+        data = file.read()
+    assert data[:8] == b"\x89PNG\r\n\x1a\n"
+    at, packed, kinds = 8, b"", []
+    while at < len(data):
+        length, kind = struct.unpack(">I4s", data[at:at + 8])
+        body = data[at + 8:at + 8 + length]
+        assert zlib.crc32(kind + body) == struct.unpack(">I", data[at + 8 + length:at + 12 + length])[0]
+        kinds.append(kind)
+        if kind == b"IHDR":
+            width, height, depth, colour, _, _, interlaced = struct.unpack(">IIBBBBB", body)
+            assert (depth, colour, interlaced) == (8, 2, 0)
+        elif kind == b"IDAT":
+            packed += body
+        at += 12 + length
+    # Chunks of text or time could carry what a picture must not say.
+    assert not {b"tEXt", b"iTXt", b"zTXt", b"tIME", b"eXIf"} & set(kinds)
+    lines, stride = zlib.decompress(packed), 3 * width
+    above, red = bytearray(stride), b""
+    for y in range(height):
+        method, line = lines[y * (stride + 1)], bytearray(lines[y * (stride + 1) + 1:(y + 1) * (stride + 1)])
+        for i in range(stride):
+            left, up, corner = (line[i - 3] if i >= 3 else 0), above[i], (above[i - 3] if i >= 3 else 0)
+            line[i] = (line[i] + (0, left, up, (left + up) // 2, paeth(left, up, corner))[method]) & 255
+        above = line
+        red += bytes(line[0::3])
+    with open(sys.argv[2], "wb") as file:
+        file.write(b"P5 %d %d 255\n" % (width, height) + red)
+
+
+main()

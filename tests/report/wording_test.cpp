@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/report/wording.h"
+
+#include <gtest/gtest.h>
+
+namespace perisclera::report {
+namespace {
+
+ElementEntry spanning(double from, double to) {
+    ElementEntry e{.id = "R1", .form = Form::segmental};
+    e.from = Measured<ClockHours>(ClockHours(from), ClockHours(from), ClockHours(from));
+    e.to = Measured<ClockHours>(ClockHours(to), ClockHours(to), ClockHours(to));
+    return e;
+}
+
+// An examiner facing the patient has 3 o'clock towards the patient's left: nasal in the right eye, temporal in the left (common practice, no source).
+TEST(Wording, quadrants_mirror_between_the_eyes) {
+    EXPECT_NE(place_in_words(spanning(0.5, 2.5), Eye::right).find("upper nasal"), std::string::npos);
+    EXPECT_NE(place_in_words(spanning(0.5, 2.5), Eye::left).find("upper temporal"), std::string::npos);
+    EXPECT_NE(place_in_words(spanning(6.5, 8.5), Eye::right).find("lower temporal"), std::string::npos);
+}
+TEST(Wording, places_that_pass_twelve_are_centred_on_the_short_way_between_their_ends) {
+    const std::string place = place_in_words(spanning(11.0, 1.0), Eye::left);
+    EXPECT_TRUE(place.starts_with("11 to 1 o'clock")) << place;
+    EXPECT_NE(place.find("superior"), std::string::npos) << place;
+}
+TEST(Wording, half_hours_are_rounded_to_the_nearest_and_twelve_is_never_zero) {
+    EXPECT_TRUE(place_in_words(spanning(0.1, 2.6), Eye::right).starts_with("12 to 2½ o'clock"));
+    EXPECT_TRUE(place_in_words(spanning(11.9, 0.4), Eye::right).starts_with("12 to 12½ o'clock"));
+}
+TEST(Wording, numbers_have_a_true_minus_and_no_negative_zero) {
+    EXPECT_EQ(fixed(-1.25, 1), "\u22121.2");  // ties to even as IEEE 754 rounds the exact binary value
+    EXPECT_EQ(fixed(-0.04, 1), "0.0");
+    EXPECT_EQ(fixed(1234567.0, 0), "1234567");
+}
+TEST(Wording, interval_stands_beside_the_value_and_the_reason_in_its_place) {
+    EXPECT_EQ(in_words(Measurement<Mm3>(Measured<Mm3>(Mm3(590.4), Mm3(545), Mm3(640)))), "590 mm³ (95 % interval 545 to 640)");
+    EXPECT_EQ(in_words(Measurement<Fraction>(Measured<Fraction>(Fraction(0.85), Fraction(0.79), Fraction(0.91)))), "85 % (95 % interval 79 to 91)");
+    EXPECT_EQ(in_words(Measurement<Mm>(Unmeasured{"edge not visible"})), "not measured: edge not visible");
+}
+// RFC 3629: overlong forms, surrogates, lone continuation bytes and cut sequences are no UTF-8.
+TEST(Wording, text_is_repaired_to_utf8) {
+    EXPECT_EQ(clean_text("Å é 漢 😀"), "Å é 漢 😀");
+    EXPECT_EQ(clean_text("a\xC0\xAF"), "a\uFFFD\uFFFD");
+    EXPECT_EQ(clean_text("\xED\xA0\x80"), "\uFFFD\uFFFD\uFFFD");
+    EXPECT_EQ(clean_text("\xF4\x90\x80\x80"), "\uFFFD\uFFFD\uFFFD\uFFFD");
+    EXPECT_EQ(clean_text("x\xE2\x82"), "x\uFFFD\uFFFD");
+    EXPECT_EQ(clean_text("a\tb\nc\x1b[0m"), "a b c\uFFFD[0m");
+}
+TEST(Wording, globe_not_found_is_not_called_an_eye_without_explant) {
+    ReportModel m;
+    Timepoint t{.id = "t1", .study_date = StudyDate::from_dicom("20240101").value(), .series = {}, .right = {}, .left = {}};
+    t.right.globe.status = GlobeStatus::not_found;
+    t.right.explant.presence = Presence::absent;  // a filler's mistake must not become a reassurance
+    m.timepoints.push_back(t);
+    EXPECT_EQ(finding(m, Eye::right).headline, "Right eye: the globe was not found in the images");
+}
+TEST(Wording, eye_missing_from_the_last_images_is_reported_as_last_seen) {
+    ReportModel m;
+    for (const char* date : {"20200101", "20240101"}) {
+        m.timepoints.push_back({.id = "t" + std::to_string(m.timepoints.size() + 1), .study_date = StudyDate::from_dicom(date).value(), .series = {}, .right = {}, .left = {}});
+    }
+    m.timepoints[0].left.globe.status = GlobeStatus::found;
+    const EyeFinding f = finding(m, Eye::left);
+    ASSERT_FALSE(f.sentences.empty());
+    EXPECT_EQ(f.sentences[0], "As of 2020-01-01; later images do not show this eye.");
+}
+
+}  // namespace
+}  // namespace perisclera::report
