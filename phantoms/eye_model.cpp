@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "eye_model.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace perisclera::phantoms {
+
+namespace {
+
+// Common practice, no source: depth of the anterior chamber, size of lens, iris and uvea.
+constexpr double chamber_depth_mm = 3.0;
+constexpr double lens_half_thickness_mm = 2.0, lens_radius_mm = 4.6;
+constexpr double implant_half_thickness_mm = 0.5, implant_radius_mm = 3.0;
+constexpr double pupil_radius_mm = 2.0, iris_thickness_mm = 0.4;
+constexpr double uvea_thickness_mm = 0.4;
+
+/// Tissue between an element and this height above the globe is squeezed; beyond, nothing moves.
+double squeezed_height(double lift) { return 6.0 + 2.0 * lift; }
+
+Tissue filling(Contents contents) {
+    switch (contents) {
+        case Contents::vitreous: return Tissue::vitreous;
+        case Contents::silicone_oil: return Tissue::silicone_oil;
+        case Contents::gas: return Tissue::gas;
+    }
+    return Tissue::vitreous;
+}
+
+double squared(double x) { return x * x; }
+
+}  // namespace
+
+EyeModel::EyeModel(const EyeState& state, Label first_label)
+    : shape_(GlobeShape::of_length(state.globe_radius_mm, state.axial_length_mm)), first_label_(first_label), contents_(filling(state.contents)), lens_(state.lens) {
+    double deepest = 0.0, highest = 0.0;
+    for (const Element& e : state.elements) {
+        elements_.emplace_back(e, shape_);
+        deepest = std::max(deepest, e.indentation_mm);
+        highest = std::max(highest, elements_.back().highest());
+    }
+    const double R = shape_.radius;
+    const double farthest = std::max({R, R + shape_.elongation, shape_.apex_z()});
+    reach_ = std::max(farthest, elements_.empty() ? 0.0 : R + squeezed_height(highest)) + 0.5;
+    thin_ = {std::min(R, R + shape_.elongation) - deepest - 2.0, std::max(farthest, R + highest) + 1.0};
+}
+
+std::optional<Label> EyeModel::label_at(EyePoint point) const {
+    const double r = length(point - EyePoint{0, 0, 0});
+    if (r > reach_) return std::nullopt;
+    if (r < 1e-9) return label(contents_);
+    const EyeVector direction = (point - EyePoint{0, 0, 0}) / r;
+    const double height = r - shape_.radius;
+    double outer = shape_.outer(direction.z);
+    // Far inside, no element and no dent can reach.
+    if (!elements_.empty() && r > thin_[0]) {
+        for (std::size_t i = 0; i < elements_.size(); ++i)
+            if (elements_[i].contains(direction, height)) return static_cast<Label>(first_label_ + i);
+        double dent = 0.0;
+        for (const ElementShape& e : elements_) dent = std::max(dent, e.dent(direction));
+        outer -= dent;
+    }
+    const bool under_cornea = point.z > shape_.limbus_z();
+    if (under_cornea) {
+        const double from_corneal_centre = std::sqrt(squared(point.x) + squared(point.y) + squared(point.z - shape_.corneal_centre_z()));
+        if (from_corneal_centre > GlobeShape::corneal_radius) return std::nullopt;
+        if (from_corneal_centre > GlobeShape::corneal_radius - GlobeShape::corneal_thickness) return label(Tissue::cornea);
+    } else if (r > outer) {
+        return std::nullopt;
+    }
+    return inside_globe(point, r, outer, direction.z);
+}
+
+Label EyeModel::inside_globe(EyePoint p, double r, double outer, double cosine) const {
+    const double depth = outer - r;
+    const bool behind_limbus = p.z <= shape_.limbus_z();
+    if (behind_limbus) {
+        const double sclera = GlobeShape::scleral_thickness(cosine);
+        if (depth < sclera) return label(Tissue::sclera);
+        if (depth < sclera + uvea_thickness_mm) return label(Tissue::uvea);
+    }
+    const double from_axis = std::hypot(p.x, p.y);
+    const double front_of_lens = shape_.apex_z() - GlobeShape::corneal_thickness - chamber_depth_mm;
+    const double lens_z = front_of_lens - lens_half_thickness_mm;
+    if (p.z > front_of_lens + 0.5) return label(Tissue::aqueous);
+    if (lens_ == Lens::natural && squared(from_axis / lens_radius_mm) + squared((p.z - lens_z) / lens_half_thickness_mm) < 1.0) return label(Tissue::lens);
+    if (lens_ == Lens::implant && squared(from_axis / implant_radius_mm) + squared((p.z - lens_z) / implant_half_thickness_mm) < 1.0)
+        return label(Tissue::lens_implant);
+    if (from_axis > pupil_radius_mm && std::abs(p.z - front_of_lens) < iris_thickness_mm / 2.0) return label(Tissue::uvea);
+    if (from_axis > lens_radius_mm + 0.8 && depth < 2.0 && p.z > lens_z - 2.0) return label(Tissue::uvea);  // ciliary body
+    if (p.z > lens_z) return label(Tissue::aqueous);
+    return label(contents_);
+}
+
+std::optional<EyePoint> EyeModel::before_displacement(EyePoint point) const {
+    const double r = length(point - EyePoint{0, 0, 0});
+    if (elements_.empty() || r > reach_) return point;
+    const EyeVector direction = (point - EyePoint{0, 0, 0}) / r;
+    double lift = 0.0;
+    for (const ElementShape& e : elements_) lift = std::max(lift, e.lift(direction));
+    const double height = r - shape_.radius;
+    const double limit = squeezed_height(lift);
+    if (lift <= 0.0 || height >= limit) return point;
+    if (height <= lift) return std::nullopt;
+    const double before = (height - lift) * limit / (limit - lift);
+    return EyePoint{0, 0, 0} + direction * (shape_.radius + before);
+}
+
+}  // namespace perisclera::phantoms

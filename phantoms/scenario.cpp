@@ -1,0 +1,203 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "scenario.h"
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "checked_object.h"
+#include "globe_shape.h"
+
+namespace perisclera::phantoms {
+
+namespace {
+
+using Json = nlohmann::json;
+template <class Enum, std::size_t N>
+using Words = std::array<std::pair<std::string_view, Enum>, N>;
+
+constexpr Words<Material, 3> materials{{{"solid_silicone", Material::solid_silicone}, {"silicone_sponge", Material::silicone_sponge}, {"hydrogel", Material::hydrogel}}};
+constexpr Words<Form, 4> forms{{{"encircling", Form::encircling}, {"segmental", Form::segmental}, {"radial", Form::radial}, {"irregular", Form::irregular}}};
+constexpr Words<Section, 2> sections{{{"rectangle", Section::rectangle}, {"ellipse", Section::ellipse}}};
+constexpr Words<Contents, 3> contents_words{{{"vitreous", Contents::vitreous}, {"silicone_oil", Contents::silicone_oil}, {"gas", Contents::gas}}};
+constexpr Words<Lens, 3> lenses{{{"natural", Lens::natural}, {"implant", Lens::implant}, {"none", Lens::none}}};
+constexpr Words<Kind, 6> kinds{{{"ct", Kind::ct}, {"t1", Kind::t1}, {"t2", Kind::t2}, {"t2_fatsat", Kind::t2_fatsat}, {"stir", Kind::stir}, {"flair", Kind::flair}}};
+constexpr Words<Plane, 3> planes{{{"axial", Plane::axial}, {"coronal", Plane::coronal}, {"sagittal", Plane::sagittal}}};
+constexpr Words<Kernel, 2> kernels{{{"soft", Kernel::soft}, {"bone", Kernel::bone}}};
+
+template <class Enum, std::size_t N>
+std::string_view spelled(const Words<Enum, N>& words, Enum value) {
+    return std::find_if(words.begin(), words.end(), [&](const auto& w) { return w.second == value; })->first;
+}
+
+std::string indexed(const std::string& path, std::size_t i) { return path + "[" + std::to_string(i) + "]"; }
+
+Element read_element(const Json& json, const std::string& path, Problem& problem) {
+    CheckedObject o(json, path, problem);
+    Element e{};
+    e.material = o.choice("material", materials);
+    e.form = o.choice("form", forms);
+    const bool rod = e.material == Material::silicone_sponge || e.form == Form::irregular;
+    e.section = o.choice<Section>("section", sections, rod ? Section::ellipse : Section::rectangle);
+    switch (e.form) {
+        case Form::encircling: e.from_hour = 0.0, e.to_hour = 12.0; break;
+        case Form::radial: e.from_hour = e.to_hour = o.number("hour", 0.0, 12.0); break;
+        default:
+            e.from_hour = o.number("from_hour", 0.0, 12.0);
+            e.to_hour = o.number("to_hour", 0.0, 12.0);
+            if (e.from_hour == e.to_hour) problem.note(o.path_of("to_hour"), "must differ from from_hour");
+    }
+    e.limbus_mm = o.number("limbus_mm", 2.0, 20.0);
+    e.width_mm = o.number("width_mm", 0.5, 20.0);
+    e.thickness_mm = o.number("thickness_mm", 0.3, 15.0);
+    e.length_mm = e.form == Form::radial ? o.number("length_mm", 1.0, 20.0) : 0.0;
+    e.indentation_mm = o.number("indentation_mm", 0.0, std::min(4.0, e.thickness_mm), 0.0);
+    const double along_meridian = e.form == Form::radial ? e.length_mm : e.width_mm;
+    if (e.limbus_mm - along_meridian / 2 < 0.0 || e.limbus_mm + along_meridian / 2 > 22.0)
+        problem.note(o.path_of("limbus_mm"), "puts the element's edge in front of the limbus or more than 22 mm behind it");
+    if (e.material == Material::hydrogel)
+        e.water_fraction = o.number("water_fraction", 0.05, 0.99);
+    else if (e.material == Material::solid_silicone)
+        e.hu_at_120_kvp = o.number("hu_at_120_kvp", 60.0, 400.0, 200.0);
+    else
+        e.hu_at_120_kvp = o.number("hu_at_120_kvp", -900.0, -100.0, -550.0);
+    return e;
+}
+
+/// `usual` is the eye before: a later date names only what has changed.
+EyeState read_eye(const Json& json, const std::string& path, const EyeState& usual, Problem& problem) {
+    if (json.is_null()) return usual;
+    CheckedObject o(json, path, problem);
+    EyeState eye = usual;
+    eye.globe_radius_mm = o.number("globe_radius_mm", 10.0, 14.0, usual.globe_radius_mm);
+    const double as_sphere = GlobeShape::sphere(eye.globe_radius_mm).axial_length();
+    const bool resized = o.has("globe_radius_mm") && eye.globe_radius_mm != usual.globe_radius_mm;
+    eye.axial_length_mm = o.number("axial_length_mm", as_sphere - 1.5, as_sphere + 8.0, resized ? as_sphere : usual.axial_length_mm);
+    eye.contents = o.choice<Contents>("contents", contents_words, usual.contents);
+    eye.lens = o.choice<Lens>("lens", lenses, usual.lens);
+    eye.offset_mm = o.numbers<3>("offset_mm", -8.0, 8.0, usual.offset_mm);
+    if (o.has("elements")) {
+        eye.elements.clear();
+        const Json& list = o.list("elements", false);
+        for (std::size_t i = 0; i < list.size(); ++i) eye.elements.push_back(read_element(list[i], indexed(o.path_of("elements"), i), problem));
+        if (eye.elements.size() > 8) problem.note(o.path_of("elements"), "must have at most 8 entries");
+    }
+    return eye;
+}
+
+std::array<EyeState, 2> read_eyes(const Json& json, const std::string& path, std::array<EyeState, 2> eyes, Problem& problem) {
+    if (json.is_null()) return eyes;
+    CheckedObject o(json, path, problem);
+    for (const Eye eye : both_eyes) {
+        const std::string key(name(eye));
+        eyes[index_of(eye)] = read_eye(o.object(key), o.path_of(key), eyes[index_of(eye)], problem);
+    }
+    return eyes;
+}
+
+struct Timing {
+    double repetition_ms, echo_ms;
+    std::optional<double> inversion_ms;
+};
+Timing usual_timing(Kind kind) {
+    switch (kind) {
+        case Kind::ct: return {0, 0, {}};
+        case Kind::t1: return {520, 12, {}};
+        case Kind::t2: return {4000, 100, {}};
+        case Kind::t2_fatsat: return {4000, 90, {}};
+        case Kind::stir: return {4500, 50, 160};
+        case Kind::flair: return {9000, 110, 2500};
+    }
+    return {0, 0, {}};
+}
+
+Series read_series(const Json& json, const std::string& path, Problem& problem) {
+    CheckedObject o(json, path, problem);
+    Series s{};
+    s.kind = o.choice("kind", kinds);
+    s.plane = o.choice<Plane>("plane", planes, Plane::axial);
+    s.tilt_deg = o.numbers<2>("tilt_deg", -60.0, 60.0, {0.0, 0.0});
+    s.spacing_mm = o.number("spacing_mm", 0.2, 3.0, s.is_ct() ? 0.45 : 0.55);
+    s.slice_thickness_mm = o.number("slice_thickness_mm", 0.3, 8.0, s.is_ct() ? 1.5 : 3.0);
+    s.slice_spacing_mm = o.number("slice_spacing_mm", 0.3, 12.0, s.slice_thickness_mm);
+    s.field_mm = o.numbers<3>("field_mm", 20.0, 260.0, {130.0, 75.0, 60.0});
+    s.noise = o.number("noise", 0.0, 300.0, s.is_ct() ? 8.0 : 20.0);
+    if (s.is_ct()) {
+        s.kvp = o.number("kvp", 80.0, 140.0, 120.0);
+        s.kernel = o.choice<Kernel>("kernel", kernels, Kernel::soft);
+    } else {
+        const Timing usual = usual_timing(s.kind);
+        s.field_strength_tesla = o.number("field_strength_tesla", 0.5, 7.0, 1.5);
+        s.repetition_time_ms = o.number("repetition_time_ms", 50.0, 20000.0, usual.repetition_ms);
+        s.echo_time_ms = o.number("echo_time_ms", 2.0, 500.0, usual.echo_ms);
+        if (usual.inversion_ms) s.inversion_time_ms = o.number("inversion_time_ms", 20.0, 5000.0, *usual.inversion_ms);
+    }
+    s.pose_deg = o.numbers<3>("pose_deg", -30.0, 30.0, {0.0, 0.0, 0.0});
+    s.shift_mm = o.numbers<3>("shift_mm", -200.0, 200.0, {0.0, 0.0, 0.0});
+    const Json& gaze = o.object("gaze_deg");
+    if (!gaze.is_null()) {
+        CheckedObject g(gaze, o.path_of("gaze_deg"), problem);
+        for (const Eye eye : both_eyes) s.gaze_deg[index_of(eye)] = g.numbers<2>(std::string(name(eye)), -30.0, 30.0, {0.0, 0.0});
+    }
+    return s;
+}
+
+bool is_date(const std::string& text) {
+    if (text.size() != 10 || text[4] != '-' || text[7] != '-') return false;
+    for (const std::size_t i : {0u, 1u, 2u, 3u, 5u, 6u, 8u, 9u})
+        if (text[i] < '0' || text[i] > '9') return false;
+    const int month = (text[5] - '0') * 10 + text[6] - '0', day = (text[8] - '0') * 10 + text[9] - '0';
+    return month >= 1 && month <= 12 && day >= 1 && day <= 31;
+}
+
+Scenario read_scenario(const Json& json, Problem& problem) {
+    CheckedObject o(json, "", problem);
+    Scenario scenario{};
+    scenario.seed = static_cast<std::uint64_t>(std::floor(o.number("seed", 0.0, 1e15)));
+    scenario.texture = o.number("texture", 0.0, 3.0, 1.0);
+    {
+        CheckedObject patient(o.object("patient"), "patient", problem);
+        scenario.patient_id = patient.text("id");
+        if (scenario.patient_id.empty() || scenario.patient_id.size() > 64 || scenario.patient_id.find_first_of("\\\n\r\t") != std::string::npos)
+            problem.note("patient.id", "must have 1 to 64 characters and no backslash");
+        scenario.patient_sex = patient.text("sex", "O");
+        if (scenario.patient_sex != "F" && scenario.patient_sex != "M" && scenario.patient_sex != "O") problem.note("patient.sex", "must be one of F, M, O");
+        scenario.birth_year = static_cast<int>(patient.number("birth_year", 1900.0, 2100.0));
+    }
+    constexpr double usual_radius = 11.7;
+    const EyeState usual{usual_radius, GlobeShape::sphere(usual_radius).axial_length(), Contents::vitreous, Lens::natural, {0.0, 0.0, 0.0}, {}};
+    std::array<EyeState, 2> eyes = read_eyes(o.object("eyes"), "eyes", {usual, usual}, problem);
+
+    const Json& timepoints = o.list("timepoints", true);
+    for (std::size_t t = 0; t < timepoints.size(); ++t) {
+        CheckedObject point(timepoints[t], indexed("timepoints", t), problem);
+        Timepoint timepoint;
+        timepoint.study_date = point.text("study_date");
+        if (!is_date(timepoint.study_date)) problem.note(point.path_of("study_date"), "must be a date as YYYY-MM-DD");
+        if (t > 0 && timepoint.study_date <= scenario.timepoints.back().study_date) problem.note(point.path_of("study_date"), "must be later than the date before");
+        eyes = read_eyes(point.object("eyes"), point.path_of("eyes"), eyes, problem);
+        timepoint.eyes = eyes;
+        const Json& list = point.list("series", true);
+        for (std::size_t i = 0; i < list.size(); ++i) timepoint.series.push_back(read_series(list[i], indexed(point.path_of("series"), i), problem));
+        scenario.timepoints.push_back(std::move(timepoint));
+    }
+    return scenario;
+}
+
+}  // namespace
+
+std::string_view name(Material material) { return spelled(materials, material); }
+std::string_view name(Form form) { return spelled(forms, form); }
+std::string_view name(Kind kind) { return spelled(kinds, kind); }
+std::string_view name(Plane plane) { return spelled(planes, plane); }
+
+Result<Scenario> parse_scenario(std::string_view json_text) {
+    const Json json = Json::parse(json_text, nullptr, false);
+    if (json.is_discarded()) return Error{ErrorCode::bad_scenario, "the text is not JSON", "scenario", "check commas, quotes and brackets"};
+    Problem problem;
+    Scenario scenario = read_scenario(json, problem);
+    if (problem.first) return *problem.first;
+    return scenario;
+}
+
+}  // namespace perisclera::phantoms

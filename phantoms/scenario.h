@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// What to synthesise: one invented patient, both eyes, the explants on them, and the series taken on each date.
+// The keys of the JSON text are described in phantoms/README.md. Lengths mm, angles degrees, clock hours as in ClockPosition.
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "perisclera/core/eye.h"
+#include "perisclera/core/result.h"
+
+namespace perisclera::phantoms {
+
+enum class Material { solid_silicone, silicone_sponge, hydrogel };
+enum class Form { encircling, segmental, radial, irregular };
+enum class Section { rectangle, ellipse };
+enum class Contents { vitreous, silicone_oil, gas };
+enum class Lens { natural, implant, none };
+enum class Kind { ct, t1, t2, t2_fatsat, stir, flair };
+enum class Plane { axial, coronal, sagittal };
+enum class Kernel { soft, bone };
+
+std::string_view name(Material material);
+std::string_view name(Form form);
+std::string_view name(Kind kind);
+std::string_view name(Plane plane);
+
+/// One explant. For a radial element from_hour == to_hour is the meridian it lies on; otherwise it runs clockwise from -> to.
+struct Element {
+    Material material;
+    Form form;
+    Section section;
+    double from_hour, to_hour;
+    double limbus_mm;       ///< arc from the limbus to the middle of the element
+    double width_mm;        ///< arc on the outer sclera across the element
+    double thickness_mm;    ///< radial, the indented part included
+    double length_mm;       ///< radial elements only: arc along the meridian
+    double indentation_mm;
+    double water_fraction;  ///< hydrogel only
+    double hu_at_120_kvp;   ///< silicones only
+};
+
+struct EyeState {
+    double globe_radius_mm;   ///< outer, at the equator
+    double axial_length_mm;   ///< corneal front to outer posterior sclera
+    Contents contents;
+    Lens lens;
+    std::array<double, 3> offset_mm;  ///< of the globe's centre from its usual place: left, superior, anterior
+    std::vector<Element> elements;
+};
+
+struct Series {
+    Kind kind;
+    Plane plane;
+    std::array<double, 2> tilt_deg;  ///< the plane turned about its row, then about its column direction
+    double spacing_mm, slice_thickness_mm, slice_spacing_mm;
+    std::array<double, 3> field_mm;  ///< covered left to right, front to back, bottom to top
+    double noise;                    ///< standard deviation: HU, or MR stored units (2000 is fully relaxed water)
+    double kvp;
+    Kernel kernel;
+    double field_strength_tesla, repetition_time_ms, echo_time_ms;
+    std::optional<double> inversion_time_ms;
+    std::array<double, 3> pose_deg, shift_mm;       ///< of the head: about x, y, z of the scanner, then moved
+    std::array<std::array<double, 2>, 2> gaze_deg;  ///< [right, left]: towards the patient's left, up
+    bool is_ct() const { return kind == Kind::ct; }
+};
+
+struct Timepoint {
+    std::string study_date;  ///< YYYY-MM-DD
+    std::array<EyeState, 2> eyes;  ///< right, left
+    std::vector<Series> series;
+};
+
+struct Scenario {
+    std::uint64_t seed;
+    std::string patient_id, patient_sex;
+    int birth_year;
+    double texture;  ///< strength of the tissues' unevenness; 1 is usual, 0 none
+    std::vector<Timepoint> timepoints;
+};
+
+/// Error: bad_scenario, naming the key.
+Result<Scenario> parse_scenario(std::string_view json_text);
+
+constexpr std::size_t index_of(Eye eye) { return eye == Eye::right ? 0 : 1; }
+
+}  // namespace perisclera::phantoms

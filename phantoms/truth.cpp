@@ -1,0 +1,92 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "truth.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+namespace perisclera::phantoms {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+/// Numbers as a reader wants them: a ten-thousandth is far below what anyone measures.
+double rounded(double value) { return std::round(value * 1e4) / 1e4 + 0.0; }
+
+Json element_json(const Element& element, const GlobeShape& globe) {
+    const ElementShape shape(element, globe);
+    const auto [from, to, span] = shape.clock_extent();
+    const auto [anterior, posterior] = shape.limbus_extent_mm();
+    const TrueSection section = shape.largest_section();
+    Json j;
+    j["material"] = name(element.material);
+    j["form"] = name(element.form);
+    j["clock_hours"] = {{"from", rounded(from)}, {"to", rounded(to)}, {"span_hours", rounded(span)}};
+    j["limbus_mm"] = {{"anterior", rounded(anterior)}, {"posterior", rounded(posterior)}};
+    j["volume_mm3"] = rounded(shape.volume_mm3());
+    j["indentation_mm"] = element.indentation_mm;
+    j["largest_section"] = {{"clock_hour", rounded(section.clock_hour)}, {"width_mm", rounded(section.width_mm)},
+                            {"thickness_mm", rounded(section.thickness_mm)}, {"area_mm2", rounded(section.area_mm2)}};
+    if (element.material == Material::hydrogel) j["water_fraction"] = element.water_fraction;
+    return j;
+}
+
+Json timepoint_json(const TimepointTruth& t) {
+    Json j;
+    j["study_date"] = t.study_date;
+    j["series"] = Json::array();
+    for (const SeriesTruth& s : t.series) {
+        Json series{{"series_uid", s.series_uid}, {"kind", s.kind}, {"plane", s.plane}};
+        for (const Eye eye : both_eyes) {
+            const PatientPoint c = s.centres[index_of(eye)];
+            const PatientVector a = s.axes[index_of(eye)];
+            series["centres"][std::string(name(eye))] = {rounded(c.x), rounded(c.y), rounded(c.z)};
+            series["axes"][std::string(name(eye))] = {rounded(a.x), rounded(a.y), rounded(a.z)};
+        }
+        j["series"].push_back(series);
+    }
+    j["elements"] = Json::array();
+    for (const Eye eye : both_eyes) {
+        const std::string key(name(eye));
+        const EyeState& state = t.eyes[index_of(eye)];
+        const GlobeShape globe = GlobeShape::of_length(state.globe_radius_mm, state.axial_length_mm);
+        Json elements = Json::array();
+        for (const Element& e : state.elements) elements.push_back(element_json(e, globe));
+        for (const Json& e : elements) j["elements"].push_back(e);
+        j["eyes"][key] = {{"axial_length_mm", rounded(state.axial_length_mm)}, {"equatorial_diameter_mm", rounded(2.0 * globe.radius)}, {"elements", elements}};
+        j["outer_radius_mm"][key] = globe.radius;
+    }
+    return j;
+}
+
+}  // namespace
+
+SeriesTruth series_truth(const Series& series, const std::string& series_uid, const HeadModel& head, const HeadPose& pose) {
+    SeriesTruth truth{series_uid, std::string(name(series.kind)), std::string(name(series.plane)), {}, {}};
+    for (const Eye eye : both_eyes) {
+        truth.centres[index_of(eye)] = pose.to_patient(head.placement(eye).centre);
+        truth.axes[index_of(eye)] = pose.to_patient(head.placement(eye).anterior);
+    }
+    return truth;
+}
+
+std::string truth_json(const std::vector<TimepointTruth>& timepoints) {
+    Json j;
+    j["timepoints"] = Json::array();
+    bool right = false, left = false;
+    std::vector<std::string> materials;
+    for (const TimepointTruth& t : timepoints) {
+        j["timepoints"].push_back(timepoint_json(t));
+        right = right || !t.eyes[0].elements.empty();
+        left = left || !t.eyes[1].elements.empty();
+        for (const EyeState& eye : t.eyes)
+            for (const Element& e : eye.elements)
+                if (std::string word(name(e.material)); materials.empty() || materials.front() != word) materials.push_back(word);
+    }
+    // One operated eye has a side, one kind of element a material; otherwise the lists above say all.
+    j["side"] = right != left ? Json(right ? "right" : "left") : Json(nullptr);
+    j["material"] = materials.size() == 1 ? Json(materials.front()) : Json(nullptr);
+    return j.dump(1) + "\n";
+}
+
+}  // namespace perisclera::phantoms
