@@ -9,11 +9,12 @@
 #include <vector>
 
 #include "perisclera/assemble/load_patient.h"
+#include "tests/support/test_data.h"
 
 namespace perisclera {
 namespace {
 
-const std::filesystem::path data = std::filesystem::path(PERISCLERA_SOURCE_DIR) / ".." / "shared" / "data";
+const std::filesystem::path data = test::shared_data();
 
 struct Expected {
     std::string folder;
