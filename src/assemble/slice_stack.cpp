@@ -144,7 +144,7 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
     if (!geometry) return Error{geometry.error().code, geometry.error().what, where, geometry.error().hint};
 
     std::vector<std::string> notes;
-    if (dropped.value() > 0) notes.push_back(std::to_string(dropped.value()) + " identical copies of slices were dropped");
+    if (dropped.value() > 0) notes.push_back("identical copies of slices were dropped: " + std::to_string(dropped.value()));
     const double tilt = std::acos(std::min(1.0, dot(unit(line.step), normal))) * 180.0 / 3.14159265358979323846;
     if (tilt > tilt_worth_telling_degrees) notes.push_back("slices are tilted by " + two_decimals(tilt) + " degrees against their stacking, which the geometry follows exactly");
     return SliceStack(std::move(slices), geometry.value(), std::move(notes));

@@ -205,7 +205,8 @@ private:
     }
 
     /// Does the first element contradict the stated encoding?
-    bool states_wrong_encoding(const ElementHeader& first) {
+    bool states_wrong_encoding(const ElementHeader& first) const {
+        if (first.tag >> 16 == 0xFFFE) return false;  // a stray delimiter is another fault
         if (layout_.encoding != Encoding::implicit_little) return !(first.vr[0] >= 'A' && first.vr[0] <= 'Z' && first.vr[1] >= 'A' && first.vr[1] <= 'Z');
         return first.value + first.length > file_.size() && first.length != undefined_length;
     }

@@ -1,0 +1,293 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which files are taken, which are counted and which are refused with which code. The values that make a file bad follow
+// PS3.3 C.7.6.2, C.7.6.3 and C.8.2.1; each test writes its own files.
+#include "perisclera/ingest/file_set.h"
+
+#include <gtest/gtest.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <algorithm>
+
+#include "tests/support/dicom_slice.h"
+#include "tests/support/test_folder.h"
+
+namespace perisclera {
+namespace {
+
+using test::DicomSlice;
+using test::TagNumber;
+
+constexpr TagNumber pixel_spacing{0x0028, 0x0030}, orientation{0x0020, 0x0037}, position{0x0020, 0x0032}, slope{0x0028, 0x1053}, intercept{0x0028, 0x1052};
+
+class ScanInputs : public ::testing::Test {
+protected:
+    /// The code with which a single slice is refused, or nothing when it is taken.
+    std::optional<ErrorCode> code_of(const DicomSlice& slice) {
+        const auto file = folder_.path() / "one.dcm";
+        test::write_slice(file, slice);
+        const auto set = scan_inputs({file});
+        if (!set) return set.error().code;
+        if (!set.value().refused.empty()) {
+            EXPECT_TRUE(set.value().slices.empty());
+            EXPECT_EQ(set.value().refused.front().error.where, "file 1 of 1");
+            return set.value().refused.front().error.code;
+        }
+        EXPECT_EQ(set.value().slices.size(), 1U);
+        return std::nullopt;
+    }
+    std::optional<ErrorCode> code_with(TagNumber tag, const std::string& value) {
+        DicomSlice slice;
+        slice.text[tag] = value;
+        return code_of(slice);
+    }
+    test::TestFolder folder_;
+};
+
+TEST_F(ScanInputs, a_missing_path_is_an_error) {
+    const auto set = scan_inputs({folder_.path() / "nothing_here"});
+    ASSERT_FALSE(set.ok());
+    EXPECT_EQ(set.error().code, ErrorCode::no_images);
+    EXPECT_EQ(set.error().where, "input 1 of 1");
+}
+
+TEST_F(ScanInputs, folders_are_searched_recursively_whatever_the_names) {
+    std::filesystem::create_directories(folder_.path() / "a" / "b");
+    test::write_slice(folder_.path() / "a" / "b" / "IM0001", {});
+    DicomSlice second;
+    second.sop_uid = "1.2.3.2";
+    test::write_slice(folder_.path() / "picture.txt", second);
+    test::write_bytes(folder_.path() / "readme", "notes\n");
+    const auto before = test::contents_of(folder_.path());
+    const auto set = scan_inputs({folder_.path()});
+    ASSERT_TRUE(set.ok());
+    EXPECT_EQ(set.value().slices.size(), 2U);
+    EXPECT_EQ(set.value().files_looked_at, 3);
+    EXPECT_EQ(set.value().not_dicom, 1);
+    EXPECT_TRUE(set.value().refused.empty());
+    EXPECT_EQ(test::contents_of(folder_.path()), before) << "inputs stay as they are";
+}
+
+TEST_F(ScanInputs, a_file_reached_twice_counts_once) {
+    test::write_slice(folder_.path() / "one", {});
+    const auto set = scan_inputs({folder_.path(), folder_.path() / "one", folder_.path() / "." / "one"});
+    ASSERT_TRUE(set.ok());
+    EXPECT_EQ(set.value().slices.size(), 1U);
+}
+
+TEST_F(ScanInputs, pipes_and_link_loops_are_passed_by) {
+    test::write_slice(folder_.path() / "one", {});
+    ASSERT_EQ(::mkfifo((folder_.path() / "pipe").c_str(), 0600), 0);
+    std::filesystem::create_directory_symlink(folder_.path(), folder_.path() / "loop");
+    std::filesystem::create_symlink("selfish", folder_.path() / "selfish");
+    const auto set = scan_inputs({folder_.path(), folder_.path() / "pipe"});
+    ASSERT_TRUE(set.ok());
+    EXPECT_EQ(set.value().slices.size(), 1U);
+    EXPECT_GE(set.value().not_files, 3);
+}
+
+TEST_F(ScanInputs, an_unreadable_file_is_refused_with_the_system_s_reason) {
+    test::write_slice(folder_.path() / "one", {});
+    std::filesystem::permissions(folder_.path() / "one", std::filesystem::perms::none);
+    std::filesystem::permissions(folder_.path(), std::filesystem::perms::others_read | std::filesystem::perms::others_exec, std::filesystem::perm_options::add);
+    // The superuser may read everything, so for a moment the test is nobody.
+    const bool superuser = ::geteuid() == 0;
+    if (superuser) ASSERT_EQ(::seteuid(65534), 0);
+    const auto set = scan_inputs({folder_.path()});
+    if (superuser) ASSERT_EQ(::seteuid(0), 0);
+    ASSERT_TRUE(set.ok());
+    ASSERT_EQ(set.value().refused.size(), 1U);
+    EXPECT_EQ(set.value().refused.front().error.code, ErrorCode::cannot_read);
+}
+
+TEST_F(ScanInputs, text_that_calls_itself_dicom_and_empty_files_are_refused) {
+    test::write_bytes(folder_.path() / "letter.dcm", "Dear colleague,\n");
+    test::write_bytes(folder_.path() / "IM0007", "");
+    const auto set = scan_inputs({folder_.path()});
+    ASSERT_TRUE(set.ok());
+    ASSERT_EQ(set.value().refused.size(), 2U);
+    for (const auto& refused : set.value().refused) EXPECT_EQ(refused.error.code, ErrorCode::not_dicom);
+}
+
+TEST_F(ScanInputs, an_archive_says_what_to_do) {
+    test::write_bytes(folder_.path() / "images.zip", "PK\x03\x04");
+    const auto set = scan_inputs({folder_.path()});
+    ASSERT_TRUE(set.ok());
+    ASSERT_EQ(set.value().refused.size(), 1U);
+    EXPECT_EQ(set.value().refused.front().error.code, ErrorCode::unsupported_encoding);
+    EXPECT_NE(set.value().refused.front().error.hint.find("unpack"), std::string::npos);
+}
+
+TEST_F(ScanInputs, a_sound_slice_is_read_as_written) {
+    DicomSlice slice;
+    slice.position = {-10.5, 20.25, 1e-2};
+    slice.orientation = {0.0, 1.0, 0.0, 0.0, 0.0, -1.0};
+    const auto file = folder_.path() / "one";
+    test::write_slice(file, slice);
+    const auto set = scan_inputs({file});
+    ASSERT_TRUE(set.ok());
+    ASSERT_EQ(set.value().slices.size(), 1U);
+    const SliceHeader& header = set.value().slices.front();
+    EXPECT_EQ(header.modality, Modality::ct);
+    EXPECT_EQ(header.geometry.position, (PatientPoint{-10.5, 20.25, 0.01}));
+    EXPECT_EQ(header.geometry.row, (PatientVector{0, 1, 0}));
+    EXPECT_EQ(header.geometry.column, (PatientVector{0, 0, -1}));
+    EXPECT_EQ(header.geometry.row_spacing_mm, 0.5) << "PS3.3 10.7.1.3: spacing between rows comes first";
+    EXPECT_EQ(header.geometry.column_spacing_mm, 0.25);
+    EXPECT_EQ(header.geometry.rows, 8);
+    EXPECT_EQ(header.geometry.columns, 12);
+    EXPECT_EQ(header.acquisition.kvp, 120.0);
+    EXPECT_EQ(header.series_uid, "1.2.3");
+    EXPECT_EQ(header.study_date, "20200131");
+}
+
+TEST_F(ScanInputs, no_spacing_is_ever_invented) {
+    for (const char* value : {"0\\0", "0.5\\0", "-0.5\\-0.5", "nan\\nan", "abc", "", "0.5", "0,5\\0,5", "1e308\\1e308", "0.5\\0.5\\0.5"})
+        EXPECT_EQ(code_with(pixel_spacing, value), ErrorCode::bad_spacing) << value;
+    DicomSlice without;
+    without.absent = {pixel_spacing};
+    EXPECT_EQ(code_of(without), ErrorCode::bad_spacing);
+}
+
+TEST_F(ScanInputs, no_orientation_is_ever_invented) {
+    for (const char* value : {"", "1\\0\\0\\0\\1", "0\\0\\0\\0\\0\\0", "1\\0\\0\\1\\0\\0", "2\\0\\0\\0\\1\\0", "nan\\0\\0\\0\\1\\0", "1\\0\\0\\0.1\\1\\0"})
+        EXPECT_EQ(code_with(orientation, value), ErrorCode::bad_orientation) << value;
+}
+
+TEST_F(ScanInputs, no_position_is_ever_invented) {
+    std::string endless = "0";
+    for (int i = 1; i < 2000; ++i) endless += "\\0";
+    for (const std::string& value : {std::string(), std::string("1\\2"), std::string("nan\\0\\0"), std::string("0\\0\\1e30"), endless})
+        EXPECT_EQ(code_with(position, value), ErrorCode::bad_position) << value.substr(0, 20);
+}
+
+TEST_F(ScanInputs, a_ct_without_hounsfield_scale_is_refused) {
+    for (const TagNumber& tag : {slope, intercept}) {
+        DicomSlice slice;
+        slice.absent = {tag};
+        EXPECT_EQ(code_of(slice), ErrorCode::no_hounsfield);
+    }
+    for (const char* value : {"0", "nan", "one", ""}) EXPECT_EQ(code_with(slope, value), ErrorCode::no_hounsfield) << value;
+    EXPECT_EQ(code_with({0x0028, 0x1054}, "OD"), ErrorCode::no_hounsfield) << "optical density is no CT number";
+}
+
+TEST_F(ScanInputs, an_mr_needs_no_rescale_but_a_stated_one_must_be_sound) {
+    DicomSlice slice;
+    slice.modality = "MR";
+    EXPECT_FALSE(code_of(slice).has_value());
+    slice.text[slope] = "0";
+    slice.text[intercept] = "0";
+    EXPECT_EQ(code_of(slice), ErrorCode::bad_value);
+}
+
+TEST_F(ScanInputs, a_localizer_needs_no_scale_and_is_counted) {
+    DicomSlice slice;
+    slice.text[{0x0008, 0x0008}] = "ORIGINAL\\PRIMARY\\LOCALIZER";
+    slice.absent = {slope};
+    test::write_slice(folder_.path() / "scout", slice);
+    const auto set = scan_inputs({folder_.path()});
+    ASSERT_TRUE(set.ok());
+    EXPECT_TRUE(set.value().refused.empty());
+    EXPECT_EQ(set.value().ignored_objects.size(), 1U);
+}
+
+TEST_F(ScanInputs, sizes_that_do_not_fit_the_pixels_are_refused) {
+    constexpr TagNumber rows{0x0028, 0x0010}, columns{0x0028, 0x0011};
+    const auto with = [&](TagNumber tag, unsigned short value) {
+        DicomSlice slice;
+        slice.numbers[tag] = value;
+        return code_of(slice);
+    };
+    EXPECT_EQ(with(rows, 0), ErrorCode::bad_size);
+    EXPECT_EQ(with(columns, 65535), ErrorCode::bad_size);
+    EXPECT_EQ(with(rows, 9), ErrorCode::pixels_short);
+    EXPECT_EQ(with(rows, 7), ErrorCode::bad_size) << "more pixels than stated";
+}
+
+TEST_F(ScanInputs, pixel_formats_that_contradict_themselves_are_refused) {
+    const std::vector<std::pair<TagNumber, unsigned short>> wrong{{{0x0028, 0x0100}, 0},  {{0x0028, 0x0100}, 12}, {{0x0028, 0x0100}, 52}, {{0x0028, 0x0101}, 17},
+                                                                  {{0x0028, 0x0102}, 16}, {{0x0028, 0x0102}, 3},  {{0x0028, 0x0002}, 0},  {{0x0028, 0x0103}, 2}};
+    for (const auto& [tag, value] : wrong) {
+        DicomSlice slice;
+        slice.numbers[tag] = value;
+        EXPECT_EQ(code_of(slice), ErrorCode::bad_pixel_format) << std::hex << tag.second << ' ' << value;
+    }
+}
+
+TEST_F(ScanInputs, pixels_that_end_early_are_refused_with_both_lengths) {
+    const auto file = folder_.path() / "one";
+    test::write_slice(file, {});
+    const std::string whole = test::read_bytes(file);
+    test::write_bytes(file, whole.substr(0, whole.size() - 10));
+    const auto set = scan_inputs({folder_.path()});
+    ASSERT_TRUE(set.ok());
+    ASSERT_EQ(set.value().refused.size(), 1U);
+    EXPECT_EQ(set.value().refused.front().error.code, ErrorCode::pixels_short);
+    EXPECT_NE(set.value().refused.front().error.what.find("192 bytes expected, 182 found"), std::string::npos);  // 8 x 12 x 2
+    EXPECT_EQ(set.value().refused.front().series_uid, "1.2.3");
+}
+
+TEST_F(ScanInputs, identifiers_must_be_identifiers) {
+    for (const char* value : {"../../x", "..", "/etc", "", "1..2"}) EXPECT_EQ(code_with({0x0020, 0x000E}, value), ErrorCode::bad_uid) << value;
+    EXPECT_EQ(code_with({0x0008, 0x0018}, std::string(200, '1')), ErrorCode::bad_uid);
+}
+
+TEST_F(ScanInputs, several_frames_and_enhanced_images_are_refused_by_name) {
+    EXPECT_EQ(code_with({0x0028, 0x0008}, "2"), ErrorCode::unsupported_encoding);
+    EXPECT_EQ(code_with({0x0028, 0x0008}, "-1"), ErrorCode::unsupported_encoding);
+    EXPECT_FALSE(code_with({0x0028, 0x0008}, "1").has_value());
+    EXPECT_EQ(code_with({0x0008, 0x0016}, "1.2.840.10008.5.1.4.1.1.4.1"), ErrorCode::unsupported_encoding);
+}
+
+TEST_F(ScanInputs, other_objects_are_counted_by_kind) {
+    DicomSlice slice;
+    slice.text[{0x0008, 0x0016}] = "1.2.840.10008.5.1.4.1.1.88.11";
+    test::write_slice(folder_.path() / "a", slice);
+    slice.text[{0x0008, 0x0016}] = "1.2.840.10008.5.1.4.1.1.7";
+    test::write_slice(folder_.path() / "b", slice);
+    const auto set = scan_inputs({folder_.path()});
+    ASSERT_TRUE(set.ok());
+    EXPECT_TRUE(set.value().slices.empty());
+    EXPECT_TRUE(set.value().refused.empty());
+    EXPECT_EQ(set.value().ignored_objects, (std::map<std::string, int>{{"structured report", 1}, {"secondary capture", 1}}));
+}
+
+TEST_F(ScanInputs, compressions_that_are_not_read_are_refused_by_name) {
+    const auto file = folder_.path() / "one";
+    DicomSlice slice;
+    slice.compression = test::Compression::jpeg_ls;
+    test::write_slice(file, slice);
+    std::string bytes = test::read_bytes(file);
+    const std::string jpeg_ls = "1.2.840.10008.1.2.4.80", jpeg_2000 = "1.2.840.10008.1.2.4.90";
+    bytes.replace(bytes.find(jpeg_ls), jpeg_ls.size(), jpeg_2000);
+    test::write_bytes(file, bytes);
+    const auto set = scan_inputs({folder_.path()});
+    ASSERT_TRUE(set.ok());
+    ASSERT_EQ(set.value().refused.size(), 1U);
+    EXPECT_EQ(set.value().refused.front().error.code, ErrorCode::unsupported_encoding);
+    EXPECT_NE(set.value().refused.front().error.what.find("JPEG 2000"), std::string::npos);
+}
+
+TEST_F(ScanInputs, no_message_quotes_the_patient_or_the_file_name) {
+    DicomSlice slice;
+    slice.text = {{{0x0010, 0x0010}, "PLANTED^NAME"}, {{0x0010, 0x0020}, "PLANTEDID"}, {pixel_spacing, "PLANTED"}, {{0x0008, 0x103E}, "PLANTED"}};
+    test::write_slice(folder_.path() / "PLANTED.dcm", slice);
+    const auto set = scan_inputs({folder_.path()});
+    ASSERT_TRUE(set.ok());
+    ASSERT_EQ(set.value().refused.size(), 1U);
+    EXPECT_EQ(one_line(set.value().refused.front().error).find("PLANTED"), std::string::npos);
+}
+
+TEST_F(ScanInputs, odd_preambles_do_not_matter) {
+    const auto file = folder_.path() / "one";
+    test::write_slice(file, {});
+    std::string bytes = test::read_bytes(file);
+    bytes.replace(0, 10, "#!/bin/sh\n");
+    test::write_bytes(file, bytes);
+    const auto set = scan_inputs({folder_.path()});
+    ASSERT_TRUE(set.ok());
+    EXPECT_EQ(set.value().slices.size(), 1U);
+}
+
+}  // namespace
+}  // namespace perisclera
