@@ -274,7 +274,7 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
     PatientVector left{1.0, 0.0, 0.0};
     if (other_centre) left = unit(eye == Eye::right ? *other_centre - start.centre : start.centre - *other_centre);
     const PatientVector ahead = unit(-cross(superior, left));
-    const PatientVector level_superior = unit(cross(ahead, left) * -1.0);
+    const PatientVector level_superior = unit(cross(ahead, left));
 
     const SurfaceFit surface(grid, modality);
     Fit fit = surface.run(start, ahead);

@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// One series of one eye, resampled once into the eye's own polar grid: clock position, angle from the anterior axis,
+// height above the outer sclera. In it every series of an eye lies in one frame (the eye turns between scans, the
+// grid turns with it), a section at a clock hour is a plane of the grid, and the fellow eye is the mirrored clock.
+#include <cmath>
+#include <cstddef>
+#include <numbers>
+#include <vector>
+
+#include "perisclera/anatomy/globe.h"
+
+namespace perisclera {
+
+/// A cell of the polar grid.
+struct PolarCell {
+    int clock, polar, height;
+};
+
+class PolarBlock {
+public:
+    static constexpr int clock_count = 120;     ///< 0.1 hour each, cyclic
+    static constexpr int polar_count = 80;      ///< 2 degrees each, from 5 degrees
+    static constexpr int height_count = 37;     ///< 0.5 mm each, from -6 mm
+    static constexpr double polar_first = 5.0 * std::numbers::pi / 180.0, polar_step = 2.0 * std::numbers::pi / 180.0;
+    static constexpr double height_first_mm = -6.0, height_step_mm = 0.5;
+    static constexpr std::size_t cell_count = static_cast<std::size_t>(clock_count) * polar_count * height_count;
+
+    /// Samples the grid by trilinear interpolation; cells outside the images are marked.
+    PolarBlock(const VoxelGrid& grid, Globe globe);
+
+    [[nodiscard]] static std::size_t index(int clock, int polar, int height) {
+        return (static_cast<std::size_t>(clock) * polar_count + static_cast<std::size_t>(polar)) * height_count + static_cast<std::size_t>(height);
+    }
+    [[nodiscard]] static PolarCell cell(std::size_t index) {
+        const auto h = static_cast<int>(index % height_count), rest = static_cast<int>(index / height_count);
+        return {rest / polar_count, rest % polar_count, h};
+    }
+    [[nodiscard]] static double clock_hours(int clock) { return 0.1 * clock; }
+    [[nodiscard]] static double polar_radians(int polar) { return polar_first + polar_step * polar; }
+    [[nodiscard]] static double height_mm(int height) { return height_first_mm + height_step_mm * height; }
+
+    [[nodiscard]] float value(std::size_t i) const { return value_[i]; }
+    [[nodiscard]] const std::vector<float>& values() const { return value_; }
+    [[nodiscard]] bool inside(std::size_t i) const { return inside_[i] != 0; }
+    [[nodiscard]] const Globe& globe() const { return globe_; }
+    /// Outer scleral radius under a column of the grid, mm.
+    [[nodiscard]] double outer_radius_mm(int clock, int polar) const { return radius_[static_cast<std::size_t>(clock * polar_count + polar)]; }
+    /// Volume of a cell, mm3.
+    [[nodiscard]] double cell_volume_mm3(PolarCell c) const {
+        const double r = outer_radius_mm(c.clock, c.polar) + height_mm(c.height);
+        return r * r * std::sin(polar_radians(c.polar)) * polar_step * (2.0 * std::numbers::pi / clock_count) * height_step_mm;
+    }
+    /// Area of a cell in the half-plane at its clock position, mm2.
+    [[nodiscard]] double cell_area_mm2(PolarCell c) const {
+        return (outer_radius_mm(c.clock, c.polar) + height_mm(c.height)) * polar_step * height_step_mm;
+    }
+    /// Polar angle of the limbus circle (radius 5.9 mm about the axis) on this globe, radians.
+    [[nodiscard]] double limbus_polar() const { return std::asin(std::min(1.0, 5.9 / globe_.equatorial_radius_mm())); }
+    /// Arc from the limbus on the outer sclera, mm (negative in front of it).
+    [[nodiscard]] double limbus_arc_mm(double polar) const { return (polar - limbus_polar()) * equatorial_radius_; }
+    [[nodiscard]] double equatorial_radius_mm() const { return equatorial_radius_; }
+    [[nodiscard]] EyePoint eye_point(double clock_hours, double polar, double height_mm) const;
+    [[nodiscard]] PatientPoint patient_point(double clock_hours, double polar, double height_mm) const {
+        return globe_.frame.to_patient(eye_point(clock_hours, polar, height_mm));
+    }
+    /// Share of the cells between `low` and `high` mm above the sclera that lie inside the images.
+    [[nodiscard]] double coverage(double low, double high) const;
+    /// Values after a small binomial filter in all three directions (noise before thresholds).
+    [[nodiscard]] std::vector<float> smoothed() const;
+
+private:
+    Globe globe_;
+    double equatorial_radius_;
+    std::vector<float> value_;
+    std::vector<char> inside_;
+    std::vector<double> radius_;
+};
+
+}  // namespace perisclera

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Which elements there are round one globe in one series, and what share of each polar cell they fill.
+//
+// A scleral element gives itself away in one of four manners (signs: Lane JI et al., RadioGraphics 2003;23:983-994):
+//   CT dark      gas-filled pores of a sponge, far below fat
+//   CT bright    solid silicone, above any soft tissue, thin, on the wall
+//   T2 bright    water of a swollen hydrogel outside the wall
+//   MR void      no signal where tissue should be: either silicone
+// Each manner grows connected regions in the polar grid of the eye and drops what normal anatomy explains: outside air,
+// sinuses, bone, lens, nerve sheath. The share of a cell is its departure from the background towards the element's
+// own signal, so that a cell half filled counts half (partial volume).
+#include <optional>
+#include <vector>
+
+#include "perisclera/alignment/polar_block.h"
+
+namespace perisclera {
+
+enum class Appearance { ct_dark, ct_bright, t2_bright, mr_void };
+
+struct ElementCell {
+    std::size_t index;   ///< in the PolarBlock
+    float share;         ///< 0..1 of the cell filled by the element
+};
+
+/// One element in one series.
+struct FoundElement {
+    Appearance appearance;
+    std::vector<ElementCell> cells;      ///< ordered by index
+    double core_signal;                  ///< HU or MR signal where the element fills the cell
+    double core_signal_uncertainty;
+    double background_signal;            ///< mean of what surrounds it
+    double contrast_volume;              ///< sum of departure from background over volume, signal * mm3
+    bool thinner_than_blur;              ///< its own signal is never reached; then core_signal rests on the material's expected range
+    double strength;                     ///< how far above the threshold of detection, in multiples of it
+};
+
+struct FinderSettings {
+    Modality modality;
+    bool t2_weighted = false;            ///< vitreous bright: hydrogel shows by its water
+    double kvp = 120.0;
+};
+
+/// All elements round this globe in this series, largest first. Nothing found is an empty list. `fellow` is the other eye in
+/// the same series, the atlas of what is normal in this patient, or nullptr.
+std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBlock* fellow, const FinderSettings& settings);
+
+/// The smallest band (thickness, mm; 2.5 mm wide, solid silicone) and the smallest sponge (diameter, mm) that this series
+/// would have shown; nothing where no thickness up to 10 mm would.
+struct SmallestShown {
+    std::optional<double> band_thickness_mm, sponge_diameter_mm;
+};
+SmallestShown smallest_shown(const PolarBlock& block, const FinderSettings& settings, double largest_spacing_mm, double in_plane_mm);
+
+/// Volume of the element, mm3 (shares times cell volumes).
+double volume_mm3(const PolarBlock& block, const FoundElement& element);
+
+}  // namespace perisclera

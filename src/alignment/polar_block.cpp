@@ -1,0 +1,77 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/alignment/polar_block.h"
+
+#include <utility>
+
+namespace perisclera {
+
+namespace {
+
+EyeVector direction(double clock_hours, double polar) {
+    const double angle = clock_hours * std::numbers::pi / 6.0;
+    return {std::sin(polar) * std::sin(angle), std::sin(polar) * std::cos(angle), std::cos(polar)};
+}
+
+}  // namespace
+
+PolarBlock::PolarBlock(const VoxelGrid& grid, Globe globe)
+    : globe_(std::move(globe)),
+      equatorial_radius_(globe_.equatorial_radius_mm()),
+      value_(cell_count),
+      inside_(cell_count),
+      radius_(static_cast<std::size_t>(clock_count) * polar_count) {
+    for (int c = 0; c < clock_count; ++c)
+        for (int p = 0; p < polar_count; ++p) {
+            const PatientVector d = globe_.frame.to_patient(direction(clock_hours(c), polar_radians(p)));
+            const double radius = globe_.outer_radius_mm(d);
+            radius_[static_cast<std::size_t>(c * polar_count + p)] = radius;
+            for (int h = 0; h < height_count; ++h) {
+                const PatientPoint point = globe_.frame.origin() + d * (radius + height_mm(h));
+                const std::size_t i = index(c, p, h);
+                inside_[i] = grid.geometry().contains(point);
+                value_[i] = grid.sample(point);
+            }
+        }
+}
+
+EyePoint PolarBlock::eye_point(double clock_hours, double polar, double height) const {
+    const EyeVector d = direction(clock_hours, polar);
+    const double r = globe_.outer_radius_mm(globe_.frame.to_patient(d)) + height;
+    return {d.x * r, d.y * r, d.z * r};
+}
+
+double PolarBlock::coverage(double low, double high) const {
+    std::size_t in = 0, all = 0;
+    for (std::size_t i = 0; i < cell_count; ++i) {
+        const double h = height_mm(cell(i).height);
+        if (h < low || h > high) continue;
+        ++all;
+        in += inside_[i] != 0;
+    }
+    return all == 0 ? 0.0 : static_cast<double>(in) / static_cast<double>(all);
+}
+
+std::vector<float> PolarBlock::smoothed() const {
+    std::vector<float> from = value_, to(cell_count);
+    for (int axis = 0; axis < 3; ++axis) {
+        for (std::size_t i = 0; i < cell_count; ++i) {
+            const PolarCell c = cell(i);
+            PolarCell before = c, after = c;
+            if (axis == 0) {
+                before.clock = (c.clock + clock_count - 1) % clock_count;
+                after.clock = (c.clock + 1) % clock_count;
+            } else if (axis == 1) {
+                before.polar = std::max(0, c.polar - 1);
+                after.polar = std::min(polar_count - 1, c.polar + 1);
+            } else {
+                before.height = std::max(0, c.height - 1);
+                after.height = std::min(height_count - 1, c.height + 1);
+            }
+            to[i] = 0.5f * from[i] + 0.25f * (from[index(before.clock, before.polar, before.height)] + from[index(after.clock, after.polar, after.height)]);
+        }
+        std::swap(from, to);
+    }
+    return from;
+}
+
+}  // namespace perisclera

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Regions of the polar grid that look like an element in one of the four appearances and that normal anatomy does not
+// explain. Thresholds are facts of contrast, stated beside each; shares and volumes come later.
+#include "perisclera/segmentation/element_finder.h"
+#include "polar_regions.h"
+
+namespace perisclera {
+
+struct Candidate {
+    std::vector<std::size_t> cells;   ///< ordered
+    double strength;                  ///< departure over the threshold of detection
+};
+
+/// How the CT number of solid silicone moves with tube voltage, relative to 120 kV (measured on one rubber at 80 to 140 kV:
+/// J Digit Imaging 2020, doi 10.1007/s10278-020-00358-6); linear in between.
+double silicone_voltage_factor(double kvp);
+
+std::vector<Candidate> ct_dark_regions(const PolarBlock& block);
+/// `fellow`: the other eye in the same series, or nullptr.
+std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp);
+std::vector<Candidate> t2_bright_regions(const PolarBlock& block);
+std::vector<Candidate> mr_void_regions(const PolarBlock& block);
+
+/// How far each cell stands above what is as wide as `window` cells along the meridian at its clock position and height
+/// (grey-scale top hat: Serra J, Image Analysis and Mathematical Morphology, 1982). Recti run along meridians and vanish;
+/// a band across them stays.
+std::vector<float> meridional_top_hat(const std::vector<float>& values, int window);
+
+}  // namespace perisclera

@@ -1,0 +1,220 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+#include <array>
+
+#include "candidate_regions.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr int hat_window = 27;  // 11 mm of arc: wider than any band or tire
+constexpr double degrees = 57.2958;
+
+/// Bone: what is joined to very bright cells away from the globe, and the blur round it.
+PolarMask bone(const PolarBlock& block) {
+    PolarMask mask(PolarBlock::cell_count, 0);
+    for (std::size_t i = 0; i < mask.size(); ++i) mask[i] = block.value(i) > 150.0f && PolarBlock::height_mm(PolarBlock::cell(i).height) >= 1.0;
+    PolarMask bones(PolarBlock::cell_count, 0);
+    for (const auto& region : connected_regions(mask)) {
+        const bool hard = std::any_of(region.begin(), region.end(), [&](std::size_t i) { return block.value(i) > 350.0f && PolarBlock::height_mm(PolarBlock::cell(i).height) >= 4.5; });
+        if (!hard) continue;
+        for (const std::size_t i : region) bones[i] = 1;
+    }
+    return grown(std::move(bones), 4);
+}
+
+/// Air outside and the skin of the lids next to it (about 3 mm), which is brighter than muscle.
+PolarMask air_and_skin(const std::vector<float>& values) {
+    PolarMask air(values.size(), 0);
+    for (std::size_t i = 0; i < values.size(); ++i) air[i] = values[i] < -200.0f;
+    return grown(std::move(air), 6);
+}
+
+/// Lids end at air; seen along the meridian they would stand out like a band. Air, and the blur beside it, counts as tissue.
+std::vector<float> without_air(std::vector<float> values, const PolarMask& air) {
+    for (std::size_t i = 0; i < values.size(); ++i)
+        if (air[i]) values[i] = std::max(values[i], 60.0f);
+    return values;
+}
+
+/// How far each cell stands above the darkest of what lies 2 to 5 mm further out. Lids, conjunctiva and tendons go on outwards;
+/// an element on the sclera ends.
+std::vector<float> radial_drop(const std::vector<float>& values) {
+    constexpr int nearest = 4, farthest = 10;
+    std::vector<float> drop(values.size(), 0.0f);
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        const PolarCell c = PolarBlock::cell(i);
+        float least = 1e30f;
+        for (int k = nearest; k <= farthest && c.height + k < PolarBlock::height_count; ++k) least = std::min(least, values[i + static_cast<std::size_t>(k)]);
+        if (least < 1e30f) drop[i] = values[i] - least;
+    }
+    return drop;
+}
+
+/// Upper end of what muscle and gland show in this scan (contrast agent raises it).
+double soft_tissue_level(const PolarBlock& block, const std::vector<float>& smooth, const PolarMask& bones) {
+    std::vector<float> soft;
+    for (std::size_t i = 0; i < smooth.size(); i += 3) {
+        const PolarCell c = PolarBlock::cell(i);
+        const double h = PolarBlock::height_mm(c.height), p = PolarBlock::polar_radians(c.polar) * degrees;
+        if (bones[i] || !block.inside(i) || h < 1.0 || h > 6.0 || p < 45.0 || p > 120.0) continue;
+        if (smooth[i] > 10.0f && smooth[i] < 120.0f) soft.push_back(smooth[i]);
+    }
+    return soft.size() < 100 ? 55.0 : std::clamp(quantile(std::move(soft), 0.75), 45.0, 100.0);
+}
+
+/// The brightest that the mirrored fellow eye shows near each cell (2 to 3 mm: two eyes are never quite alike), skin and bone
+/// included: what is normal in this patient. Nothing where there is no fellow.
+std::vector<float> brightest_in_fellow(const PolarBlock* fellow) {
+    if (fellow == nullptr) return std::vector<float>(PolarBlock::cell_count, -1000.0f);
+    const std::vector<float> smooth = fellow->smoothed();
+    std::vector<float> mirrored(smooth.size());
+    for (std::size_t i = 0; i < smooth.size(); ++i) {
+        const PolarCell c = PolarBlock::cell(i);
+        mirrored[i] = smooth[PolarBlock::index((PolarBlock::clock_count - c.clock) % PolarBlock::clock_count, c.polar, c.height)];
+    }
+    for (int round = 0; round < 4; ++round) {
+        std::vector<float> next = mirrored;
+        for (std::size_t i = 0; i < mirrored.size(); ++i) for_each_neighbour(i, [&](std::size_t k) { next[i] = std::max(next[i], mirrored[k]); });
+        mirrored = std::move(next);
+    }
+    return mirrored;
+}
+
+/// The closed path round the clock, one polar cell a clock step, moving at most one cell, along which `gain` sums highest.
+std::array<int, PolarBlock::clock_count> best_ring(const std::vector<double>& gain) {
+    constexpr int n = PolarBlock::clock_count, m = PolarBlock::polar_count;
+    // Twice round so that the second lap starts where a closed path would.
+    std::vector<double> score(static_cast<std::size_t>(m), 0.0);
+    std::vector<signed char> from(static_cast<std::size_t>(2 * n * m), 0);
+    for (int t = 0; t < 2 * n; ++t) {
+        std::vector<double> next(static_cast<std::size_t>(m));
+        for (int p = 0; p < m; ++p) {
+            int best = 0;
+            for (const int d : {-1, 1})
+                if (p + d >= 0 && p + d < m && score[static_cast<std::size_t>(p + d)] > score[static_cast<std::size_t>(p + best)]) best = d;
+            from[static_cast<std::size_t>(t * m + p)] = static_cast<signed char>(best);
+            next[static_cast<std::size_t>(p)] = score[static_cast<std::size_t>(p + best)] + gain[static_cast<std::size_t>((t % n) * m + p)];
+        }
+        score = std::move(next);
+    }
+    int p = static_cast<int>(std::max_element(score.begin(), score.end()) - score.begin());
+    std::array<int, n> ring{};
+    for (int t = 2 * n - 1; t >= n; --t) {
+        ring[static_cast<std::size_t>(t - n)] = p;
+        p += from[static_cast<std::size_t>(t * m + p)];
+    }
+    return ring;
+}
+
+/// A thin encircling band may stay below any single threshold; all round the globe it adds up.
+void add_ring(const std::vector<float>& smooth, const std::vector<float>& hat, const PolarMask& bones, double least_signal, std::vector<Candidate>& found) {
+    constexpr int n = PolarBlock::clock_count, m = PolarBlock::polar_count;
+    std::vector<double> gain(static_cast<std::size_t>(n * m), 0.0);
+    std::vector<int> height(static_cast<std::size_t>(n * m), 0);
+    for (int c = 0; c < n; ++c)
+        for (int p = 0; p < m; ++p) {
+            const double polar = PolarBlock::polar_radians(p) * degrees;
+            if (polar < 60.0 || polar > 125.0) continue;
+            for (int h = 0; h < PolarBlock::height_count; ++h) {
+                const double mm = PolarBlock::height_mm(h);
+                const std::size_t i = PolarBlock::index(c, p, h);
+                if (mm < -2.0 || mm > 2.0 || bones[i] || static_cast<double>(smooth[i]) < least_signal) continue;
+                const double g = std::min(static_cast<double>(hat[i]), 60.0);
+                auto& best = gain[static_cast<std::size_t>(c * m + p)];
+                if (g > best) best = g, height[static_cast<std::size_t>(c * m + p)] = h;
+            }
+        }
+    const auto ring = best_ring(gain);
+    double sum = 0.0;
+    int shown = 0;
+    std::vector<float> along;
+    for (int c = 0; c < n; ++c) {
+        const double g = gain[static_cast<std::size_t>(c * m + ring[static_cast<std::size_t>(c)])];
+        sum += g / n;
+        shown += g > 20.0;
+        along.push_back(static_cast<float>(g));
+    }
+    constexpr double ring_at_least = 30.0;
+    const double weak_end = quantile(along, 0.2);
+    if (sum < ring_at_least || shown < n * 7 / 10 || weak_end < 12.0) return;
+    std::vector<std::size_t> cells;
+    for (int c = 0; c < n; ++c)
+        for (int dp = -5; dp <= 5; ++dp) {
+            const int p = ring[static_cast<std::size_t>(c)] + dp;
+            if (p < 0 || p >= m) continue;
+            const int centre = height[static_cast<std::size_t>(c * m + ring[static_cast<std::size_t>(c)])];
+            const float peak = hat[PolarBlock::index(c, ring[static_cast<std::size_t>(c)], centre)];
+            for (int h = std::max(0, centre - 2); h <= std::min(PolarBlock::height_count - 1, centre + 2); ++h) {
+                const std::size_t i = PolarBlock::index(c, p, h);
+                if (!bones[i] && hat[i] > 0.5f * peak && hat[i] > 12.0f) cells.push_back(i);
+            }
+        }
+    std::sort(cells.begin(), cells.end());
+    cells.erase(std::unique(cells.begin(), cells.end()), cells.end());
+    // Pieces of the ring that were found alone are the ring.
+    PolarMask in_ring(PolarBlock::cell_count, 0);
+    for (const std::size_t i : cells) in_ring[i] = 1;
+    const PolarMask near_ring = grown(std::move(in_ring), 3);
+    std::erase_if(found, [&](const Candidate& piece) {
+        const auto touching = std::count_if(piece.cells.begin(), piece.cells.end(), [&](std::size_t i) { return near_ring[i] != 0; });
+        return 3 * static_cast<std::size_t>(touching) > piece.cells.size();
+    });
+    found.push_back({std::move(cells), sum / ring_at_least});
+}
+
+}  // namespace
+
+double silicone_voltage_factor(double kvp) {
+    constexpr std::array<std::array<double, 2>, 4> table{{{80.0, 261.0 / 165.0}, {100.0, 190.0 / 165.0}, {120.0, 1.0}, {140.0, 156.0 / 165.0}}};
+    if (kvp <= table.front()[0]) return table.front()[1];
+    for (std::size_t k = 1; k < table.size(); ++k)
+        if (kvp <= table[k][0]) return table[k - 1][1] + (table[k][1] - table[k - 1][1]) * (kvp - table[k - 1][0]) / (table[k][0] - table[k - 1][0]);
+    return table.back()[1];
+}
+
+std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp) {
+    const std::vector<float> normal = brightest_in_fellow(fellow);
+    const std::vector<float> smooth = block.smoothed();
+    const PolarMask skin = air_and_skin(smooth);
+    PolarMask excluded = bone(block);
+    const std::vector<float> tissue = without_air(smooth, skin), drop = radial_drop(tissue);
+    std::vector<float> hat = meridional_top_hat(tissue, hat_window);
+    for (std::size_t i = 0; i < hat.size(); ++i) hat[i] = std::min(hat[i], drop[i]);
+    for (std::size_t i = 0; i < excluded.size(); ++i) excluded[i] = excluded[i] || skin[i];
+    const double soft = soft_tissue_level(block, smooth, excluded), factor = silicone_voltage_factor(kvp);
+    // Across the meridian: above muscle and standing out; along it (radial elements): well above any soft tissue.
+    const double seed = std::max(115.0, soft + 50.0), seed_hat = 40.0, seed_alone = std::max(115.0 * factor, soft + 60.0);
+    const double reach = soft + 12.0, reach_hat = 22.0, reach_alone = std::max(90.0, soft + 35.0);
+    PolarMask mask(PolarBlock::cell_count, 0), seeds(PolarBlock::cell_count, 0);
+    for (std::size_t i = 0; i < mask.size(); ++i) {
+        const double h = PolarBlock::height_mm(PolarBlock::cell(i).height), p = PolarBlock::polar_radians(PolarBlock::cell(i).polar) * degrees;
+        // In front the lids lie on the globe; an element there is under them, on the sclera.
+        const double highest = std::clamp(2.0 + (p - 60.0) / 6.0, 2.0, 4.5);
+        if (excluded[i] || h < -2.5 || h > highest || p < 54.0 || p > 150.0) continue;
+        const auto v = static_cast<double>(smooth[i]), t = static_cast<double>(hat[i]);
+        // Beyond any soft tissue the fellow is not asked: both eyes may carry an element.
+        const double margin = v > 140.0 * factor ? 1e9 : v - static_cast<double>(normal[i]);
+        mask[i] = (v > reach && t > reach_hat) || (v > reach_alone && drop[i] > reach_hat);
+        mask[i] = mask[i] && margin > 8.0;
+        seeds[i] = (v > seed && t > seed_hat) || (v > seed_alone && drop[i] > seed_hat);
+        seeds[i] = seeds[i] && margin > 22.0;
+    }
+    std::vector<Candidate> found;
+    for (auto& region : connected_regions(mask)) {
+        if (std::none_of(region.begin(), region.end(), [&](std::size_t i) { return seeds[i] != 0; })) continue;
+        const RegionShape s = shape_of(block, region);
+        const double arc = block.limbus_arc_mm(s.mean_polar);
+        if (s.volume_mm3 < 12.0 || s.touches_images_end || s.mean_height_mm < -2.0 || s.mean_height_mm > 2.2 || s.lowest_mm > 0.0) continue;
+        // Calcified plaques sit just in front of the horizontal recti, about 2 x 6 mm (Alorainy I, Neuroradiology 2000;42:145-148).
+        if (arc < 5.5 && s.volume_mm3 < 40.0) continue;
+        double brightest = 0.0;
+        for (const std::size_t i : region) brightest = std::max(brightest, static_cast<double>(smooth[i]));
+        found.push_back({std::move(region), brightest / seed});
+    }
+    add_ring(smooth, hat, excluded, std::max(55.0, soft + 5.0), found);
+    return found;
+}
+
+}  // namespace perisclera

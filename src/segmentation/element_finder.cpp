@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/segmentation/element_finder.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "candidate_regions.h"
+
+namespace perisclera {
+
+namespace {
+
+// Solid silicone rubbers at 120 kV: mean 191, SD 45 HU over 13 rubbers (J Digit Imaging 2020, doi 10.1007/s10278-020-00358-6).
+constexpr double solid_silicone_hu = 191.0, solid_silicone_spread_hu = 45.0;
+constexpr double sponge_hu = -560.0, sponge_spread_hu = 120.0;
+
+/// Cells of the mask that have `depth` cells of mask on every side.
+std::vector<float> core_values(const PolarBlock& block, const PolarMask& mask, int depth) {
+    PolarMask outside(mask.size());
+    for (std::size_t i = 0; i < mask.size(); ++i) outside[i] = mask[i] ? 0 : 1;
+    outside = grown(std::move(outside), depth);
+    std::vector<float> values;
+    for (std::size_t i = 0; i < mask.size(); ++i)
+        if (!outside[i]) values.push_back(block.value(i));
+    return values;
+}
+
+/// On T2 the vitreous is as bright as the element; between them lies the dark wall. Everything below its darkest point belongs to
+/// the eye. Returns for each column the lowest height cell that may count.
+std::vector<int> wall_cells(const PolarBlock& block) {
+    std::vector<int> first(static_cast<std::size_t>(PolarBlock::clock_count * PolarBlock::polar_count));
+    for (int c = 0; c < PolarBlock::clock_count; ++c)
+        for (int p = 0; p < PolarBlock::polar_count; ++p) {
+            int darkest = 0;
+            float least = 1e30f;
+            for (int h = 0; h < PolarBlock::height_count; ++h) {
+                const double mm = PolarBlock::height_mm(h);
+                if (mm < -2.5 || mm > 1.0) continue;
+                const float v = block.value(PolarBlock::index(c, p, h));
+                if (v < least) least = v, darkest = h;
+            }
+            first[static_cast<std::size_t>(c * PolarBlock::polar_count + p)] = darkest + 1;
+        }
+    return first;
+}
+
+struct OwnSignal {
+    double value, uncertainty;
+    bool thin;
+};
+
+/// Median radial extent of the mask over its columns, mm.
+double radial_extent_mm(const PolarMask& mask) {
+    std::vector<float> extents;
+    for (int c = 0; c < PolarBlock::clock_count; ++c)
+        for (int p = 0; p < PolarBlock::polar_count; ++p) {
+            int cells = 0;
+            for (int h = 0; h < PolarBlock::height_count; ++h) cells += mask[PolarBlock::index(c, p, h)];
+            if (cells > 0) extents.push_back(static_cast<float>(cells * PolarBlock::height_step_mm));
+        }
+    return quantile(std::move(extents), 0.5);
+}
+
+OwnSignal own_signal(const PolarBlock& block, const PolarMask& mask, Appearance appearance, double kvp) {
+    const std::vector<float> deep = core_values(block, mask, 2), shallow = core_values(block, mask, 1);
+    const bool thick = deep.size() >= 12;
+    std::vector<float> all;
+    for (std::size_t i = 0; i < mask.size(); ++i)
+        if (mask[i]) all.push_back(block.value(i));
+    const auto& best = thick ? deep : shallow.size() >= 12 ? shallow : all;
+    const double spread = 0.7413 * (quantile(best, 0.75) - quantile(best, 0.25));
+    switch (appearance) {
+        case Appearance::ct_dark: {
+            const double seen = thick ? quantile(best, 0.35) : quantile(all, 0.05);
+            if (thick) return {seen, 20.0 + 0.3 * spread, false};
+            const double own = std::min(seen, sponge_hu);
+            return {own, sponge_spread_hu, true};
+        }
+        case Appearance::ct_bright: {
+            const double seen = quantile(all, 0.95), expected = solid_silicone_hu * silicone_voltage_factor(kvp);
+            // Below about 2.5 mm the blur of a soft kernel leaves no place where silicone shows its own number.
+            if (thick && radial_extent_mm(mask) > 2.5) return {quantile(best, 0.6), 12.0 + 0.3 * spread, false};
+            return {std::max(seen, expected), solid_silicone_spread_hu * silicone_voltage_factor(kvp), true};
+        }
+        case Appearance::t2_bright: return {quantile(best, 0.6), 0.3 * spread + 0.03 * quantile(best, 0.5), !thick};
+        case Appearance::mr_void: return {quantile(best, 0.3), spread, !thick};
+    }
+    return {0.0, 0.0, true};
+}
+
+FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Appearance appearance, double kvp) {
+    PolarMask mask(PolarBlock::cell_count, 0);
+    for (const std::size_t i : candidate.cells) mask[i] = 1;
+    const PolarMask reach = grown(mask, 3);
+    const std::vector<float> background = flank_background(block, reach);
+    const OwnSignal own = own_signal(block, mask, appearance, kvp);
+    const std::vector<int> wall = appearance == Appearance::t2_bright ? wall_cells(block) : std::vector<int>{};
+    FoundElement element{appearance, {}, own.value, own.uncertainty, 0.0, 0.0, own.thin, candidate.strength};
+    double background_sum = 0.0, volume_sum = 0.0;
+    for (std::size_t i = 0; i < reach.size(); ++i) {
+        if (!reach[i]) continue;
+        const PolarCell c = PolarBlock::cell(i);
+        if (!wall.empty() && c.height < wall[static_cast<std::size_t>(c.clock * PolarBlock::polar_count + c.polar)]) continue;
+        double behind = static_cast<double>(background[i]);
+        // A background as bright as the element would hide it; soft tissue beside air or bone is taken instead.
+        if (appearance == Appearance::ct_dark) behind = std::clamp(behind, -120.0, 60.0);
+        if (appearance == Appearance::ct_bright) behind = std::clamp(behind, -120.0, 80.0);
+        if (appearance == Appearance::t2_bright) behind = std::min(behind, 0.6 * own.value);
+        const double share = (static_cast<double>(block.value(i)) - behind) / (own.value - behind);
+        const double v = block.cell_volume_mm3(c);
+        element.contrast_volume += (static_cast<double>(block.value(i)) - behind) * v;
+        element.cells.push_back({i, static_cast<float>(std::clamp(share, -0.5, 1.2))});
+        if (mask[i]) background_sum += behind * v, volume_sum += v;
+    }
+    element.background_signal = volume_sum > 0.0 ? background_sum / volume_sum : 0.0;
+    return element;
+}
+
+}  // namespace
+
+double volume_mm3(const PolarBlock& block, const FoundElement& element) {
+    double sum = 0.0;
+    for (const ElementCell& c : element.cells) sum += static_cast<double>(c.share) * block.cell_volume_mm3(PolarBlock::cell(c.index));
+    return std::max(sum, 0.0);
+}
+
+std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBlock* fellow, const FinderSettings& settings) {
+    std::vector<FoundElement> found;
+    const auto take = [&](const std::vector<Candidate>& candidates, Appearance appearance) {
+        for (const Candidate& c : candidates) found.push_back(with_shares(block, c, appearance, settings.kvp));
+    };
+    if (settings.modality == Modality::ct) {
+        take(ct_dark_regions(block), Appearance::ct_dark);
+        take(ct_bright_regions(block, fellow, settings.kvp), Appearance::ct_bright);
+    } else {
+        if (settings.t2_weighted) take(t2_bright_regions(block), Appearance::t2_bright);
+        take(mr_void_regions(block), Appearance::mr_void);
+    }
+    std::stable_sort(found.begin(), found.end(), [&](const FoundElement& a, const FoundElement& b) { return volume_mm3(block, a) > volume_mm3(block, b); });
+    return found;
+}
+
+}  // namespace perisclera

@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+#include <algorithm>
+
+#include "candidate_regions.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double degrees = 57.2958;
+
+/// Signal of the orbital tissue round the back of the globe: fat and muscle together, as quantile q.
+double orbit_signal(const PolarBlock& block, double q) {
+    std::vector<float> sample;
+    for (std::size_t i = 0; i < PolarBlock::cell_count; i += 3) {
+        const PolarCell c = PolarBlock::cell(i);
+        const double h = PolarBlock::height_mm(c.height), p = PolarBlock::polar_radians(c.polar) * degrees;
+        if (block.inside(i) && h > 2.5 && h < 8.0 && p > 80.0 && p < 140.0) sample.push_back(block.value(i));
+    }
+    return quantile(std::move(sample), q);
+}
+
+}  // namespace
+
+std::vector<Candidate> t2_bright_regions(const PolarBlock& block) {
+    const std::vector<float> smooth = block.smoothed();
+    const double vitreous = block.globe().interior_mean, orbit = orbit_signal(block, 0.9);
+    // Water-like: above anything in the orbit by a fair part of the way to vitreous.
+    const double threshold = std::max(0.5 * vitreous, orbit + 0.3 * (vitreous - orbit));
+    if (!(vitreous > 1.3 * orbit)) return {};  // no contrast between water and orbital tissue: nothing can be said
+    PolarMask mask(PolarBlock::cell_count, 0);
+    for (std::size_t i = 0; i < mask.size(); ++i) {
+        const PolarCell c = PolarBlock::cell(i);
+        const double h = PolarBlock::height_mm(c.height), p = PolarBlock::polar_radians(c.polar) * degrees;
+        // Fluid of the optic nerve sheath lies behind; tears and anterior chamber in front.
+        mask[i] = h >= 0.5 && p > 36.0 && p < 142.0 && static_cast<double>(smooth[i]) > threshold;
+    }
+    std::vector<Candidate> found;
+    for (auto& region : connected_regions(mask)) {
+        const RegionShape s = shape_of(block, region);
+        if (s.volume_mm3 < 40.0 || s.touches_images_end || s.lowest_mm > 2.0 || s.highest_mm > 11.0 || s.mean_height_mm > 6.0) continue;
+        double brightest = 0.0;
+        for (const std::size_t i : region) brightest = std::max(brightest, static_cast<double>(smooth[i]));
+        // A misplaced surface leaves a skin of vitreous: an element stands clear of the wall.
+        if (s.highest_mm < 1.5) continue;
+        found.push_back({std::move(region), brightest / threshold});
+    }
+    return found;
+}
+
+std::vector<Candidate> mr_void_regions(const PolarBlock& block) {
+    const std::vector<float> smooth = block.smoothed();
+    const double tissue = orbit_signal(block, 0.3);
+    const double threshold = 0.35 * tissue;
+    PolarMask mask(PolarBlock::cell_count, 0);
+    for (std::size_t i = 0; i < mask.size(); ++i) {
+        const PolarCell c = PolarBlock::cell(i);
+        const double h = PolarBlock::height_mm(c.height), p = PolarBlock::polar_radians(c.polar) * degrees;
+        mask[i] = h >= -3.0 && p > 40.0 && p < 140.0 && static_cast<double>(smooth[i]) < threshold;
+    }
+    std::vector<Candidate> found;
+    for (auto& region : connected_regions(mask)) {
+        const RegionShape s = shape_of(block, region);
+        // Sclera and tendons are dark too, but thin; bone and air reach outwards.
+        const double thickness = s.highest_mm - s.lowest_mm + PolarBlock::height_step_mm;
+        if (s.volume_mm3 < 60.0 || s.touches_images_end || s.highest_mm > 8.0 || s.lowest_mm > 1.0 || s.mean_height_mm > 3.5 || thickness < 2.5) continue;
+        found.push_back({std::move(region), 1.0 + s.volume_mm3 / 200.0});
+    }
+    return found;
+}
+
+}  // namespace perisclera

@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "polar_regions.h"
+
+#include <algorithm>
+#include <array>
+
+namespace perisclera {
+
+std::vector<std::vector<std::size_t>> connected_regions(const PolarMask& mask) {
+    std::vector<std::vector<std::size_t>> regions;
+    PolarMask open = mask;
+    for (std::size_t start = 0; start < open.size(); ++start) {
+        if (!open[start]) continue;
+        std::vector<std::size_t> region{start};
+        open[start] = 0;
+        for (std::size_t k = 0; k < region.size(); ++k)
+            for_each_neighbour(region[k], [&](std::size_t i) {
+                if (!open[i]) return;
+                open[i] = 0;
+                region.push_back(i);
+            });
+        std::sort(region.begin(), region.end());
+        regions.push_back(std::move(region));
+    }
+    return regions;
+}
+
+PolarMask grown(PolarMask mask, int rounds) {
+    for (int round = 0; round < rounds; ++round) {
+        PolarMask next = mask;
+        for (std::size_t i = 0; i < mask.size(); ++i)
+            if (mask[i]) for_each_neighbour(i, [&](std::size_t k) { next[k] = 1; });
+        mask = std::move(next);
+    }
+    return mask;
+}
+
+std::vector<float> flank_background(const PolarBlock& block, const PolarMask& excluded) {
+    constexpr int flank_cells = 4;  // about 1.7 mm of arc on either side
+    std::vector<float> background = block.values();
+    std::vector<float> front, back;
+    for (int c = 0; c < PolarBlock::clock_count; ++c)
+        for (int h = 0; h < PolarBlock::height_count; ++h)
+            for (int p = 0; p < PolarBlock::polar_count;) {
+                if (!excluded[PolarBlock::index(c, p, h)]) {
+                    ++p;
+                    continue;
+                }
+                const int first = p;
+                while (p < PolarBlock::polar_count && excluded[PolarBlock::index(c, p, h)]) ++p;
+                const int end = p;
+                front.clear();
+                back.clear();
+                for (int k = std::max(0, first - flank_cells); k < first; ++k)
+                    if (!excluded[PolarBlock::index(c, k, h)]) front.push_back(block.value(PolarBlock::index(c, k, h)));
+                for (int k = end; k < std::min(PolarBlock::polar_count, end + flank_cells); ++k)
+                    if (!excluded[PolarBlock::index(c, k, h)]) back.push_back(block.value(PolarBlock::index(c, k, h)));
+                if (front.empty() && back.empty()) continue;
+                const double a = quantile(front.empty() ? back : front, 0.5), b = quantile(back.empty() ? front : back, 0.5);
+                for (int k = first; k < end; ++k) {
+                    const double t = (k - first + 1.0) / (end - first + 1.0);
+                    background[PolarBlock::index(c, k, h)] = static_cast<float>(a + (b - a) * t);
+                }
+            }
+    return background;
+}
+
+double quantile(std::vector<float> sample, double q) {
+    if (sample.empty()) return 0.0;
+    const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(sample.size() - 1));
+    std::nth_element(sample.begin(), sample.begin() + k, sample.end());
+    return static_cast<double>(sample[static_cast<std::size_t>(k)]);
+}
+
+RegionShape shape_of(const PolarBlock& block, const std::vector<std::size_t>& region) {
+    RegionShape s;
+    std::array<char, PolarBlock::clock_count> seen{};
+    s.lowest_mm = s.first_polar = 1e9;
+    s.highest_mm = s.last_polar = -1e9;
+    for (const std::size_t i : region) {
+        const PolarCell c = PolarBlock::cell(i);
+        const double v = block.cell_volume_mm3(c), h = PolarBlock::height_mm(c.height), p = PolarBlock::polar_radians(c.polar);
+        s.volume_mm3 += v;
+        s.mean_height_mm += v * h;
+        s.mean_polar += v * p;
+        s.lowest_mm = std::min(s.lowest_mm, h);
+        s.highest_mm = std::max(s.highest_mm, h);
+        s.first_polar = std::min(s.first_polar, p);
+        s.last_polar = std::max(s.last_polar, p);
+        seen[static_cast<std::size_t>(c.clock)] = 1;
+        s.touches_images_end = s.touches_images_end || !block.inside(i);
+    }
+    s.mean_height_mm /= s.volume_mm3;
+    s.mean_polar /= s.volume_mm3;
+    s.clock_columns = static_cast<int>(std::count(seen.begin(), seen.end(), 1));
+    return s;
+}
+
+}  // namespace perisclera

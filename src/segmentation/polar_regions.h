@@ -1,0 +1,49 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Connected regions, dilation and backgrounds in the polar grid.
+#include <functional>
+#include <vector>
+
+#include "perisclera/alignment/polar_block.h"
+
+namespace perisclera {
+
+using PolarMask = std::vector<char>;  ///< one entry per cell, 0 or 1
+
+/// Calls visit(index) for the six neighbours of a cell (the clock is cyclic).
+template <class Visit>
+void for_each_neighbour(std::size_t i, Visit&& visit) {
+    const PolarCell c = PolarBlock::cell(i);
+    constexpr int n = PolarBlock::clock_count;
+    visit(PolarBlock::index((c.clock + 1) % n, c.polar, c.height));
+    visit(PolarBlock::index((c.clock + n - 1) % n, c.polar, c.height));
+    if (c.polar > 0) visit(PolarBlock::index(c.clock, c.polar - 1, c.height));
+    if (c.polar + 1 < PolarBlock::polar_count) visit(PolarBlock::index(c.clock, c.polar + 1, c.height));
+    if (c.height > 0) visit(PolarBlock::index(c.clock, c.polar, c.height - 1));
+    if (c.height + 1 < PolarBlock::height_count) visit(PolarBlock::index(c.clock, c.polar, c.height + 1));
+}
+
+/// Regions of touching cells, each ordered by index, in order of their first cell.
+std::vector<std::vector<std::size_t>> connected_regions(const PolarMask& mask);
+
+/// The mask grown by `rounds` cells.
+PolarMask grown(PolarMask mask, int rounds);
+
+/// What would be there without the element: for each clock position and height the line between the medians of the cells just in front of and
+/// just behind the excluded ones. Cells that are not excluded keep their value.
+std::vector<float> flank_background(const PolarBlock& block, const PolarMask& excluded);
+
+/// Quantile of a copied sample; 0 for an empty one.
+double quantile(std::vector<float> sample, double q);
+
+/// What a region of the grid looks like as a body.
+struct RegionShape {
+    double volume_mm3 = 0.0;
+    double lowest_mm = 0.0, highest_mm = 0.0, mean_height_mm = 0.0;
+    double mean_polar = 0.0, first_polar = 0.0, last_polar = 0.0;
+    int clock_columns = 0;        ///< clock positions touched, of 120
+    bool touches_images_end = false;
+};
+RegionShape shape_of(const PolarBlock& block, const std::vector<std::size_t>& region);
+
+}  // namespace perisclera
