@@ -92,9 +92,9 @@ TEST_F(ScanInputs, an_unreadable_file_is_refused_with_the_system_s_reason) {
     std::filesystem::permissions(folder_.path(), std::filesystem::perms::others_read | std::filesystem::perms::others_exec, std::filesystem::perm_options::add);
     // The superuser may read everything, so for a moment the test is nobody.
     const bool superuser = ::geteuid() == 0;
-    if (superuser) ASSERT_EQ(::seteuid(65534), 0);
+    ASSERT_EQ(superuser ? ::seteuid(65534) : 0, 0);
     const auto set = scan_inputs({folder_.path()});
-    if (superuser) ASSERT_EQ(::seteuid(0), 0);
+    ASSERT_EQ(superuser ? ::seteuid(0) : 0, 0);
     ASSERT_TRUE(set.ok());
     ASSERT_EQ(set.value().refused.size(), 1U);
     EXPECT_EQ(set.value().refused.front().error.code, ErrorCode::cannot_read);

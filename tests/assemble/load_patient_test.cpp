@@ -1,0 +1,292 @@
+// SPDX-License-Identifier: Apache-2.0
+// From folders of slices written by the test to visits with volumes whose every voxel is known.
+#include "perisclera/assemble/load_patient.h"
+
+#include <gtest/gtest.h>
+
+#include <algorithm>
+#include <random>
+
+#include "tests/support/dicom_slice.h"
+#include "tests/support/test_folder.h"
+
+namespace perisclera {
+namespace {
+
+using test::DicomSlice;
+using test::series_of;
+
+constexpr test::TagNumber patient_id{0x0010, 0x0020}, birth_date{0x0010, 0x0030}, study_date{0x0008, 0x0020}, pixel_spacing{0x0028, 0x0030};
+
+class LoadPatient : public ::testing::Test {
+protected:
+    /// A series in its own folder.
+    void add(const std::string& name, const std::vector<DicomSlice>& slices) {
+        std::filesystem::create_directories(folder_.path() / name);
+        test::write_series(folder_.path() / name, slices);
+    }
+    Result<PatientStudies> load(LoadOptions options = {}) { return read_patient({folder_.path()}, options); }
+    std::optional<ErrorCode> code() {
+        const auto patient = load();
+        return patient ? std::nullopt : std::optional(patient.error().code);
+    }
+    static DicomSlice mr(const std::string& series_uid) {
+        DicomSlice slice;
+        slice.modality = "MR";
+        slice.series_uid = series_uid;
+        return slice;
+    }
+    test::TestFolder folder_;
+};
+
+TEST_F(LoadPatient, a_ct_and_an_mr_become_volumes_with_the_written_values) {
+    add("ct", series_of(5, {0, 0, 0}, {0, 0, 2}));
+    add("mr", series_of(4, {0, 0, 0}, {0, 0, 3}, mr("1.2.4")));
+    const auto before = test::contents_of(folder_.path());
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    EXPECT_TRUE(patient.value().warnings.empty());
+    ASSERT_EQ(patient.value().visits.size(), 1U);
+    const Visit& visit = patient.value().visits.front();
+    EXPECT_EQ(visit.date.iso(), "2020-01-31");
+    ASSERT_EQ(visit.series.size(), 2U);
+    ASSERT_TRUE(std::holds_alternative<CtVolume>(visit.series[0].volume));
+    ASSERT_TRUE(std::holds_alternative<MrVolume>(visit.series[1].volume));
+    // Slice z holds 100 + x + 12 y + z; CT minus 1024.
+    EXPECT_EQ(visit.series[0].grid().at(5, 3, 4), 100.0F + 5 + 12 * 3 + 4 - 1024);
+    EXPECT_EQ(visit.series[1].grid().at(11, 7, 3), 100.0F + 11 + 12 * 7 + 3);
+    EXPECT_EQ(visit.series[0].description.kvp, 120.0);
+    EXPECT_EQ(visit.series[0].description.role, SeriesRole::ct_soft);
+    EXPECT_EQ(visit.series[1].description.role, SeriesRole::t1);
+    EXPECT_EQ(patient.value().patient_name, PatientText("Invented^Case"));
+    EXPECT_EQ(test::contents_of(folder_.path()), before) << "inputs stay as they are";
+}
+
+/// Everything that the rest of the program sees, for comparing.
+std::string fingerprint(const PatientStudies& patient) {
+    std::string text;
+    for (const Visit& visit : patient.visits) {
+        text += visit.date.iso();
+        for (const ImageSeries& series : visit.series) {
+            text += " " + series.description.series_uid + " " + std::string(name(series.description.role)) + series.description.why;
+            for (const std::string& problem : series.description.problems) text += problem;
+            const auto& grid = series.grid();
+            const PatientPoint origin = grid.geometry().origin();
+            for (const double v : {origin.x, origin.y, origin.z, grid.geometry().slice_step().z}) text += std::to_string(v) + " ";
+            for (const float v : grid.values()) text += std::to_string(v) + " ";
+        }
+        for (const auto& series : visit.unused) text += " unused " + series.series_uid;
+    }
+    for (const Error& warning : patient.warnings) text += std::string(name(warning.code)) + warning.what;
+    return text;
+}
+
+TEST_F(LoadPatient, file_order_names_and_threads_do_not_matter) {
+    auto ct = series_of(9, {0, 0, 0}, {0, 0, 2});
+    ct.push_back(ct[3]);
+    ct.back().sop_uid = "1.2.3.99";
+    auto t1 = series_of(6, {0, 0, 0}, {0, 0, 3}, mr("1.2.4"));
+    add("a", ct);
+    add("b", t1);
+    const auto first = load();
+    ASSERT_TRUE(first.ok());
+    std::mt19937 random(7);
+    for (int round = 0; round < 3; ++round) {
+        std::filesystem::remove_all(folder_.path() / "a");
+        std::filesystem::remove_all(folder_.path() / "b");
+        std::filesystem::remove_all(folder_.path() / "c");
+        std::shuffle(ct.begin(), ct.end(), random);
+        std::shuffle(t1.begin(), t1.end(), random);
+        add("c", ct);
+        add("a", t1);
+        const auto again = load({std::nullopt, round + 1, {}});
+        ASSERT_TRUE(again.ok());
+        EXPECT_EQ(fingerprint(first.value()), fingerprint(again.value()));
+    }
+}
+
+TEST_F(LoadPatient, visits_are_ordered_by_date) {
+    for (const char* date : {"20180601", "20100101", "20220303"}) {
+        DicomSlice slice;
+        slice.series_uid = "1.2." + std::string(date);
+        slice.study_uid = "1." + std::string(date);
+        slice.text[study_date] = date;
+        add(std::string("d") + std::to_string(30000000 - std::stoi(date)), series_of(4, {0, 0, 0}, {0, 0, 2}, slice));
+    }
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok());
+    ASSERT_EQ(patient.value().visits.size(), 3U);
+    EXPECT_EQ(patient.value().visits[0].date.iso(), "2010-01-01");
+    EXPECT_EQ(patient.value().visits[1].date.iso(), "2018-06-01");
+    EXPECT_EQ(patient.value().visits[2].date.iso(), "2022-03-03");
+}
+
+TEST_F(LoadPatient, two_patients_need_a_choice) {
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    DicomSlice other;
+    other.series_uid = "1.2.9";
+    other.text[patient_id] = "CASE2";
+    add("b", series_of(5, {0, 0, 0}, {0, 0, 2}, other));
+    EXPECT_EQ(code(), ErrorCode::mixed_patients);
+    const auto second = load({2, 1, {}});
+    ASSERT_TRUE(second.ok());
+    EXPECT_EQ(second.value().patient_id, PatientText("CASE2"));
+    EXPECT_EQ(second.value().visits.front().series.front().grid().geometry().size()[2], 5);
+    const auto third = load({3, 1, {}});
+    ASSERT_FALSE(third.ok());
+    EXPECT_EQ(third.error().code, ErrorCode::usage);
+}
+
+TEST_F(LoadPatient, one_number_with_two_birth_dates_is_two_patients) {
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    DicomSlice other;
+    other.series_uid = "1.2.9";
+    other.text[birth_date] = "19800101";
+    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    EXPECT_EQ(code(), ErrorCode::mixed_patients);
+}
+
+TEST_F(LoadPatient, a_series_shared_by_two_patients_is_never_read) {
+    auto slices = series_of(8, {0, 0, 0}, {0, 0, 2});
+    for (std::size_t i = 4; i < 8; ++i) slices[i].text[patient_id] = "CASE2";
+    add("a", slices);
+    const auto first = load({1, 1, {}});
+    ASSERT_FALSE(first.ok());
+    EXPECT_EQ(first.error().code, ErrorCode::mixed_patients);
+}
+
+TEST_F(LoadPatient, a_faulty_series_is_told_while_others_go_on) {
+    auto gap = series_of(9, {0, 0, 0}, {0, 0, 2});
+    gap.erase(gap.begin() + 4);
+    add("gap", gap);
+    add("mr", series_of(4, {0, 0, 0}, {0, 0, 3}, mr("1.2.4")));
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok());
+    ASSERT_EQ(patient.value().warnings.size(), 1U);
+    EXPECT_EQ(patient.value().warnings.front().code, ErrorCode::gap_in_stack);
+    EXPECT_EQ(patient.value().warnings.front().where, "series 1");
+    EXPECT_EQ(patient.value().visits.front().series.size(), 1U);
+    ASSERT_EQ(patient.value().visits.front().unused.size(), 1U);
+    EXPECT_FALSE(patient.value().visits.front().unused.front().problems.empty());
+}
+
+TEST_F(LoadPatient, when_nothing_remains_the_fault_is_the_answer) {
+    auto gap = series_of(9, {0, 0, 0}, {0, 0, 2});
+    gap.erase(gap.begin() + 4);
+    add("gap", gap);
+    EXPECT_EQ(code(), ErrorCode::gap_in_stack);
+}
+
+TEST_F(LoadPatient, a_bad_file_is_named_as_the_cause_of_the_gap_it_leaves) {
+    auto slices = series_of(9, {0, 0, 0}, {0, 0, 2});
+    slices[4].text[pixel_spacing] = "0\\0";
+    add("a", slices);
+    const auto patient = load();
+    ASSERT_FALSE(patient.ok());
+    EXPECT_EQ(patient.error().code, ErrorCode::bad_spacing);
+    EXPECT_NE(patient.error().what.find("file 5 of 9"), std::string::npos) << patient.error().what;
+}
+
+TEST_F(LoadPatient, a_bad_file_at_the_end_costs_only_itself) {
+    auto slices = series_of(9, {0, 0, 0}, {0, 0, 2});
+    slices[8].text[pixel_spacing] = "0,5\\0,5";
+    add("a", slices);
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok());
+    ASSERT_EQ(patient.value().warnings.size(), 1U);
+    EXPECT_EQ(patient.value().warnings.front().code, ErrorCode::bad_spacing);
+    EXPECT_FALSE(patient.value().visits.front().series.front().description.problems.empty());
+}
+
+TEST_F(LoadPatient, a_series_bad_throughout_is_one_error) {
+    auto slices = series_of(9, {0, 0, 0}, {0, 0, 2});
+    for (auto& slice : slices) slice.text[pixel_spacing] = "";
+    add("a", slices);
+    const auto patient = load();
+    ASSERT_FALSE(patient.ok());
+    EXPECT_EQ(patient.error().code, ErrorCode::bad_spacing);
+    EXPECT_EQ(patient.error().where, "file 1 of 9 and 8 more");
+}
+
+TEST_F(LoadPatient, a_ct_without_scale_is_refused) {
+    auto slices = series_of(5, {0, 0, 0}, {0, 0, 2});
+    for (auto& slice : slices) slice.absent = {{0x0028, 0x1053}};
+    add("a", slices);
+    EXPECT_EQ(code(), ErrorCode::no_hounsfield);
+}
+
+TEST_F(LoadPatient, folders_without_images_say_how_many_files_were_looked_at) {
+    auto empty = load();
+    ASSERT_FALSE(empty.ok());
+    EXPECT_EQ(empty.error().code, ErrorCode::no_images);
+    test::write_bytes(folder_.path() / "a", "text");
+    test::write_bytes(folder_.path() / "b", "text");
+    const auto texts = load();
+    ASSERT_FALSE(texts.ok());
+    EXPECT_EQ(texts.error().code, ErrorCode::no_images);
+    EXPECT_NE(texts.error().what.find("2 files looked at"), std::string::npos);
+}
+
+TEST_F(LoadPatient, a_text_file_named_dcm_alone_is_not_dicom) {
+    test::write_bytes(folder_.path() / "letter.dcm", "text");
+    EXPECT_EQ(code(), ErrorCode::not_dicom);
+}
+
+TEST_F(LoadPatient, a_truncated_slice_is_the_reason_given) {
+    add("a", series_of(6, {0, 0, 0}, {0, 0, 2}));
+    const auto file = folder_.path() / "a" / "CT_0003";
+    const std::string whole = test::read_bytes(file);
+    test::write_bytes(file, whole.substr(0, whole.size() / 2 + 300));
+    const auto patient = load();
+    ASSERT_FALSE(patient.ok());
+    EXPECT_TRUE(patient.error().code == ErrorCode::truncated || patient.error().code == ErrorCode::pixels_short || patient.error().code == ErrorCode::gap_in_stack)
+        << one_line(patient.error());
+}
+
+TEST_F(LoadPatient, a_study_without_a_date_is_left_out_and_told) {
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    DicomSlice undated = mr("1.2.4");
+    undated.text[study_date] = "";
+    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, undated));
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok());
+    ASSERT_EQ(patient.value().warnings.size(), 1U);
+    EXPECT_EQ(patient.value().warnings.front().code, ErrorCode::no_date);
+    std::filesystem::remove_all(folder_.path() / "a");
+    EXPECT_EQ(code(), ErrorCode::no_date);
+}
+
+TEST_F(LoadPatient, localizers_and_unknown_series_are_described_but_not_read) {
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    DicomSlice scout;
+    scout.series_uid = "1.2.8";
+    scout.text[{0x0008, 0x0008}] = "ORIGINAL\\PRIMARY\\LOCALIZER";
+    add("b", series_of(1, {0, 0, 0}, {0, 0, 2}, scout));
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok());
+    EXPECT_TRUE(patient.value().warnings.empty());
+    ASSERT_EQ(patient.value().visits.front().unused.size(), 1U);
+    EXPECT_EQ(patient.value().visits.front().unused.front().role, SeriesRole::localizer);
+}
+
+TEST_F(LoadPatient, lossy_images_are_read_with_a_warning) {
+    DicomSlice slice;
+    slice.compression = test::Compression::jpeg_ls_near;
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}, slice));
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok());
+    ASSERT_EQ(patient.value().warnings.size(), 1U);
+    EXPECT_EQ(patient.value().warnings.front().code, ErrorCode::lossy_compression);
+    EXPECT_TRUE(patient.value().visits.front().series.front().description.lossy);
+}
+
+TEST_F(LoadPatient, progress_ends_at_the_total) {
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    add("b", series_of(6, {0, 0, 0}, {0, 0, 2}, mr("1.2.4")));
+    std::vector<std::pair<int, int>> calls;
+    ASSERT_TRUE(load({std::nullopt, 1, [&](int done, int total) { calls.emplace_back(done, total); }}).ok());
+    EXPECT_EQ(calls, (std::vector<std::pair<int, int>>{{4, 10}, {10, 10}}));
+}
+
+}  // namespace
+}  // namespace perisclera
