@@ -18,12 +18,21 @@ double wrapped(double angle) { return std::remainder(angle, 2.0 * pi); }
 
 }  // namespace
 
-ElementShape::ElementShape(const Element& element, const GlobeShape& globe) : element_(element), globe_(globe), largest_v_(0.0) {
+ElementShape::ElementShape(const Element& element, const GlobeShape& globe) : element_(element), globe_(globe), middle_{0, 0, 1}, largest_v_(0.0) {
     const double span_hours = is_ring() ? 12.0 : std::fmod(element.to_hour - element.from_hour + 12.0, 12.0);
     middle_hour_ = is_ring() ? 0.0 : (element.from_hour + span_hours / 2.0) * pi / 6.0;
     middle_polar_ = globe.polar_angle(element.limbus_mm);
     half_along_ = is_radial() ? element.length_mm / 2.0 / globe.radius : span_hours / 2.0 * pi / 6.0;
     half_along_mm_ = globe.radius * half_along_ * (is_radial() ? 1.0 : std::sin(middle_polar_));
+    const double around = std::max(lift_decay_mm, dent_decay_mm) / globe.radius;
+    const double half_width = element.width_mm / 2.0 / globe.radius;
+    // An arc of a small circle spans at most its clock angle as seen from the centre.
+    const double reach = is_radial() ? std::hypot(half_along_, half_width) : half_along_ + half_width;
+    nearest_cosine_ = reach + around < pi ? std::cos(reach + around) : -1.0;
+    const double meridional = (is_radial() ? reach : half_width) + around;
+    axis_cosine_low_ = std::cos(std::min(pi, middle_polar_ + meridional));
+    axis_cosine_high_ = std::cos(std::max(0.0, middle_polar_ - meridional));
+    middle_ = {std::sin(middle_polar_) * std::sin(middle_hour_), std::sin(middle_polar_) * std::cos(middle_hour_), std::cos(middle_polar_)};
     for (int i = 0; i < steps; ++i) {
         const double v = -1.0 + (2.0 * i + 1.0) / steps;
         if (element.form == Form::irregular && area(v) > area(largest_v_)) largest_v_ = v;
@@ -64,7 +73,12 @@ std::array<double, 2> ElementShape::faces(const Profile& p, double lateral) cons
     return {middle - half, middle + half};
 }
 
+bool ElementShape::far_from(EyeVector direction) const {
+    return direction.z < axis_cosine_low_ || direction.z > axis_cosine_high_ || dot(direction, middle_) < nearest_cosine_;
+}
+
 bool ElementShape::contains(EyeVector direction, double height) const {
+    if (height > element_.thickness_mm || height < -element_.indentation_mm || far_from(direction)) return false;
     const Place at = place(direction);
     if (std::abs(at.v) > 1.0) return false;
     const Profile p = profile(at.v);
@@ -74,10 +88,12 @@ bool ElementShape::contains(EyeVector direction, double height) const {
 }
 
 double ElementShape::beside(const Place& at, const Profile& p) const {
-    return std::hypot(std::max(0.0, std::abs(at.lateral) - p.half_width), std::max(0.0, std::abs(at.v) - 1.0) * half_along_mm_);
+    const double across = std::max(0.0, std::abs(at.lateral) - p.half_width), along = std::max(0.0, std::abs(at.v) - 1.0) * half_along_mm_;
+    return std::sqrt(across * across + along * along);
 }
 
 double ElementShape::lift(EyeVector direction) const {
+    if (far_from(direction)) return 0.0;
     const Place at = place(direction);
     const Profile p = profile(std::clamp(at.v, -1.0, 1.0));
     const double top = std::max(0.0, faces(p, std::clamp(at.lateral, -p.half_width, p.half_width))[1]);
@@ -85,6 +101,7 @@ double ElementShape::lift(EyeVector direction) const {
 }
 
 double ElementShape::dent(EyeVector direction) const {
+    if (far_from(direction)) return 0.0;
     const Place at = place(direction);
     const Profile p = profile(std::clamp(at.v, -1.0, 1.0));
     const double pressed = p.dent * (1.0 - smooth_step(beside(at, p) / dent_decay_mm));

@@ -44,6 +44,8 @@ private:
         double half_width, thickness, dent;
     };
     [[nodiscard]] Place place(EyeVector direction) const;
+    /// Is the direction so far from the element that it neither contains, lifts nor dents anything there?
+    [[nodiscard]] bool far_from(EyeVector direction) const;
     [[nodiscard]] Profile profile(double v) const;
     /// Heights of inner and outer face; precondition |lateral| <= half_width.
     [[nodiscard]] std::array<double, 2> faces(const Profile& p, double lateral) const;
@@ -59,6 +61,9 @@ private:
     double middle_polar_;     ///< angle of the middle line (circumferential) or of the middle (radial) from the axis
     double half_along_;       ///< half the extent along: clock angle (circumferential) or angle from the centre (radial)
     double half_along_mm_;
+    EyeVector middle_;        ///< direction of the element's middle
+    double nearest_cosine_;   ///< every direction it affects lies within this cosine of the middle (ring: these cosines of the axis)
+    double axis_cosine_low_, axis_cosine_high_;
     double largest_v_;
 };
 

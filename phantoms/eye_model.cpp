@@ -33,16 +33,19 @@ double squared(double x) { return x * x; }
 
 EyeModel::EyeModel(const EyeState& state, Label first_label)
     : shape_(GlobeShape::of_length(state.globe_radius_mm, state.axial_length_mm)), first_label_(first_label), contents_(filling(state.contents)), lens_(state.lens) {
-    double deepest = 0.0, highest = 0.0;
+    constexpr double thin_mm = 2.5;
+    double deepest = 0.0, highest = 0.0, highest_thin = 0.0;
     for (const Element& e : state.elements) {
         elements_.emplace_back(e, shape_);
         deepest = std::max(deepest, e.indentation_mm);
         highest = std::max(highest, elements_.back().highest());
+        if (e.thickness_mm < thin_mm) highest_thin = std::max(highest_thin, e.thickness_mm);
     }
     const double R = shape_.radius;
     const double farthest = std::max({R, R + shape_.elongation, shape_.apex_z()});
     reach_ = std::max(farthest, elements_.empty() ? 0.0 : R + squeezed_height(highest)) + 0.5;
-    thin_ = {std::min(R, R + shape_.elongation) - deepest - 2.0, std::max(farthest, R + highest) + 1.0};
+    deepest_ = R - deepest;
+    thin_ = {std::min(R, R + shape_.elongation) - deepest - 1.2, std::max(farthest, R + highest_thin) + 0.3};
 }
 
 std::optional<Label> EyeModel::label_at(EyePoint point) const {
@@ -53,7 +56,7 @@ std::optional<Label> EyeModel::label_at(EyePoint point) const {
     const double height = r - shape_.radius;
     double outer = shape_.outer(direction.z);
     // Far inside, no element and no dent can reach.
-    if (!elements_.empty() && r > thin_[0]) {
+    if (!elements_.empty() && r >= deepest_ - 1.5) {
         for (std::size_t i = 0; i < elements_.size(); ++i)
             if (elements_[i].contains(direction, height)) return static_cast<Label>(first_label_ + i);
         double dent = 0.0;
@@ -79,7 +82,7 @@ Label EyeModel::inside_globe(EyePoint p, double r, double outer, double cosine) 
         if (depth < sclera) return label(Tissue::sclera);
         if (depth < sclera + uvea_thickness_mm) return label(Tissue::uvea);
     }
-    const double from_axis = std::hypot(p.x, p.y);
+    const double from_axis = std::sqrt(squared(p.x) + squared(p.y));
     const double front_of_lens = shape_.apex_z() - GlobeShape::corneal_thickness - chamber_depth_mm;
     const double lens_z = front_of_lens - lens_half_thickness_mm;
     if (p.z > front_of_lens + 0.5) return label(Tissue::aqueous);

@@ -37,6 +37,7 @@ private:
     Tissue contents_;
     Lens lens_;
     double reach_ = 0.0;
+    double deepest_ = 0.0;  ///< no element reaches nearer to the centre
     std::array<double, 2> thin_{};
 };
 

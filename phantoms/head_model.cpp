@@ -22,19 +22,19 @@ double distance_to_septa(double x, double y, double z, double pitch) {
     return std::min({to_plane(x + 0.8 * std::sin(0.35 * y)), to_plane(y + 0.9 * std::sin(0.4 * z)), to_plane(z + 0.8 * std::sin(0.3 * x + 0.2 * y))});
 }
 
-/// Depth below the skin of the face without lids, mm; negative outside. `m` is |x|.
+/// Depth below the skin of the face without lids, mm; negative outside; exact near the skin, where layers are thin. `m` is |x|.
 double depth_below_skin(double m, double y, double z) {
-    const double dy = (y - 80.0) / 95.0, dz = (z - 12.0) / 118.0, dx = m / 80.0;
-    const double e = std::abs(dx);
-    const double f = std::pow(e * e * std::sqrt(e) + std::abs(dy) * std::abs(dy) * std::sqrt(std::abs(dy)) + dz * dz, 0.4);
-    double depth = (1.0 - f) * 88.0;
-    const double nose = (1.0 - ellipsoid(m, y + 12.0, z + 24.0, 12.0, 22.0, 27.0)) * 14.0;
-    const double brow = (1.0 - ellipsoid(m - 24.0, y + 3.0, z - 17.0, 24.0, 10.0, 8.0)) * 8.0;
+    const double dx = m / 80.0, dy = std::abs(y - 80.0) / 95.0, dz = (z - 12.0) / 118.0;
+    const double f = dx * dx * std::sqrt(dx) + dy * dy * std::sqrt(dy) + dz * dz;
+    double depth = (1.0 - f) * 35.0;
     // Smooth union: the larger depth, rounded where two are alike.
-    for (const double other : {nose, brow}) {
+    const auto join = [&depth](double other) {
         const double h = std::clamp(0.5 + 0.5 * (other - depth) / 3.0, 0.0, 1.0);
         depth = std::lerp(depth, other, h) + 3.0 * h * (1.0 - h);
-    }
+    };
+    if (depth > 20.0 || depth < -60.0) return depth;
+    if (m < 18.0 && y < 16.0) join((1.0 - ellipsoid(m, y + 12.0, z + 24.0, 12.0, 22.0, 27.0)) * 14.0);  // nose
+    if (z > 6.0 && z < 28.0 && y < 10.0) join((1.0 - ellipsoid(m - 24.0, y + 3.0, z - 17.0, 24.0, 10.0, 8.0)) * 8.0);  // brow
     return depth;
 }
 
@@ -59,7 +59,7 @@ OrbitPlace orbit_place(double m, double y, double z) {
     const double across = u / half_width, up = v / half_height;
     const double share = std::sqrt(across * across + up * up);
     const double norm = std::max(share, 1e-9);
-    return {t, share, std::hypot(u, v) / norm, across / norm, up / norm};
+    return {t, share, std::sqrt(u * u + v * v) / norm, across / norm, up / norm};
 }
 
 /// The bony rim lies farther back at the outer side.
@@ -68,57 +68,71 @@ double rim_y(double m) { return -9.0 + 13.0 * smooth_step((m - 30.0) / 20.0); }
 double wall_thickness(const OrbitPlace& o, double y) {
     if (y < rim_y(0.0) + 6.0) return 4.0;  // the rim is stout all round
     const double lateral = std::max(0.0, o.lateral_share), medial = std::max(0.0, -o.lateral_share);
-    return 1.2 + 2.3 * lateral * lateral - 0.4 * medial + 1.5 * std::max(0.0, o.up_share);
+    return 1.2 + 2.3 * lateral * lateral - 0.7 * medial + 1.5 * std::max(0.0, o.up_share);
 }
 
-Tissue brain_or_skull(double m, double y, double z, double depth) {
-    const double s = ellipsoid(m, y - 88.0, z - 45.0, 66.0, 82.0, 68.0);
-    if (s >= 1.0) {
-        const double out = (s - 1.0) * 68.0;
-        if (out < 7.0) return out < 1.8 || out > 5.2 ? Tissue::cortical_bone : Tissue::spongy_bone;
-        if (z > 15.0 && y < 30.0 && depth > 5.5) return depth < 7.5 ? Tissue::cortical_bone : Tissue::spongy_bone;  // frontal bone
-        return Tissue::air;  // neither: the caller's soft tissue
+/// Folds of the brain's surface and of the planes between muscles: about -1 to 1.
+double folds(double m, double y, double z) {
+    return std::sin(0.45 * m + 0.3 * z) * std::sin(0.4 * y) + std::sin(0.5 * z - 0.2 * y) * std::sin(0.35 * m + 1.0);
+}
+
+std::optional<Tissue> brain_or_skull(double m, double y, double z, double depth) {
+    // The cerebrum, and the frontal lobes over the orbits: depth below the inner table.
+    const double whole = (1.0 - ellipsoid(m, y - 88.0, z - 45.0, 66.0, 82.0, 68.0)) * 68.0;
+    const double frontal = (1.0 - ellipsoid(m, y - 50.0, z - 42.0, 52.0, 55.0, 31.0)) * 34.0;
+    const double inside = std::max(whole, frontal);
+    if (inside < 0.0) {
+        if (inside > -6.0) return inside > -1.6 || inside < -4.4 ? Tissue::cortical_bone : Tissue::spongy_bone;
+        const bool forehead = z > 13.0 && y < 18.0 - 16.0 * smooth_step((m - 36.0) / 20.0);
+        if (forehead && depth > 5.5) return depth < 7.5 ? Tissue::cortical_bone : Tissue::spongy_bone;
+        return std::nullopt;
     }
-    const double in = (1.0 - s) * 68.0 - 2.5;
-    if (in < 0.0) return Tissue::fluid;
-    const double folds = std::sin(0.45 * m + 0.3 * z) * std::sin(0.4 * y) + std::sin(0.5 * z - 0.2 * y) * std::sin(0.35 * m + 1.0);
-    if (in < 9.0 && std::abs(folds) < 0.09) return Tissue::fluid;  // sulci
-    if (m < 1.2 || ellipsoid(m - 12.0, y - 85.0, z - 52.0, 7.0, 32.0, 8.0) < 1.0) return Tissue::fluid;
-    return in < 3.5 + 2.0 * (1.0 + folds) ? Tissue::grey : Tissue::white;
+    const double brain = inside - 2.0;
+    if (brain < 0.0) return Tissue::fluid;
+    const double fold = folds(m, y, z);
+    if ((brain < 9.0 && std::abs(fold) < 0.09) || m < 1.2) return Tissue::fluid;  // sulci, the cleft between the hemispheres
+    if (ellipsoid(m - 12.0, y - 85.0, z - 52.0, 7.0, 32.0, 8.0) < 1.0) return Tissue::fluid;
+    return brain < 3.5 + 2.0 * (1.0 + fold) ? Tissue::grey : Tissue::white;
 }
 
-/// Bone, sinuses and brain around the orbits; air where none of them is (soft tissue).
-std::optional<Tissue> deep_structure(double m, double y, double z, double depth) {
-    const OrbitPlace o = orbit_place(m, y, z);
-    if (y > rim_y(m) && o.to_wall < 1.0 + wall_thickness(o, y) / o.half_breadth && o.to_wall >= 1.0 && o.forward < 1.25) return Tissue::cortical_bone;
-    // Ethmoid cells between the orbits, the sphenoid sinus behind them.
-    if (m < 11.5 && y > -4.0 && y < 33.0 && z > -9.0 && z < 10.0) {
+/// Air spaces of nose and sinuses with their walls.
+std::optional<Tissue> sinuses(double m, double y, double z, double depth) {
+    if (z > 14.0 || y > 56.0) return std::nullopt;
+    if (m < 11.5 && y < 33.0 && z > -9.0 && z < 10.0 && depth > 5.0) {
+        if (depth < 6.5) return Tissue::cortical_bone;  // nasal bones
+        // Ethmoid cells between the orbits.
         const double septum = distance_to_septa(m + 3.0, y, z, 8.0);
-        return septum < 0.35 ? Tissue::cortical_bone : septum < 0.8 ? Tissue::mucosa : Tissue::air;
+        return septum < 0.3 ? Tissue::cortical_bone : septum < 0.8 ? Tissue::mucosa : Tissue::air;
+    }
+    if (m < 13.0 && y < 45.0 && z <= -9.0 && z > -42.0 && depth > 5.0) {  // nasal cavity: septum and turbinates
+        if (m < 0.9) return y > 0.0 ? Tissue::cortical_bone : Tissue::mucosa;
+        const double side_wall = std::min(11.5, 7.5 + 0.35 * (y + 14.0));  // the cavity widens behind the nostrils
+        if (m > side_wall) return m > side_wall + 1.5 ? std::optional(Tissue::cortical_bone) : Tissue::mucosa;
+        const double turbinate = std::sin(0.45 * z) * 2.5 + 7.0 - m;
+        return (turbinate < 0.0 && y > 2.0) || m < 1.8 || depth < 6.5 ? Tissue::mucosa : Tissue::air;
     }
     const double sphenoid = ellipsoid(m - 5.0, y - 43.0, z + 6.0, 8.0, 9.0, 8.0);
-    if (sphenoid < 1.0) return sphenoid < 0.92 ? Tissue::air : Tissue::mucosa;
-    if (sphenoid < 1.2) return Tissue::cortical_bone;
-    const double antrum = ellipsoid(m - 31.0, y - 14.0, z + 35.0, 14.0, 15.0, 16.0);
-    if (antrum < 1.0) return antrum < 0.94 ? Tissue::air : Tissue::mucosa;
-    if (antrum < 1.1 && depth > 5.0) return Tissue::cortical_bone;
-    if (m < 12.0 && y > -14.0 && y < 45.0 && z < -9.0 && z > -42.0) {  // nasal cavity with septum and turbinates
-        if (m < 0.9) return y > 0.0 ? Tissue::cortical_bone : Tissue::mucosa;
-        const double turbinate = std::sin(0.45 * z) * 2.5 + 7.0 - m;
-        return m > 11.0 || (turbinate < 0.0 && y > 2.0) || m < 1.8 ? Tissue::mucosa : Tissue::air;
-    }
-    if (m < 12.0 && y > -15.0 && y < -4.0 && z > -12.0 && z < 14.0 && depth > 4.0) return m < 10.5 ? Tissue::spongy_bone : Tissue::cortical_bone;
-    const double cheekbone = ellipsoid(m - 47.0, y - 9.0, z + 21.0, 9.0, 12.0, 7.0);
-    if (cheekbone < 1.0 && depth > 4.0) return cheekbone > 0.8 ? Tissue::cortical_bone : Tissue::spongy_bone;
-    if (const Tissue t = brain_or_skull(m, y, z, depth); t != Tissue::air) return t;
+    if (sphenoid < 1.2) return sphenoid < 0.92 ? Tissue::air : sphenoid < 1.0 ? Tissue::mucosa : Tissue::cortical_bone;
+    const double antrum = ellipsoid(m - 30.0, y - 14.0, z + 35.0, 13.5, 15.0, 16.0);
+    if (antrum < 1.1 && depth > 5.0) return antrum < 0.94 ? Tissue::air : antrum < 1.0 ? Tissue::mucosa : Tissue::cortical_bone;
     return std::nullopt;
 }
 
+/// Bone, sinuses and brain around the orbits; nothing where soft tissue lies.
+std::optional<Tissue> deep_structure(const OrbitPlace& o, double m, double y, double z, double depth) {
+    if (depth > 3.0 && y > rim_y(m) && o.to_wall >= 1.0 && o.forward < 1.25 && o.to_wall < 1.0 + wall_thickness(o, y) / o.half_breadth)
+        return Tissue::cortical_bone;
+    if (const auto t = sinuses(m, y, z, depth)) return t;
+    const double cheekbone = ellipsoid(m - 46.0, y - 9.0, z + 21.0, 9.0, 12.0, 7.0);
+    if (cheekbone < 1.0 && depth > 4.0) return cheekbone > 0.8 ? Tissue::cortical_bone : Tissue::spongy_bone;
+    return brain_or_skull(m, y, z, depth);
+}
+
 Tissue outer_soft_tissue(double m, double y, double z, double depth) {
-    if (m > 38.0 && y > 12.0 && z > -30.0) return depth > 5.0 ? Tissue::muscle : Tissue::fat;  // temporalis
-    const bool muscle_sheet = depth > 3.5 && depth < 5.5;                                    // muscles of expression
-    if (muscle_sheet) return Tissue::muscle;
-    return depth > 16.0 && y > 25.0 ? Tissue::muscle : Tissue::fat;
+    if (depth < 3.5) return Tissue::fat;
+    if (depth < 5.0) return Tissue::muscle;                                                  // muscles of expression
+    if (m > 38.0 && y > 8.0 && z > -28.0) return depth < 6.5 ? Tissue::fat : Tissue::muscle;  // temporalis under its fat
+    return y < 12.0 || std::abs(folds(0.4 * m, 0.5 * y, 0.5 * z)) < 0.22 ? Tissue::fat : Tissue::muscle;  // cheek, then chewing muscles
 }
 
 }  // namespace
@@ -156,7 +170,7 @@ Label HeadModel::label_at(HeadPoint p) const {
     const OrbitPlace o = orbit_place(m, p.y, p.z);
     if (o.to_wall >= 1.0 || p.y < rim_y(m)) {
         if (!cleft && (o.to_wall >= 1.0 || o.forward < 0.8))
-            if (const auto deep = deep_structure(m, p.y, p.z, depth)) return label(*deep);
+            if (const auto deep = deep_structure(o, m, p.y, p.z, depth)) return label(*deep);
         if (o.to_wall >= 1.15) return label(outer_soft_tissue(m, p.y, p.z, depth));
     }
     if (cleft) return label(Tissue::fat);

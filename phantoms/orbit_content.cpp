@@ -17,11 +17,14 @@ constexpr double oblique_radius = 1.4, vein_radius = 1.0;
 
 HeadPoint mirrored(double side, double lateral, double y, double z) { return {side * lateral, y, z}; }
 
-double distance_to_segment(HeadPoint p, HeadPoint a, HeadPoint b) {
+double squared_distance_to_segment(HeadPoint p, HeadPoint a, HeadPoint b) {
     const HeadVector ab = b - a;
     const double t = std::clamp(dot(p - a, ab) / dot(ab, ab), 0.0, 1.0);
-    return length(p - (a + ab * t));
+    const HeadVector d = p - (a + ab * t);
+    return dot(d, d);
 }
+
+constexpr double squared(double x) { return x * x; }
 
 /// Thickness and width along a rectus, by the share of its length from the insertion: tendon, belly, origin.
 struct Breadth {
@@ -46,6 +49,8 @@ RectusMuscle::RectusMuscle(const EyePlacement& eye, const GlobeShape& globe, dou
     contact_angle_ = std::max(0.0, angle - std::acos(radius_ / distance));
     straight_ = std::sqrt(distance * distance - radius_ * radius_);
     total_ = radius_ * contact_angle_ + straight_;
+    contact_cosine_ = std::cos(contact_angle_);
+    contact_sine_ = std::sin(contact_angle_);
 }
 
 bool RectusMuscle::contains(HeadPoint point) const {
@@ -53,18 +58,18 @@ bool RectusMuscle::contains(HeadPoint point) const {
     const double w = dot(d, across_);
     if (std::abs(w) > 5.0) return false;
     const double a = dot(d, insertion_), b = dot(d, towards_origin_);
-    const double angle = std::atan2(b, a);
+    // Beyond the contact the inner face is the tangent there.
+    const double beyond_contact = b * contact_cosine_ - a * contact_sine_;
     double along, height;
-    if (angle >= 0.0 && angle <= contact_angle_) {
-        along = radius_ * angle;
+    if (beyond_contact < 0.0) {
+        if (b < 0.0) return false;
         height = length(d) - radius_;
+        if (height < 0.0 || height > belly_) return false;
+        along = radius_ * std::atan2(b, a);
     } else {
-        // Beyond the contact the inner face is the tangent there.
-        const double c = std::cos(contact_angle_), s = std::sin(contact_angle_);
-        const double straight = -a * s + b * c;
-        if (straight < 0.0 || straight > straight_) return false;
-        along = radius_ * contact_angle_ + straight;
-        height = a * c + b * s - radius_;
+        height = a * contact_cosine_ + b * contact_sine_ - radius_;
+        if (height < 0.0 || height > belly_ || beyond_contact > straight_) return false;
+        along = radius_ * contact_angle_ + beyond_contact;
     }
     const Breadth here = breadth(along / total_, belly_);
     const double u = (height - here.thickness / 2.0) / (here.thickness / 2.0), v = w / (here.width / 2.0);
@@ -97,17 +102,17 @@ std::optional<Tissue> OrbitContent::at(HeadPoint p) const {
     for (const RectusMuscle& muscle : recti_)
         if (muscle.contains(p)) return Tissue::muscle;
     const double lateral = p.x * side_;
-    if (lateral < 34.0 && p.y > 5.0) {
+    if (lateral < 34.0 && p.y > 5.0 && std::abs(p.z) < 12.0) {
         double nearest = 1e9;
-        for (std::size_t i = 0; i + 1 < nerve_.size(); ++i) nearest = std::min(nearest, distance_to_segment(p, nerve_[i], nerve_[i + 1]));
-        if (nearest < nerve_radius) return Tissue::nerve;
-        if (nearest < subarachnoid_radius) return Tissue::fluid;
-        if (nearest < sheath_radius) return Tissue::dura;
+        for (std::size_t i = 0; i + 1 < nerve_.size(); ++i) nearest = std::min(nearest, squared_distance_to_segment(p, nerve_[i], nerve_[i + 1]));
+        if (nearest < squared(nerve_radius)) return Tissue::nerve;
+        if (nearest < squared(subarachnoid_radius)) return Tissue::fluid;
+        if (nearest < squared(sheath_radius)) return Tissue::dura;
     }
     if (p.z > 3.0) {
         const HeadPoint trochlea = mirrored(side_, 17.0, -5.0, 12.0);
-        if (lateral < 21.0 && distance_to_segment(p, trochlea, mirrored(side_, 13.5, 32.0, 5.5)) < oblique_radius) return Tissue::muscle;
-        if (distance_to_segment(p, mirrored(side_, 20.0, -4.0, 10.5), mirrored(side_, 29.0, 20.0, 9.5)) < vein_radius) return Tissue::vessel;
+        if (lateral < 21.0 && squared_distance_to_segment(p, trochlea, mirrored(side_, 13.5, 32.0, 5.5)) < squared(oblique_radius)) return Tissue::muscle;
+        if (squared_distance_to_segment(p, mirrored(side_, 20.0, -4.0, 10.5), mirrored(side_, 29.0, 20.0, 9.5)) < squared(vein_radius)) return Tissue::vessel;
         // Lacrimal gland: an almond in the upper outer orbit, flat along the wall.
         const double outward = (lateral - 43.0) * 0.79 + (p.z - 9.5) * 0.61, along = -(lateral - 43.0) * 0.61 + (p.z - 9.5) * 0.79;
         const double e = outward / 2.6, f = along / 6.0, g = (p.y + 1.0) / 7.5;

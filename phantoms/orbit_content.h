@@ -25,6 +25,7 @@ private:
     HeadPoint centre_;
     HeadVector insertion_, across_, towards_origin_;  ///< unit vectors; the first and last span the muscle's plane
     double radius_, contact_angle_, straight_, total_, belly_;
+    double contact_cosine_, contact_sine_;
 };
 
 class OrbitContent {

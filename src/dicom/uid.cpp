@@ -25,7 +25,10 @@ std::array<std::uint64_t, 2> fnv1a_128(std::string_view text) {
 }
 
 std::string uid_from(std::string_view text) {
-    Wide uuid = hash(text);
+    // Hashed twice: a difference in the last character alone would otherwise hardly change the leading digits.
+    std::string digest;
+    for (Wide h = hash(text); digest.size() < 16; h >>= 8) digest += static_cast<char>(static_cast<unsigned char>(h));
+    Wide uuid = hash(digest);
     uuid = (uuid & ~(Wide{0xf} << 76)) | (Wide{8} << 76);  // version
     uuid = (uuid & ~(Wide{3} << 62)) | (Wide{2} << 62);    // variant
     std::string digits;
