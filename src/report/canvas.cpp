@@ -166,10 +166,9 @@ void Canvas::cased_text(const std::string& words, double x, double y, Font font,
     cairo_move_to(c, std::clamp(x - w / 2.0, 2.0, std::max(2.0, right - w - 2.0)), std::clamp(y - h / 2.0, 1.0, std::max(1.0, bottom - h - 1.0)));
     pango_cairo_layout_path(c, l.get());
     cairo_set_line_join(c, CAIRO_LINE_JOIN_ROUND);
-    surface_->stroke_cased(1.5);
-    cairo_new_path(c);
-    cairo_move_to(c, std::clamp(x - w / 2.0, 2.0, std::max(2.0, right - w - 2.0)), std::clamp(y - h / 2.0, 1.0, std::max(1.0, bottom - h - 1.0)));
-    pango_cairo_layout_path(c, l.get());
+    grey(0.0);
+    cairo_set_line_width(c, 3.0);
+    cairo_stroke_preserve(c);
     grey(1.0);
     cairo_fill(c);
 }

@@ -33,9 +33,9 @@ std::string circle(double centre_x, double radius, std::string_view attributes) 
     return "<circle cx=\"" + coordinate(centre_x) + "\" cy=\"0\" r=\"" + coordinate(radius) + "\" fill=\"none\" stroke=\"#16202a\" " + std::string(attributes) + "/>";
 }
 
-std::string text(double x, double y, double size, std::string_view content) {
+std::string text(double x, double y, double size, std::string_view content, std::string_view anchor = "middle") {
     return "<text x=\"" + coordinate(x) + "\" y=\"" + coordinate(y) + "\" font-size=\"" + coordinate(size) +
-           "\" text-anchor=\"middle\" dominant-baseline=\"central\" fill=\"#16202a\">" + escaped(content) + "</text>";
+           "\" text-anchor=\"" + std::string(anchor) + "\" dominant-baseline=\"central\" fill=\"#16202a\">" + escaped(content) + "</text>";
 }
 
 /// Ring sector between two arcs from the limbus; a full turn becomes two half sectors.
@@ -67,6 +67,13 @@ std::string draw_element(const ElementEntry& e, double centre_x) {
            coordinate(x - 3.2) + "\" y=\"" + coordinate(y - 2.2) + "\" width=\"6.4\" height=\"4.4\" fill=\"#fff\"/>" + text(x, y, 3.6, e.id);
 }
 
+/// Why an eye is drawn empty: an empty drawing alone would read as "nothing there".
+std::string remark_on(const EyeEntry& eye) {
+    if (!eye.elements.empty()) return "";
+    if (eye.globe.status != GlobeStatus::found) return "not assessed";
+    return eye.explant.presence == Presence::absent ? "no explant seen" : "uncertain";
+}
+
 }  // namespace
 
 std::string eye_map(const ReportModel& model) {
@@ -81,21 +88,25 @@ std::string eye_map(const ReportModel& model) {
             drawing += text(x + (rim + 2.6) * std::sin(angle), -(rim + 2.6) * std::cos(angle), 2.9, std::to_string(h));
         }
         // 9 o'clock is temporal in the right eye, nasal in the left.
-        drawing += text(x - rim + 4.2, 3.4, 2.6, eye == Eye::right ? "temporal" : "nasal") + text(x + rim - 4.2, 3.4, 2.6, eye == Eye::right ? "nasal" : "temporal");
+        drawing += text(x - rim + 0.8, 1.8, 2.4, eye == Eye::right ? "temporal" : "nasal", "start") +
+                   text(x + rim - 0.8, 1.8, 2.4, eye == Eye::right ? "nasal" : "temporal", "end");
         drawing += text(x, rim + margin + 0.5, 3.4, eye == Eye::right ? "Right eye" : "Left eye");
         const Timepoint* visit = current_visit(model, eye);
         if (!visit) continue;
+        std::string remark = remark_on(visit->eye(eye));
         for (const ElementEntry& e : visit->eye(eye).elements) {
             const std::string shape = draw_element(e, x);
             any = any || !shape.empty();
             drawing += shape;
             if (!shape.empty()) description += " " + e.id + ": " + place_in_words(e, eye) + ".";
+            if (shape.empty()) remark += (remark.empty() ? "" : "; ") + e.id + " not drawn: edges not measured";
         }
+        if (!remark.empty()) drawing += text(x, rim + margin + 4.6, 2.8, remark);
     }
     if (!any) return "";
     const std::string label = "Front view of both eyes as an examiner sees them." + description;
     return "<figure class=\"map\"><svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" aria-label=\"" + escaped(label) + "\" viewBox=\"" + coordinate(-rim - margin) + " " +
-           coordinate(-rim - margin) + " " + coordinate(2.0 * eye_width) + " " + coordinate(2.0 * (rim + margin) + 3.0) +
+           coordinate(-rim - margin) + " " + coordinate(2.0 * eye_width) + " " + coordinate(2.0 * (rim + margin) + 7.0) +
            "\" font-family=\"DejaVu Sans, Arial, sans-serif\"><defs><pattern id=\"hatch\" width=\"2\" height=\"2\" patternUnits=\"userSpaceOnUse\" "
            "patternTransform=\"rotate(45)\"><rect width=\"2\" height=\"2\" fill=\"#dfe5ea\"/><line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"2\" stroke=\"#5a6a78\" "
            "stroke-width=\".5\"/></pattern></defs>" +

@@ -84,16 +84,19 @@ void draw_overlay(Canvas& canvas, const KeyImage& k, double scale, double height
 
 std::string caption(const ReportModel& model, const KeyImage& k) {
     std::string out = model.simulated ? "SIMULATED  " : "";
+    bool hounsfield = false;
     for (const Timepoint& t : model.timepoints) {
         if (t.id != k.timepoint_id) continue;
         out += t.study_date.iso() + "  ";
         for (const SeriesEntry& s : t.series) {
-            if (s.series_uid == k.series_uid) out += in_words(s.role, s.modality) + "  ";
+            if (s.series_uid != k.series_uid) continue;
+            out += in_words(s.role, s.modality) + "  ";
+            hounsfield = s.modality == Modality::ct;
         }
     }
     const int decimals = k.window_high - k.window_low < 10.0f ? 2 : 0;
     return out + std::string(name(k.eye)) + " eye, " + k.plane + "  (black " + fixed(static_cast<double>(k.window_low), decimals) + ", white " +
-           fixed(static_cast<double>(k.window_high), decimals) + ")";
+           fixed(static_cast<double>(k.window_high), decimals) + (hounsfield ? " HU)" : ")");
 }
 
 }  // namespace

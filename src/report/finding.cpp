@@ -21,7 +21,7 @@ std::string date_of(const ReportModel& model, std::string_view id) {
 }
 
 std::string change_sentence(const ReportModel& model, const Change& c) {
-    const std::string since = date_of(model, c.from) + " (" + std::to_string(c.days) + " days before)";
+    const std::string since = date_of(model, c.from) + " (" + std::to_string(c.days) + " days, " + fixed(c.days / 365.25, 1) + " years, before)";
     std::string volume;
     if (c.volume.has_value()) {
         volume = ": volume " + change_in_words(c.volume);
@@ -43,10 +43,10 @@ std::string change_sentence(const ReportModel& model, const Change& c) {
 
 ElementFinding element_finding(const ReportModel& model, const Timepoint& visit, const ElementEntry& e, Eye eye) {
     ElementFinding out;
-    out.title = e.id + ": " + std::string(name(e.form)) + (e.form == Form::irregular ? " mass-like element, " : " element, ") + place_in_words(e, eye);
+    out.title = e.id + ": " + std::string(name(e.form)) + " element, " + place_in_words(e, eye);
     std::string material = "Material: " + label_in_words(e.material);
     if (e.material.label) {
-        material += " (probability " + fixed(e.material.probabilities[*e.material.label], 2) + ")";
+        material += " (probability " + probability_in_words(e.material.probabilities[*e.material.label]) + ")";
         if (e.material.water_fraction.has_value()) material += ", water content " + in_words(e.material.water_fraction);
     }
     out.sentences.push_back(material + ".");
@@ -110,7 +110,7 @@ EyeFinding finding(const ReportModel& model, Eye eye) {
         out.sentences.push_back("As of " + visit->study_date.iso() + "; later images do not show this eye.");
     }
     if (concluded) {
-        out.sentences.push_back("Probability of an explant " + fixed(seen.explant.probability, 2) + ".");
+        out.sentences.push_back("Probability of an explant: " + probability_in_words(seen.explant.probability) + ".");
         if (seen.explant.presence != Presence::present) out.sentences.push_back(detection_limit(seen.explant));
     } else {
         out.sentences.push_back("Nothing can be said about an explant in this eye.");

@@ -43,6 +43,7 @@ caption { text-align: left; font-weight: 600; padding: .2rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .28rem .5rem; border-bottom: 1px solid var(--line); }
 thead th { border-bottom: 2px solid var(--ink); background: var(--tint); }
 tbody th { font-weight: 400; }
+.measures tbody th { width: 20rem; }
 .ci { display: block; color: var(--quiet); white-space: nowrap; }
 .why { color: var(--quiet); font-style: italic; }
 .uid { font-family: "DejaVu Sans Mono", monospace; font-size: .72rem; overflow-wrap: anywhere; }
@@ -50,8 +51,11 @@ footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem
 @media (max-width: 48rem) { .eyes, .pair { grid-template-columns: 1fr; } }
 @media print {
   @page { size: A4; margin: 14mm; }
-  body { max-width: none; padding: 0; font-size: 10pt; }
-  h2 { break-after: avoid; } tr, .eye, li { break-inside: avoid; } thead { display: table-header-group; }
+  body { max-width: none; padding: 0; font-size: 9pt; }
+  table { font-size: 8pt; } th, td { padding: 1mm; }
+  .scroll { overflow: visible; } .measures tbody th { width: 55mm; }
+  .pair { max-width: 150mm; } .single { max-width: 90mm; } .map svg { max-width: 100mm; }
+  h2, h3, caption { break-after: avoid; } tr, .eye, li { break-inside: avoid; } thead { display: table-header-group; }
   .eyes, .pair { grid-template-columns: 1fr 1fr; }
 }
 )";

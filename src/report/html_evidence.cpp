@@ -74,7 +74,7 @@ std::string evidence_section(const ReportModel& model, const SeriesLabels& label
         for (const ElementEntry& e : visit->eye(eye).elements) {
             std::string probabilities;
             for (const Material m : all_materials) {
-                probabilities += (probabilities.empty() ? "" : ", ") + std::string(in_words(m)) + " " + fixed(e.material.probabilities[m], 2);
+                probabilities += (probabilities.empty() ? "" : ", ") + std::string(in_words(m)) + " " + probability_in_words(e.material.probabilities[m]);
             }
             tables += element("h3", e.id + ", " + std::string(name(eye)) + " eye, " + visit->study_date.iso() + ": " + label_in_words(e.material));
             tables += e.material.evidence.empty() ? element("p", "No series gave evidence on the material.") : table(e, labels);

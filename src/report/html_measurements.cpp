@@ -46,11 +46,15 @@ public:
         heads_.push_back(head);
         columns_.push_back(&content);
     }
-    void row(const std::string& label, const std::function<Cell(const T&)>& read) { rows_.push_back({label, read}); }
+    /// `topic` stands for the row, and once for all rows of the same topic, where none of them says anything.
+    void row(const std::string& label, const std::function<Cell(const T&)>& read, const std::string& topic = "") {
+        rows_.push_back({label, topic.empty() ? label : topic, read});
+    }
 
     [[nodiscard]] std::string html_text(const std::string& caption) const {
         std::string body, silent;
-        for (const auto& [label, read] : rows_) {
+        std::string last_topic;
+        for (const auto& [label, topic, read] : rows_) {
             std::string cells;
             bool says_something = false;
             for (const T* column : columns_) {
@@ -60,13 +64,14 @@ public:
             }
             if (says_something) {
                 body += "<tr><th scope=\"row\">" + escaped(label) + "</th>" + cells + "</tr>\n";
-            } else {
-                silent += (silent.empty() ? "" : "; ") + label;
+            } else if (topic != last_topic) {
+                silent += (silent.empty() ? "" : "; ") + topic;
+                last_topic = topic;
             }
         }
         std::string out;
         if (!body.empty()) {
-            out = "<div class=\"scroll\"><table>" + element("caption", caption) + "<thead><tr><th></th>";
+            out = "<div class=\"scroll\"><table class=\"measures\">" + element("caption", caption) + "<thead><tr><th></th>";
             for (const std::string& head : heads_) out += element("th", head);
             out += "</tr></thead><tbody>\n" + body + "</tbody></table></div>\n";
         } else {
@@ -79,7 +84,11 @@ public:
 private:
     std::vector<std::string> heads_;
     std::vector<const T*> columns_;
-    std::vector<std::pair<std::string, std::function<Cell(const T&)>>> rows_;
+    struct Row {
+        std::string label, topic;
+        std::function<Cell(const T&)> read;
+    };
+    std::vector<Row> rows_;
 };
 
 std::string hour_text(const std::optional<ClockPosition>& p) {
@@ -142,13 +151,14 @@ std::string section_table(const ElementEntry& e, Eye eye, const std::string& dat
 }
 
 std::string metal_text(const MetalEntry& metal) {
-    std::string out = spaced(name(metal.status));
+    std::string out = metal.status == MetalStatus::not_seen_on_ct ? "not seen on CT" : spaced(name(metal.status));
     for (const ClockPosition p : metal.clock_hours) out += ", at " + hour_text(p);
     return out;
 }
 
 std::string eye_table(const ReportModel& model, Eye eye) {
     using E = const EyeEntry&;
+    const std::string inflammation = "Signs of inflammation", offset = "Offset of the globe", recti = "Rectus muscles and their relation to the elements";
     Table<EyeEntry> t;
     for (const Timepoint& visit : model.timepoints) t.column(visit.study_date.iso(), visit.eye(eye));
     t.row("Globe", [](E e) { return cell(name(e.globe.status)); });
@@ -157,17 +167,17 @@ std::string eye_table(const ReportModel& model, Eye eye) {
     t.row("Contents", [](E e) { return cell(name(e.globe.contents)); });
     t.row("Lens", [](E e) { return cell(name(e.globe.lens)); });
     t.row("Metal", [](E e) { return Cell{metal_text(e.metal), e.metal.status == MetalStatus::not_assessable}; });
-    t.row("Fat stranding", [](E e) { return cell(name(e.inflammation_signs.fat_stranding)); });
-    t.row("Gas outside the element", [](E e) { return cell(name(e.inflammation_signs.gas_outside_element)); });
-    t.row("Collection", [](E e) { return cell(name(e.inflammation_signs.collection)); });
-    t.row("Enhancing rim", [](E e) { return cell(name(e.inflammation_signs.rim_enhancement)); });
-    t.row("Offset of the globe, superior", [](E e) { return change_cell(e.mass_effect.superior); });
-    t.row("Offset of the globe, anterior", [](E e) { return change_cell(e.mass_effect.anterior); });
-    t.row("Offset of the globe, to the patient's left", [](E e) { return change_cell(e.mass_effect.left); });
+    t.row("Fat stranding", [](E e) { return cell(name(e.inflammation_signs.fat_stranding)); }, inflammation);
+    t.row("Gas outside the element", [](E e) { return cell(name(e.inflammation_signs.gas_outside_element)); }, inflammation);
+    t.row("Collection", [](E e) { return cell(name(e.inflammation_signs.collection)); }, inflammation);
+    t.row("Enhancing rim", [](E e) { return cell(name(e.inflammation_signs.rim_enhancement)); }, inflammation);
+    t.row("Offset of the globe, superior", [](E e) { return change_cell(e.mass_effect.superior); }, offset);
+    t.row("Offset of the globe, anterior", [](E e) { return change_cell(e.mass_effect.anterior); }, offset);
+    t.row("Offset of the globe, to the patient's left", [](E e) { return change_cell(e.mass_effect.left); }, offset);
     for (std::size_t m = 0; m < 4; ++m) {
         const std::string muscle = std::string(name(EyeEntry{}.muscles[m].muscle)) + " rectus";
-        t.row(muscle + ", thickness", [m](E e) { return cell(e.muscles[m].thickness); });
-        t.row(muscle + ", continuity", [m](E e) { return cell(name(e.muscles[m].continuity)); });
+        t.row(muscle + ", thickness", [m](E e) { return cell(e.muscles[m].thickness); }, recti);
+        t.row(muscle + ", continuity", [m](E e) { return cell(name(e.muscles[m].continuity)); }, recti);
         t.row(muscle + ", elements", [m](E e) {
             Cell c{"", true};
             for (const MuscleElement& me : e.muscles[m].elements) {
@@ -176,7 +186,7 @@ std::string eye_table(const ReportModel& model, Eye eye) {
                 c.not_assessed = c.not_assessed && me.relation == MuscleRelation::not_determinable;
             }
             return c;
-        });
+        }, recti);
     }
     return t.html_text(std::string(eye == Eye::right ? "Right" : "Left") + " eye: value and 95 % interval by date of the images");
 }
@@ -206,7 +216,7 @@ std::string change_table(const ReportModel& model) {
     t.row("Offset of the globe", [](C c) { return change_cell(c.globe_offset); });
     std::string out = model.changes.empty() ? "" : t.html_text("Change between dates: value and 95 % interval");
     for (const Trend& trend : model.trends) {
-        out += element("p", trend.element + ", " + std::string(name(trend.eye)) + " eye: volume changes by " + change_in_words(trend.volume) + ".");
+        out += element("p", trend.element + ", " + std::string(name(trend.eye)) + " eye: change of volume " + change_in_words(trend.volume) + ".");
     }
     return out;
 }

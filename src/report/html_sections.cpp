@@ -52,7 +52,7 @@ std::string finding_section(const ReportModel& model) {
     }
     return out + "</div>\n" + eye_map(model) +
            "<p class=\"note\">Right and left are the patient's. Clock hours as an examiner facing the patient reads them: 12 is superior, 3 is towards the patient's "
-           "left, so nasal in the right eye and temporal in the left.</p></section>\n";
+           "left, so nasal in the right eye and temporal in the left; a span runs clockwise for that examiner.</p></section>\n";
 }
 
 std::string image_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels) {
@@ -67,7 +67,7 @@ std::string image_section(const ReportModel& model, const Figures& figures, cons
                                           : "<figure><div class=\"pair\">" + picture(drawn.plain_png, "without outlines") +
                                                 picture(drawn.outlined_png, "with the outlines of the elements");
         out += "</div><figcaption>" + escaped(text + ". " + drawn.image->note) +
-               (drawn.outlined_png.empty() ? "" : " Left: as acquired, resampled. Right: the program's outline, dashed.") + "</figcaption></figure>\n";
+               (drawn.outlined_png.empty() ? "" : " First without, then with the program's outlines, dashed.") + "</figcaption></figure>\n";
     }
     return out + "</section>\n";
 }
@@ -77,7 +77,7 @@ std::string next_study_section(const ReportModel& model) {
     for (const Eye eye : both_eyes) {
         const Timepoint* visit = current_visit(model, eye);
         if (!visit) continue;
-        for (const ElementEntry& e : visit->eye(eye).elements) items.push_back(e.id + " (" + label_in_words(e.material) + "): " + next_study_in_words(e.material));
+        for (const ElementEntry& e : visit->eye(eye).elements) items.push_back(e.id + (e.material.label ? ", material determined: " : ", material undetermined: ") + next_study_in_words(e.material));
     }
     for (const Trend& t : model.trends) {
         if (!t.next_informative_days) continue;

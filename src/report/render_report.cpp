@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/report/render_report.h"
 
+#include <algorithm>
+#include <iterator>
+
 #include "perisclera/report/figures.h"
 #include "perisclera/report/html.h"
 #include "perisclera/report/json.h"
@@ -14,6 +17,11 @@ namespace {
 std::string figure_path(std::size_t number, const KeyImage& image, std::string_view kind) {
     return "figures/" + std::string(number < 10 ? "0" : "") + std::to_string(number) + "-" + std::string(name(image.eye)) + "-" + image.timepoint_id + "-" +
            std::string(kind) + ".png";
+}
+
+std::ptrdiff_t visit_number(const ReportModel& model, const KeyImage& image) {
+    const auto& visits = model.timepoints;
+    return std::find_if(visits.begin(), visits.end(), [&](const Timepoint& t) { return t.id == image.timepoint_id; }) - visits.begin();
 }
 
 }  // namespace
@@ -35,6 +43,9 @@ Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Id
         }
         figures.images.push_back(std::move(drawn));
     }
+    std::stable_sort(figures.images.begin(), figures.images.end(), [&](const DrawnImage& a, const DrawnImage& b) {
+        return visit_number(model, *a.image) > visit_number(model, *b.image);
+    });
     for (const GrowthSeries& series : growth(model)) {
         auto chart = render_chart(series, model.simulated);
         if (!chart) return chart.error();

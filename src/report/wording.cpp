@@ -76,6 +76,11 @@ std::string fixed(double value, int decimals) {
     return negative ? "\u2212" + digits : digits;
 }
 
+std::string probability_in_words(double p) {
+    if (p > 0.99) return "above 0.99";
+    return p < 0.01 ? "below 0.01" : fixed(p, 2);
+}
+
 template <class Q>
 std::string in_words(const Measurement<Q>& m) {
     return in_words(m, false);
@@ -139,9 +144,10 @@ std::string_view in_words(Material material) {
 
 std::string label_in_words(const MaterialEntry& material) {
     if (material.label) return std::string(in_words(*material.label));
+    if (material.evidence.empty() && material.candidates.size() == all_materials.size()) return "undetermined; no evidence, no material excluded";
     std::string candidates;
     for (const Material m : material.candidates) {
-        candidates += (candidates.empty() ? "" : ", ") + std::string(in_words(m)) + " (probability " + fixed(material.probabilities[m], 2) + ")";
+        candidates += (candidates.empty() ? "" : ", ") + std::string(in_words(m)) + " (probability " + probability_in_words(material.probabilities[m]) + ")";
     }
     return candidates.empty() ? "undetermined" : "undetermined; candidates: " + candidates;
 }
@@ -163,7 +169,7 @@ std::string place_in_words(const ElementEntry& element, Eye eye) {
     const double extent = start.clockwise_to(end).value();
     const ClockPosition middle(start.hours() + extent / 2.0);
     const std::string first = half_hours(start.hours()), last = half_hours(end.hours());
-    const std::string hours = first == last && extent < 1.0 ? "at " + first + " o'clock" : first + " to " + last + " o'clock clockwise as the examiner sees it";
+    const std::string hours = first == last && extent < 1.0 ? "at " + first + " o'clock" : first + " to " + last + " o'clock";
     return hours + " (" + (extent > 6.0 ? "centred " : "") + quadrant_in_words(middle, eye) + ")";
 }
 

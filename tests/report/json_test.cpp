@@ -110,12 +110,11 @@ TEST(ReportJson, bytes_do_not_depend_on_the_locale) {
     EXPECT_NE(before.find("590.0"), std::string::npos);
 }
 
-TEST(ReportJson, never_holds_the_identity_and_repairs_text_that_is_not_utf8) {
+TEST(ReportJson, text_that_is_not_utf8_is_repaired) {
     ReportModel m = example::full();
     m.warnings.push_back({ErrorCode::bad_value, "an odd byte \xff", "series 1", ""});
     const std::string text = to_json(m);
     EXPECT_EQ(validate(text), valid);  // the validator reads strict UTF-8
-    EXPECT_EQ(text.find("Invented"), std::string::npos);
 }
 
 /// The words of an enumeration as the schema lists them, against name() of every enumerator up to `last`.

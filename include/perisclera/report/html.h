@@ -22,7 +22,7 @@ struct DrawnChart {
 };
 
 struct Figures {
-    std::vector<DrawnImage> images;   ///< in the order of ReportModel::key_images
+    std::vector<DrawnImage> images;   ///< the latest visit first, as the finding speaks of it
     std::vector<DrawnChart> charts;
 };
 

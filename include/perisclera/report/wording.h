@@ -13,6 +13,9 @@ namespace perisclera::report {
 /// `value` with so many decimals, "-" as U+2212; never "-0".
 std::string fixed(double value, int decimals);
 
+/// A probability to two decimals, but "above 0.99" and "below 0.01" where rounding would claim certainty.
+std::string probability_in_words(double p);
+
 /// "590 mm³ (95 % interval 545 to 640)", or "not measured: why".
 template <class Q>
 std::string in_words(const Measurement<Q>& m);
@@ -40,7 +43,7 @@ std::string spaced(std::string_view word);
 const Timepoint* current_visit(const ReportModel& model, Eye eye);
 const ElementEntry* find_element(const Timepoint& visit, Eye eye, std::string_view id);
 
-/// Clock hours to the nearest half for a sentence: "12½ to 3 o'clock (upper nasal)", "all round (360°)".
+/// Clock hours to the nearest half for a sentence: "12½ to 3 o'clock (upper nasal)", "all round the eye".
 std::string place_in_words(const ElementEntry& element, Eye eye);
 
 struct ElementFinding {
