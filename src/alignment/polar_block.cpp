@@ -17,6 +17,8 @@ EyeVector direction(double clock_hours, double polar) {
 PolarBlock::PolarBlock(const VoxelGrid& grid, Globe globe)
     : globe_(std::move(globe)),
       equatorial_radius_(globe_.equatorial_radius_mm()),
+      in_plane_mm_(std::max(grid.geometry().spacing_mm()[0], grid.geometry().spacing_mm()[1])),
+      slice_spacing_mm_(grid.geometry().spacing_mm()[2]),
       value_(cell_count),
       inside_(cell_count),
       radius_(static_cast<std::size_t>(clock_count) * polar_count) {

@@ -12,10 +12,6 @@ struct Candidate {
     double strength;                  ///< departure over the threshold of detection
 };
 
-/// How the CT number of solid silicone moves with tube voltage, relative to 120 kV (measured on one rubber at 80 to 140 kV:
-/// J Digit Imaging 2020, doi 10.1007/s10278-020-00358-6); linear in between.
-double silicone_voltage_factor(double kvp);
-
 std::vector<Candidate> ct_dark_regions(const PolarBlock& block);
 /// `fellow`: the other eye in the same series, or nullptr.
 std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp);

@@ -3,6 +3,7 @@
 #include <array>
 
 #include "candidate_regions.h"
+#include "perisclera/physics/material_table.h"
 
 namespace perisclera {
 
@@ -165,14 +166,6 @@ void add_ring(const std::vector<float>& smooth, const std::vector<float>& hat, c
 }
 
 }  // namespace
-
-double silicone_voltage_factor(double kvp) {
-    constexpr std::array<std::array<double, 2>, 4> table{{{80.0, 261.0 / 165.0}, {100.0, 190.0 / 165.0}, {120.0, 1.0}, {140.0, 156.0 / 165.0}}};
-    if (kvp <= table.front()[0]) return table.front()[1];
-    for (std::size_t k = 1; k < table.size(); ++k)
-        if (kvp <= table[k][0]) return table[k - 1][1] + (table[k][1] - table[k - 1][1]) * (kvp - table[k - 1][0]) / (table[k][0] - table[k - 1][0]);
-    return table.back()[1];
-}
 
 std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp) {
     const std::vector<float> normal = brightest_in_fellow(fellow);

@@ -5,14 +5,11 @@
 #include <cmath>
 
 #include "candidate_regions.h"
+#include "perisclera/physics/material_table.h"
 
 namespace perisclera {
 
 namespace {
-
-// Solid silicone rubbers at 120 kV: mean 191, SD 45 HU over 13 rubbers (J Digit Imaging 2020, doi 10.1007/s10278-020-00358-6).
-constexpr double solid_silicone_hu = 191.0, solid_silicone_spread_hu = 45.0;
-constexpr double sponge_hu = -560.0, sponge_spread_hu = 120.0;
 
 /// Cells of the mask that have `depth` cells of mask on every side.
 std::vector<float> core_values(const PolarBlock& block, const PolarMask& mask, int depth) {
@@ -39,7 +36,7 @@ std::vector<int> wall_cells(const PolarBlock& block) {
                 const float v = block.value(PolarBlock::index(c, p, h));
                 if (v < least) least = v, darkest = h;
             }
-            first[static_cast<std::size_t>(c * PolarBlock::polar_count + p)] = darkest + 1;
+            first[static_cast<std::size_t>(c * PolarBlock::polar_count + p)] = darkest;
         }
     return first;
 }
@@ -73,14 +70,14 @@ OwnSignal own_signal(const PolarBlock& block, const PolarMask& mask, Appearance 
         case Appearance::ct_dark: {
             const double seen = thick ? quantile(best, 0.35) : quantile(all, 0.05);
             if (thick) return {seen, 20.0 + 0.3 * spread, false};
-            const double own = std::min(seen, sponge_hu);
-            return {own, sponge_spread_hu, true};
+            return {std::min(seen, sponge_hu().mean), sponge_hu().spread, true};
         }
         case Appearance::ct_bright: {
-            const double seen = quantile(all, 0.95), expected = solid_silicone_hu * silicone_voltage_factor(kvp);
+            const double seen = quantile(all, 0.95);
+            const Expected expected = solid_silicone_hu(kvp);
             // Below about 2.5 mm the blur of a soft kernel leaves no place where silicone shows its own number.
             if (thick && radial_extent_mm(mask) > 2.5) return {quantile(best, 0.6), 12.0 + 0.3 * spread, false};
-            return {std::max(seen, expected), solid_silicone_spread_hu * silicone_voltage_factor(kvp), true};
+            return {std::max(seen, expected.mean), expected.spread, true};
         }
         case Appearance::t2_bright: return {quantile(best, 0.6), 0.3 * spread + 0.03 * quantile(best, 0.5), !thick};
         case Appearance::mr_void: return {quantile(best, 0.3), spread, !thick};
@@ -91,7 +88,9 @@ OwnSignal own_signal(const PolarBlock& block, const PolarMask& mask, Appearance 
 FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Appearance appearance, double kvp) {
     PolarMask mask(PolarBlock::cell_count, 0);
     for (const std::size_t i : candidate.cells) mask[i] = 1;
-    const PolarMask reach = grown(mask, 3);
+    // The blur carries an element's signal about this far beyond the region that passed the threshold.
+    const double blur_reach = appearance == Appearance::ct_bright ? 0.6 + 0.45 * block.largest_spacing_mm() : 0.7 + 0.6 * block.largest_spacing_mm();
+    const PolarMask reach = grown_by_mm(block, mask, blur_reach);
     const std::vector<float> background = flank_background(block, reach);
     const OwnSignal own = own_signal(block, mask, appearance, kvp);
     const std::vector<int> wall = appearance == Appearance::t2_bright ? wall_cells(block) : std::vector<int>{};

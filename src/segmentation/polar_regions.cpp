@@ -35,6 +35,30 @@ PolarMask grown(PolarMask mask, int rounds) {
     return mask;
 }
 
+PolarMask grown_by_mm(const PolarBlock& block, PolarMask mask, double distance_mm) {
+    const double radius = block.equatorial_radius_mm();
+    const std::array<int, 3> rounds{static_cast<int>(std::lround(distance_mm / (radius * 2.0 * std::numbers::pi / PolarBlock::clock_count))),
+                                    static_cast<int>(std::lround(distance_mm / (radius * PolarBlock::polar_step))),
+                                    static_cast<int>(std::lround(distance_mm / PolarBlock::height_step_mm))};
+    for (int axis = 0; axis < 3; ++axis)
+        for (int round = 0; round < rounds[static_cast<std::size_t>(axis)]; ++round) {
+            PolarMask next = mask;
+            for (std::size_t i = 0; i < mask.size(); ++i) {
+                if (!mask[i]) continue;
+                const PolarCell c = PolarBlock::cell(i);
+                for (const int step : {-1, 1}) {
+                    PolarCell k = c;
+                    if (axis == 0) k.clock = (c.clock + step + PolarBlock::clock_count) % PolarBlock::clock_count;
+                    if (axis == 1) k.polar = std::clamp(c.polar + step, 0, PolarBlock::polar_count - 1);
+                    if (axis == 2) k.height = std::clamp(c.height + step, 0, PolarBlock::height_count - 1);
+                    next[PolarBlock::index(k.clock, k.polar, k.height)] = 1;
+                }
+            }
+            mask = std::move(next);
+        }
+    return mask;
+}
+
 std::vector<float> flank_background(const PolarBlock& block, const PolarMask& excluded) {
     constexpr int flank_cells = 4;  // about 1.7 mm of arc on either side
     std::vector<float> background = block.values();

@@ -29,6 +29,9 @@ std::vector<std::vector<std::size_t>> connected_regions(const PolarMask& mask);
 /// The mask grown by `rounds` cells.
 PolarMask grown(PolarMask mask, int rounds);
 
+/// The mask grown by a distance in mm along clock, meridian and height.
+PolarMask grown_by_mm(const PolarBlock& block, PolarMask mask, double distance_mm);
+
 /// What would be there without the element: for each clock position and height the line between the medians of the cells just in front of and
 /// just behind the excluded ones. Cells that are not excluded keep their value.
 std::vector<float> flank_background(const PolarBlock& block, const PolarMask& excluded);

@@ -3,6 +3,7 @@
 // One series of one eye, resampled once into the eye's own polar grid: clock position, angle from the anterior axis,
 // height above the outer sclera. In it every series of an eye lies in one frame (the eye turns between scans, the
 // grid turns with it), a section at a clock hour is a plane of the grid, and the fellow eye is the mirrored clock.
+#include <algorithm>
 #include <cmath>
 #include <cstddef>
 #include <numbers>
@@ -64,6 +65,10 @@ public:
     [[nodiscard]] PatientPoint patient_point(double clock_hours, double polar, double height_mm) const {
         return globe_.frame.to_patient(eye_point(clock_hours, polar, height_mm));
     }
+    /// Spacing of the series the block was sampled from: in the slice plane (the larger) and between slices, mm.
+    [[nodiscard]] double in_plane_mm() const { return in_plane_mm_; }
+    [[nodiscard]] double slice_spacing_mm() const { return slice_spacing_mm_; }
+    [[nodiscard]] double largest_spacing_mm() const { return std::max(in_plane_mm_, slice_spacing_mm_); }
     /// Share of the cells between `low` and `high` mm above the sclera that lie inside the images.
     [[nodiscard]] double coverage(double low, double high) const;
     /// Values after a small binomial filter in all three directions (noise before thresholds).
@@ -71,7 +76,7 @@ public:
 
 private:
     Globe globe_;
-    double equatorial_radius_;
+    double equatorial_radius_, in_plane_mm_, slice_spacing_mm_;
     std::vector<float> value_;
     std::vector<char> inside_;
     std::vector<double> radius_;

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Size and place of one element, each with its 95 % interval or the reason why there is none. Definitions (section,
+// width, thickness, arcs from the limbus, clock hours) are those of docs/measurements.md.
+// Uncertainty: the element's own signal, a shift of its whole surface by a fraction of the blur, the globe's radius,
+// the axis, and torsion of 3 degrees, which no image of a globe of revolution shows.
+#include <optional>
+#include <vector>
+
+#include "perisclera/core/measured.h"
+#include "perisclera/segmentation/element_finder.h"
+
+namespace perisclera {
+
+enum class ElementForm { encircling, segmental, radial, irregular };
+
+struct MeasuredSection {
+    double clock_hour;
+    Measurement<Mm> width, thickness;
+    Measurement<Mm2> area;
+    Measurement<HuMm> contrast_thickness;
+};
+
+struct ElementMeasurements {
+    ElementForm form;
+    Measurement<ClockHours> from, to, span;       ///< a full ring: 0, 0, 12
+    double middle_clock_hour;                     ///< of the element's volume, for words and pictures
+    Measurement<Mm> limbus_anterior, limbus_posterior, caliper_anterior, caliper_posterior;
+    Measurement<Mm3> volume;
+    Measurement<Mm> length, indentation, optic_nerve_distance;
+    MeasuredSection largest_section;
+    std::vector<MeasuredSection> sections;        ///< one at each whole half hour within the element
+    int fragments;
+    double middle_polar, middle_height_mm;        ///< centroid, for matching across series and dates
+};
+
+/// Precondition: the element was found in this block.
+ElementMeasurements measure_element(const PolarBlock& block, const FoundElement& element);
+
+}  // namespace perisclera

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// What each explant material is expected to show, with spread, and where each figure comes from. One version number for
+// the table as a whole, written into every report.
+#include <array>
+#include <string_view>
+
+#include "perisclera/core/units.h"
+
+namespace perisclera {
+
+enum class MaterialClass { solid_silicone, silicone_sponge, hydrogel, other };
+inline constexpr std::array<MaterialClass, 4> all_material_classes{MaterialClass::solid_silicone, MaterialClass::silicone_sponge, MaterialClass::hydrogel,
+                                                                   MaterialClass::other};
+
+inline constexpr std::string_view material_table_version = "2026-11";
+
+/// A value with its spread between specimens (standard deviation).
+struct Expected {
+    double mean, spread;
+};
+
+/// CT number of solid silicone rubber at a tube voltage. 13 rubbers at 120 kV: mean 191, SD 45, range 112 to 271 HU; one
+/// rubber from 80 to 140 kV: 261, 190, 165, 156 HU (J Digit Imaging 2020, doi 10.1007/s10278-020-00358-6). Not medical
+/// grades: none measured in a patient was found.
+Expected solid_silicone_hu(double kvp);
+
+/// Relative CT number of silicone rubber against 120 kV, from the same measurements, linear in between.
+double silicone_voltage_factor(double kvp);
+
+/// CT number of silicone sponge: -737 to -265 HU over bulk densities 0.24 to 0.67 g/cm3 (calculated).
+Expected sponge_hu();
+
+/// CT number of hydrogel by water mass fraction 0.15..0.95: about 10 + 170 * polymer share, 149 HU as sold (15 % water),
+/// 38 HU at 80 %, 17 HU at 95 % (calculated at 70 keV for a dry density of 1.25 g/cm3).
+Expected hydrogel_hu(double water_fraction);
+
+/// T2-weighted signal of hydrogel relative to vitreous by water fraction: none at 15 % (T2 of 1 to 6 ms at 10 % water,
+/// Korean HEMA NMR study 1995), near fluid when swollen (Bhagat N et al., Br J Ophthalmol 2005;89:1380: hyperintense). The
+/// run between is an assumption, hence its spread.
+Expected hydrogel_t2_to_vitreous(double water_fraction);
+
+/// T1-weighted signal of hydrogel relative to vitreous: as fluid when swollen, none at 15 % water (assumption as above).
+Expected hydrogel_t1_to_vitreous(double water_fraction);
+
+/// T1- or T2-weighted signal of either silicone relative to vitreous at echo times of 10 ms and more: none but blur
+/// (both hypointense: Lane JI et al., RadioGraphics 2003;23:983-994; signal only at TE <= 4 ms at 1.5 T).
+Expected silicone_mr_to_vitreous();
+
+}  // namespace perisclera

@@ -1,0 +1,300 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/measurement/element_measurements.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+namespace perisclera {
+
+namespace {
+
+constexpr int clocks = PolarBlock::clock_count, polars = PolarBlock::polar_count;
+constexpr double torsion_degrees = 3.0;
+constexpr double degrees_per_hour = 30.0, to_degrees = 180.0 / std::numbers::pi;
+
+/// The element laid out: share summed over height for each column, and what goes with it.
+struct Layout {
+    std::vector<double> thickness;            ///< mm of full element along the ray, per column (clock, polar)
+    std::vector<double> contrast;             ///< departure from background times mm
+    std::vector<double> area;                 ///< of each half-plane, mm2, per clock
+    std::vector<double> volume;               ///< per clock, mm3
+    double total = 0.0, sum_x = 0.0, sum_y = 0.0, polar = 0.0, height = 0.0;
+};
+
+std::size_t column(int clock, int polar) { return static_cast<std::size_t>(clock * polars + polar); }
+
+Layout lay_out(const PolarBlock& block, const FoundElement& element) {
+    Layout out{std::vector<double>(static_cast<std::size_t>(clocks * polars)), std::vector<double>(static_cast<std::size_t>(clocks * polars)),
+               std::vector<double>(clocks), std::vector<double>(clocks)};
+    const double contrast = element.core_signal - element.background_signal;
+    for (const ElementCell& cell : element.cells) {
+        const PolarCell c = PolarBlock::cell(cell.index);
+        const auto share = static_cast<double>(cell.share);
+        const double v = share * block.cell_volume_mm3(c), angle = PolarBlock::clock_hours(c.clock) * std::numbers::pi / 6.0;
+        out.thickness[column(c.clock, c.polar)] += share * PolarBlock::height_step_mm;
+        out.contrast[column(c.clock, c.polar)] += share * contrast * PolarBlock::height_step_mm;
+        out.area[static_cast<std::size_t>(c.clock)] += share * block.cell_area_mm2(c);
+        out.volume[static_cast<std::size_t>(c.clock)] += v;
+        out.total += v;
+        out.sum_x += v * std::sin(angle);
+        out.sum_y += v * std::cos(angle);
+        out.polar += v * PolarBlock::polar_radians(c.polar);
+        out.height += v * PolarBlock::height_mm(c.height);
+    }
+    out.total = std::max(out.total, 1e-6);
+    out.polar /= out.total;
+    out.height /= out.total;
+    return out;
+}
+
+std::vector<double> smoothed_round(const std::vector<double>& v, int half) {
+    std::vector<double> out(v.size());
+    const int n = static_cast<int>(v.size());
+    for (int i = 0; i < n; ++i) {
+        double sum = 0.0;
+        for (int k = -half; k <= half; ++k) sum += v[static_cast<std::size_t>((i + k + n) % n)];
+        out[static_cast<std::size_t>(i)] = sum / (2 * half + 1);
+    }
+    return out;
+}
+
+struct ClockExtent {
+    double from, span;   ///< hours
+    int gaps;            ///< empty stretches inside, at least half an hour long
+};
+
+/// Ends where the section falls to a third of the typical one, between columns by interpolation.
+ClockExtent clock_extent(const std::vector<double>& volume) {
+    const std::vector<double> v = smoothed_round(volume, 1);
+    std::vector<double> sorted = v;
+    std::sort(sorted.begin(), sorted.end(), std::greater<>());
+    double total = 0.0;
+    for (const double x : sorted) total += std::max(x, 0.0);
+    double half = 0.0, typical = 0.0;
+    for (const double x : sorted) {
+        half += x;
+        typical = x;
+        if (half >= 0.5 * total) break;
+    }
+    const double threshold = 0.35 * typical;
+    // The longest empty stretch separates end from start.
+    int best_length = 0, best_end = 0;
+    int gaps = 0;
+    for (int start = 0; start < clocks; ++start) {
+        const auto filled = [&](int i) { return v[static_cast<std::size_t>(((i % clocks) + clocks) % clocks)] >= threshold; };
+        if (filled(start) || !filled(start - 1)) continue;
+        int length = 0;
+        while (length < clocks && !filled(start + length)) ++length;
+        if (length >= 5) ++gaps;
+        if (length > best_length) best_length = length, best_end = start + length;
+    }
+    if (best_length < 8) return {0.0, 12.0, gaps};
+    const auto at = [&](int i) { return v[static_cast<std::size_t>(((i % clocks) + clocks) % clocks)]; };
+    const auto crossing = [&](int inside, int outside) {
+        const double a = at(inside), b = at(outside);
+        return a > b ? std::clamp((a - threshold) / (a - b), 0.0, 1.0) : 0.5;
+    };
+    const int first = best_end, last = best_end - best_length - 1 + clocks;
+    const double from = first - crossing(first, first - 1), to = last + crossing(last, last + 1);
+    return {std::fmod(0.1 * from + 12.0, 12.0), std::clamp(0.1 * (to - from), 0.1, 12.0), std::max(0, gaps - 1)};
+}
+
+struct Edges {
+    double first, last;   ///< fractional index
+    double peak;
+};
+
+/// Half-level edges of a profile about its highest point.
+Edges half_level(const std::vector<double>& profile) {
+    const auto top = std::max_element(profile.begin(), profile.end());
+    const double half = 0.5 * *top;
+    const int n = static_cast<int>(profile.size()), peak = static_cast<int>(top - profile.begin());
+    const auto at = [&](int i) { return profile[static_cast<std::size_t>(i)]; };
+    int a = peak, b = peak;
+    while (a > 0 && at(a - 1) >= half) --a;
+    while (b + 1 < n && at(b + 1) >= half) ++b;
+    double first = a, last = b;
+    if (a > 0 && at(a) > at(a - 1)) first -= std::clamp((at(a) - half) / (at(a) - at(a - 1)), 0.0, 1.0);
+    if (b + 1 < n && at(b) > at(b + 1)) last += std::clamp((at(b) - half) / (at(b) - at(b + 1)), 0.0, 1.0);
+    return {first, last, *top};
+}
+
+/// What limits every length on this element: a surface known to `surface` mm, a signal known to `scale` (relative).
+struct Doubt {
+    double surface, scale;
+    [[nodiscard]] double of_thickness(double t) const { return std::hypot(1.4 * surface, t * scale); }
+    [[nodiscard]] double of_width(double in_arc) const { return std::hypot(1.4 * surface + 0.1, 0.03 * in_arc); }
+};
+
+Doubt doubt_of(const PolarBlock& block, const FoundElement& e) {
+    const double contrast = std::max(std::abs(e.core_signal - e.background_signal), 1e-6);
+    return {0.05 + 0.07 * block.largest_spacing_mm(), std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03)};
+}
+
+MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& element, const Layout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
+    std::vector<double> thickness(polars), contrast(polars);
+    for (int p = 0; p < polars; ++p)
+        for (int k = -1; k <= 1; ++k) {
+            thickness[static_cast<std::size_t>(p)] += layout.thickness[column((clock + k + clocks) % clocks, p)] / 3.0;
+            contrast[static_cast<std::size_t>(p)] += layout.contrast[column((clock + k + clocks) % clocks, p)] / 3.0;
+        }
+    const Edges edges = half_level(thickness);
+    const double width = (edges.last - edges.first) * PolarBlock::polar_step * block.equatorial_radius_mm();
+    const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
+    const double area_doubt = std::hypot(2.0 * (width + t) * doubt.surface * 0.7, a * doubt.scale);
+    const bool ct = element.appearance == Appearance::ct_dark || element.appearance == Appearance::ct_bright;
+    double strongest = 0.0;
+    for (const double c : contrast)
+        if (std::abs(c) > std::abs(strongest)) strongest = c;
+    return {PolarBlock::clock_hours(clock), Measured<Mm>::from_standard_uncertainty(Mm(width), Mm(doubt.of_width(width))),
+            Measured<Mm>::from_standard_uncertainty(Mm(t), Mm(doubt.of_thickness(t))), Measured<Mm2>::from_standard_uncertainty(Mm2(a), Mm2(area_doubt)),
+            ct ? Measurement<HuMm>(Measured<HuMm>::from_standard_uncertainty(HuMm(strongest), HuMm(0.08 * std::abs(strongest) + 8.0)))
+               : Measurement<HuMm>(Unmeasured{"no CT number in this series"})};
+}
+
+/// The cut across a radial element: at the polar angle where it is largest.
+MeasuredSection radial_section(const PolarBlock& block, const FoundElement& element, const Layout& layout, double middle_hour, const Doubt& doubt) {
+    int best = 0;
+    double best_area = -1.0;
+    std::vector<double> profile(clocks);
+    for (int p = 0; p < polars; ++p) {
+        double a = 0.0;
+        for (const ElementCell& cell : element.cells) {
+            const PolarCell c = PolarBlock::cell(cell.index);
+            if (c.polar != p) continue;
+            a += static_cast<double>(cell.share) * block.cell_volume_mm3(c) / ((block.outer_radius_mm(c.clock, p) + PolarBlock::height_mm(c.height)) * PolarBlock::polar_step);
+        }
+        if (a > best_area) best_area = a, best = p;
+    }
+    for (int c = 0; c < clocks; ++c) profile[static_cast<std::size_t>((c - static_cast<int>(middle_hour * 10.0) + clocks + clocks / 2) % clocks)] = layout.thickness[column(c, best)];
+    const Edges edges = half_level(profile);
+    const double width = (edges.last - edges.first) * 2.0 * std::numbers::pi / clocks * block.equatorial_radius_mm() * std::sin(PolarBlock::polar_radians(best));
+    const double a = std::max(best_area, 0.0), t = edges.peak;
+    MeasuredSection s = half_plane_section(block, element, layout, layout.area, static_cast<int>(middle_hour * 10.0) % clocks, doubt);
+    s.width = Measured<Mm>::from_standard_uncertainty(Mm(width), Mm(doubt.of_width(width)));
+    s.thickness = Measured<Mm>::from_standard_uncertainty(Mm(t), Mm(doubt.of_thickness(t)));
+    s.area = Measured<Mm2>::from_standard_uncertainty(Mm2(a), Mm2(std::hypot(2.0 * (width + t) * doubt.surface * 0.7, a * doubt.scale)));
+    return s;
+}
+
+/// Edges towards and away from the limbus, as fractional polar indices, over the columns of the element.
+Edges polar_edges(const Layout& layout) {
+    std::vector<double> first, last;
+    double most = 0.0;
+    for (const double t : layout.thickness) most = std::max(most, t);
+    for (int c = 0; c < clocks; ++c) {
+        std::vector<double> profile(polars);
+        for (int p = 0; p < polars; ++p) profile[static_cast<std::size_t>(p)] = layout.thickness[column(c, p)];
+        if (*std::max_element(profile.begin(), profile.end()) < 0.35 * most) continue;
+        const Edges e = half_level(profile);
+        first.push_back(e.first);
+        last.push_back(e.last);
+    }
+    const auto middle = [](std::vector<double> v) {
+        if (v.empty()) return 0.0;
+        std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
+        return v[v.size() / 2];
+    };
+    return {middle(first), middle(last), most};
+}
+
+}  // namespace
+
+ElementMeasurements measure_element(const PolarBlock& block, const FoundElement& element) {
+    const Layout layout = lay_out(block, element);
+    const Doubt doubt = doubt_of(block, element);
+    const double radius = block.equatorial_radius_mm();
+    const double middle_hour = ClockPosition::from_components(layout.sum_x == 0.0 && layout.sum_y == 0.0 ? 1.0 : layout.sum_x, layout.sum_y).hours();
+    const ClockExtent extent = clock_extent(layout.volume);
+    const bool ring = extent.span >= 11.2;
+    const Edges edges = polar_edges(layout);
+    const double arc_along_clock = extent.span * std::numbers::pi / 6.0 * radius * std::sin(layout.polar);
+    const double arc_along_meridian = (edges.last - edges.first) * PolarBlock::polar_step * radius;
+
+    // Section areas along the clock tell a moulded element (even) from a swollen mass (uneven).
+    const std::vector<double> area = smoothed_round(layout.area, 2);
+    double mean = 0.0, square = 0.0;
+    int inside = 0;
+    for (int c = 0; c < clocks; ++c) {
+        const double into = std::fmod(PolarBlock::clock_hours(c) - extent.from + 24.0, 12.0);
+        if (!ring && (into < 0.15 * extent.span || into > 0.85 * extent.span)) continue;
+        mean += area[static_cast<std::size_t>(c)];
+        square += area[static_cast<std::size_t>(c)] * area[static_cast<std::size_t>(c)];
+        ++inside;
+    }
+    mean /= std::max(inside, 1);
+    const double unevenness = mean > 0.0 ? std::sqrt(std::max(square / std::max(inside, 1) - mean * mean, 0.0)) / mean : 0.0;
+    const ElementForm form = ring                                              ? ElementForm::encircling
+                             : arc_along_meridian > 1.3 * arc_along_clock      ? ElementForm::radial
+                             : unevenness > 0.3 && !element.thinner_than_blur  ? ElementForm::irregular
+                                                                               : ElementForm::segmental;
+
+    const double axis_deg = block.globe().axis_uncertainty.value();
+    const double clock_doubt = std::hypot(std::hypot(torsion_degrees, 0.35 * axis_deg) / degrees_per_hour, (doubt.surface + 0.2) / (radius * std::sin(layout.polar)) * to_degrees / degrees_per_hour);
+    const auto hours = [&](double v, double u) { return Measured<ClockHours>::from_standard_uncertainty(ClockHours(v), ClockHours(u)); };
+    const double arc_doubt = std::hypot(axis_deg / to_degrees * radius * (ring ? 0.3 : 0.7), std::hypot(doubt.surface, 0.4));
+    const auto length = [](double v, double u) { return Measured<Mm>::from_standard_uncertainty(Mm(v), Mm(u)); };
+    const double anterior = block.limbus_arc_mm(PolarBlock::polar_first + edges.first * PolarBlock::polar_step);
+    const double posterior = block.limbus_arc_mm(PolarBlock::polar_first + edges.last * PolarBlock::polar_step);
+    const auto caliper = [&](double arc) { return 2.0 * radius * std::sin(0.5 * arc / radius); };
+
+    // Surface of the element, from its own extents, times how far that surface may be off.
+    const double along = form == ElementForm::radial ? arc_along_meridian : arc_along_clock;
+    const double section_perimeter = 2.0 * (form == ElementForm::radial ? arc_along_clock : arc_along_meridian) + 2.0 * edges.peak;
+    const double volume_doubt = std::hypot(section_perimeter * along * doubt.surface * 0.7, layout.total * doubt.scale);
+
+    int best = 0;
+    for (int c = 0; c < clocks; ++c)
+        if (area[static_cast<std::size_t>(c)] > area[static_cast<std::size_t>(best)]) best = c;
+    std::vector<MeasuredSection> sections;
+    for (int c = 0; c < clocks; c += 5) {
+        const double into = std::fmod(PolarBlock::clock_hours(c) - extent.from + 24.0, 12.0);
+        if (form != ElementForm::radial && (ring || into <= extent.span)) sections.push_back(half_plane_section(block, element, layout, area, c, doubt));
+    }
+
+    // How far the element's inner face lies below the fitted sclera, in its middle.
+    double inner = 0.0, inner_weight = 0.0;
+    for (int c = 0; c < clocks; ++c)
+        for (int p = 0; p < polars; ++p) {
+            const double t = layout.thickness[column(c, p)];
+            if (t < 0.75 * edges.peak) continue;
+            double top = 0.0, weight = 0.0;
+            for (int h = 0; h < PolarBlock::height_count; ++h) {
+                const auto it = std::lower_bound(element.cells.begin(), element.cells.end(), PolarBlock::index(c, p, h), [](const ElementCell& e, std::size_t i) { return e.index < i; });
+                if (it == element.cells.end() || it->index != PolarBlock::index(c, p, h)) continue;
+                const double s = std::max(static_cast<double>(it->share), 0.0);
+                top += s * PolarBlock::height_mm(h);
+                weight += s;
+            }
+            if (weight <= 0.0) continue;
+            inner += t * (top / weight - 0.5 * t);
+            inner_weight += t;
+        }
+    const double inner_face = inner_weight > 0.0 ? inner / inner_weight : 0.0;
+    const double indentation = std::max(0.0, -inner_face);
+    const double indentation_doubt = std::hypot(block.globe().radius_uncertainty.value(), doubt.surface + 0.3);
+
+    return {form,
+            ring ? hours(0.0, 0.0) : hours(extent.from, clock_doubt),
+            ring ? hours(0.0, 0.0) : hours(std::fmod(extent.from + extent.span, 12.0), clock_doubt),
+            ring ? hours(12.0, 0.0) : hours(extent.span, 1.4 * (doubt.surface + 0.2) / (radius * std::sin(layout.polar)) * to_degrees / degrees_per_hour),
+            middle_hour,
+            length(anterior, arc_doubt),
+            length(posterior, arc_doubt),
+            length(caliper(anterior), arc_doubt),
+            length(caliper(posterior), arc_doubt),
+            Measured<Mm3>::from_standard_uncertainty(Mm3(layout.total), Mm3(volume_doubt)),
+            length(along * (radius + layout.height) / radius, std::hypot(1.4 * doubt.surface, 0.02 * along)),
+            Measured<Mm>(Mm(indentation), Mm(std::max(0.0, indentation - 1.96 * indentation_doubt)), Mm(indentation + 1.96 * indentation_doubt)),
+            // The nerve leaves about 3 mm nasal to the posterior pole; measured to the pole's rim, hence the doubt.
+            length(std::max(0.0, (std::numbers::pi - (PolarBlock::polar_first + edges.last * PolarBlock::polar_step)) * radius - 3.0), std::hypot(arc_doubt, 1.5)),
+            form == ElementForm::radial ? radial_section(block, element, layout, middle_hour, doubt) : half_plane_section(block, element, layout, area, best, doubt),
+            std::move(sections),
+            1 + extent.gaps,
+            layout.polar,
+            layout.height};
+}
+
+}  // namespace perisclera

@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/physics/material_table.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace perisclera {
+
+double silicone_voltage_factor(double kvp) {
+    constexpr std::array<std::array<double, 2>, 4> table{{{80.0, 261.0 / 165.0}, {100.0, 190.0 / 165.0}, {120.0, 1.0}, {140.0, 156.0 / 165.0}}};
+    if (kvp <= table.front()[0]) return table.front()[1];
+    for (std::size_t k = 1; k < table.size(); ++k)
+        if (kvp <= table[k][0]) return table[k - 1][1] + (table[k][1] - table[k - 1][1]) * (kvp - table[k - 1][0]) / (table[k][0] - table[k - 1][0]);
+    return table.back()[1];
+}
+
+Expected solid_silicone_hu(double kvp) { return {191.0 * silicone_voltage_factor(kvp), 45.0 * silicone_voltage_factor(kvp)}; }
+
+Expected sponge_hu() { return {-530.0, 130.0}; }
+
+Expected hydrogel_hu(double water_fraction) { return {10.0 + 170.0 * 0.965 * (1.0 - water_fraction), 12.0}; }
+
+Expected hydrogel_t2_to_vitreous(double water_fraction) {
+    return {std::clamp((water_fraction - 0.25) / 0.65, 0.02, 1.0), 0.15};
+}
+
+Expected hydrogel_t1_to_vitreous(double water_fraction) {
+    return {std::clamp(0.1 + 1.1 * (water_fraction - 0.15) / 0.5, 0.1, 1.15), 0.25};
+}
+
+Expected silicone_mr_to_vitreous() { return {0.05, 0.08}; }
+
+}  // namespace perisclera
