@@ -133,7 +133,7 @@ std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBloc
         take(ct_bright_regions(block, fellow, settings.kvp), Appearance::ct_bright);
     } else {
         if (settings.t2_weighted) take(t2_bright_regions(block), Appearance::t2_bright);
-        take(mr_void_regions(block), Appearance::mr_void);
+        if (settings.voids) take(mr_void_regions(block), Appearance::mr_void);
     }
     std::stable_sort(found.begin(), found.end(), [&](const FoundElement& a, const FoundElement& b) { return volume_mm3(block, a) > volume_mm3(block, b); });
     return found;

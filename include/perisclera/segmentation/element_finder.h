@@ -40,6 +40,7 @@ struct FinderSettings {
     Modality modality;
     bool t2_weighted = false;            ///< vitreous bright: hydrogel shows by its water
     double kvp = 120.0;
+    bool voids = true;                   ///< MR: tissue without signal means silicone (not where fat is suppressed)
 };
 
 /// All elements round this globe in this series, largest first. Nothing found is an empty list. `fellow` is the other eye in
@@ -51,7 +52,7 @@ std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBloc
 struct SmallestShown {
     std::optional<double> band_thickness_mm, sponge_diameter_mm;
 };
-SmallestShown smallest_shown(const PolarBlock& block, const FinderSettings& settings, double largest_spacing_mm, double in_plane_mm);
+SmallestShown smallest_shown(const PolarBlock& block, const FinderSettings& settings);
 
 /// Volume of the element, mm3 (shares times cell volumes).
 double volume_mm3(const PolarBlock& block, const FoundElement& element);

@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// One eye as all series of a visit show it, each in the eye's own polar grid: the eye turns between scans and the grid
+// turns with it, so equal cells are equal places on the eye. Fat and bone do not turn and need not agree.
+#include <array>
+#include <optional>
+#include <vector>
+
+#include "perisclera/alignment/polar_block.h"
+#include "perisclera/assemble/image_series.h"
+
+namespace perisclera {
+
+struct EyeView {
+    std::size_t series;        ///< index into the visit's series
+    Modality modality;
+    SeriesRole role;
+    double kvp;                ///< CT; 120 where the header is silent
+    PolarBlock block;
+};
+
+/// Both eyes in one series; an eye that was not found is empty.
+struct SeriesViews {
+    std::array<std::optional<EyeView>, 2> eye;              ///< right, left
+    std::array<bool, 2> may_lie_outside{false, false};      ///< for an eye that was not found
+};
+
+/// Finds, fits and resamples both eyes of one series.
+SeriesViews view_series(const ImageSeries& series, std::size_t index);
+
+}  // namespace perisclera

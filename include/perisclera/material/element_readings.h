@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Reads, on every series of the eye, what the element shows there.
+#include "perisclera/material/material_opinion.h"
+#include "perisclera/measurement/element_measurements.h"
+#include "perisclera/segmentation/element_fusion.h"
+
+namespace perisclera {
+
+/// Signals are taken from the element's core at the same place of the eye's frame; a series on which the element is too
+/// thin to show its own signal, or which does not reach it, gives no reading. MR is read relative to the vitreous.
+std::vector<Reading> read_element(const std::vector<const EyeView*>& views, const EyeElement& element, const ElementMeasurements& measured);
+
+}  // namespace perisclera

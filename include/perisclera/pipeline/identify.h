@@ -1,0 +1,26 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// The order of the stages: from one patient's visits to what the report says.
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <string_view>
+
+#include "perisclera/assemble/image_series.h"
+#include "perisclera/report/report_model.h"
+
+namespace perisclera {
+
+struct IdentifyOptions {
+    std::optional<Eye> eye;    ///< only this eye; nothing: both
+    int threads = 1;           ///< does not change the result
+};
+
+/// Told after each series: how many are analysed, of how many.
+using AnalysisProgress = std::function<void(int done, int total)>;
+
+/// Never fails: what could not be found or compared is said in the model and its warnings (no_globe where no series shows a
+/// globe, cannot_compare where fewer than two dates could be compared is for the caller to judge from `changes`).
+report::ReportModel identify(const PatientStudies& patient, const IdentifyOptions& options, const AnalysisProgress& progress);
+
+}  // namespace perisclera

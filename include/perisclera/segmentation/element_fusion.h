@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// One list of elements for an eye from what each of its series shows: what lies in the same place is the same element.
+#include <vector>
+
+#include "perisclera/alignment/eye_views.h"
+#include "perisclera/segmentation/element_finder.h"
+
+namespace perisclera {
+
+struct EyeElement {
+    std::size_t view;                        ///< index into the views: where it is measured
+    FoundElement found;
+    std::vector<std::size_t> also_seen_in;   ///< other views that show it
+};
+
+/// What the finder may look for in a series of this role; nothing where the role does not serve.
+std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role, double kvp);
+
+/// `found[i]` are the elements of views[i]. A sponge or solid element is measured on CT, a hydrogel on T2. A void on MR that
+/// a CT able to show a sponge does not confirm is normal anatomy and dropped. Largest first.
+std::vector<EyeElement> fuse_elements(const std::vector<const EyeView*>& views, std::vector<std::vector<FoundElement>> found);
+
+}  // namespace perisclera

@@ -1,0 +1,28 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// The same element at two dates: what changed beyond what measuring twice would show.
+#include <optional>
+
+#include "perisclera/measurement/element_measurements.h"
+
+namespace perisclera {
+
+enum class ChangeVerdict { enlarged, unchanged, shrunk, not_comparable };
+
+struct ElementChange {
+    bool same_method;                              ///< measured on the same kind of series at both dates
+    Measurement<Percent> volume;
+    std::optional<Percent> smallest_detectable;    ///< of volume, 95 %: stated before the verdict, from the uncertainty of both visits
+    Measurement<Percent> largest_area;
+    Measurement<Mm> largest_thickness, anterior_margin_shift;
+    ChangeVerdict verdict;                         ///< at 99 %
+};
+
+/// `same_method`: both on CT, or both on the same MR weighting. Measurements of unlike kinds are compared with their whole
+/// uncertainty and called enlarged or shrunk only beyond it.
+ElementChange compare_elements(const ElementMeasurements& before, const ElementMeasurements& after, bool same_method);
+
+/// Are two elements at two dates likely the same one? Centroids within 2 clock hours and 7 mm of arc.
+bool likely_same(const ElementMeasurements& a, const ElementMeasurements& b, double radius_mm);
+
+}  // namespace perisclera

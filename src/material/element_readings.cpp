@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/material/element_readings.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace perisclera {
+
+namespace {
+
+double quantile(std::vector<float> v, double q) {
+    const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(v.size() - 1));
+    std::nth_element(v.begin(), v.begin() + k, v.end());
+    return static_cast<double>(v[static_cast<std::size_t>(k)]);
+}
+
+/// Cells the element fills, away from its surface where it has an inside.
+std::vector<std::size_t> core_of(const FoundElement& element) {
+    std::vector<char> full(PolarBlock::cell_count, 0);
+    for (const ElementCell& c : element.cells) full[c.index] = c.share >= 0.7f;
+    std::vector<std::size_t> all, deep;
+    for (const ElementCell& e : element.cells) {
+        if (!full[e.index]) continue;
+        all.push_back(e.index);
+        const PolarCell c = PolarBlock::cell(e.index);
+        bool inside = c.height > 0 && c.height + 1 < PolarBlock::height_count && c.polar > 0 && c.polar + 1 < PolarBlock::polar_count;
+        if (inside)
+            for (const int d : {-1, 1})
+                inside = inside && full[PolarBlock::index(c.clock, c.polar, c.height + d)] && full[PolarBlock::index(c.clock, c.polar + d, c.height)] &&
+                         full[PolarBlock::index((c.clock + d + PolarBlock::clock_count) % PolarBlock::clock_count, c.polar, c.height)];
+        if (inside) deep.push_back(e.index);
+    }
+    return deep.size() >= 20 ? deep : all;
+}
+
+std::optional<EvidenceKind> ratio_kind(SeriesRole role) {
+    switch (role) {
+        case SeriesRole::t1:
+        case SeriesRole::t1_fatsat: return EvidenceKind::t1_ratio;
+        case SeriesRole::t2:
+        case SeriesRole::t2_fatsat:
+        case SeriesRole::stir: return EvidenceKind::t2_ratio;
+        default: return std::nullopt;
+    }
+}
+
+std::vector<float> values_at(const PolarBlock& block, const std::vector<std::size_t>& cells) {
+    std::vector<float> values;
+    for (const std::size_t i : cells)
+        if (block.inside(i)) values.push_back(block.value(i));
+    return values;
+}
+
+}  // namespace
+
+std::vector<Reading> read_element(const std::vector<const EyeView*>& views, const EyeElement& element, const ElementMeasurements& measured) {
+    std::vector<Reading> readings;
+    const FoundElement& found = element.found;
+    const std::vector<std::size_t> core = core_of(found);
+    const Measured<Mm>* thickness = measured.largest_section.thickness.measured();
+    const double t = thickness ? thickness->value().value() : 0.0;
+    for (std::size_t v = 0; v < views.size(); ++v) {
+        const EyeView& view = *views[v];
+        const bool own = v == element.view;
+        if (view.modality == Modality::ct) {
+            if (own && found.appearance == Appearance::ct_bright && found.thinner_than_blur) {
+                std::vector<float> shown;
+                for (const ElementCell& c : found.cells)
+                    if (c.share > 0.25f) shown.push_back(view.block.value(c.index));
+                if (!shown.empty()) readings.push_back({EvidenceKind::ct_peak, view.series, quantile(shown, 0.9), 12.0, view.kvp});
+            } else if (own) {
+                readings.push_back({EvidenceKind::ct_number, view.series, found.core_signal, found.core_signal_uncertainty, view.kvp});
+            } else if (!found.thinner_than_blur && core.size() >= 12) {
+                const std::vector<float> values = values_at(view.block, core);
+                if (values.size() < core.size() * 6 / 10) continue;
+                const double spread = 0.7413 * (quantile(values, 0.75) - quantile(values, 0.25));
+                readings.push_back({EvidenceKind::ct_number, view.series, quantile(values, 0.5), 5.0 + 0.5 * spread, view.kvp});
+            }
+            continue;
+        }
+        const std::optional<EvidenceKind> kind = ratio_kind(view.role);
+        const double vitreous = view.block.globe().interior_mean;
+        if (!kind || !(vitreous > 0.0)) continue;
+        // A layer thinner than half a slice is diluted beyond use.
+        if (!own && (t < 0.5 * view.block.largest_spacing_mm() || core.size() < 12)) continue;
+        const std::vector<float> values = values_at(view.block, core);
+        if (values.empty() || values.size() < core.size() * 6 / 10) continue;
+        const double spread = 0.7413 * (quantile(values, 0.75) - quantile(values, 0.25)) / vitreous;
+        const double dilution = 0.35 * std::exp(-t / view.block.largest_spacing_mm());
+        const double value = own ? found.core_signal / vitreous : quantile(values, 0.5) / vitreous;
+        readings.push_back({*kind, view.series, value, std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution)});
+    }
+    const std::size_t series = views[element.view]->series;
+    if (thickness) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});
+    readings.push_back({EvidenceKind::fits_wall, series, 1.0, 0.0});
+    return readings;
+}
+
+}  // namespace perisclera

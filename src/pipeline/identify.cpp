@@ -1,0 +1,209 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/pipeline/identify.h"
+
+#include <algorithm>
+#include <atomic>
+#include <mutex>
+#include <thread>
+
+#include "key_images.h"
+#include "perisclera/report/considerations.h"
+#include "perisclera/timeline/element_change.h"
+#include "report_filling.h"
+
+namespace perisclera {
+
+namespace {
+
+using namespace report;
+
+/// Finds the eyes of every series of every visit. Series are shared out among threads; each result has its own place, so
+/// their number cannot change anything.
+std::vector<std::vector<SeriesViews>> view_all(const PatientStudies& patient, int threads, const AnalysisProgress& progress) {
+    struct Task {
+        std::size_t visit, series;
+    };
+    std::vector<Task> tasks;
+    std::vector<std::vector<SeriesViews>> views(patient.visits.size());
+    for (std::size_t v = 0; v < patient.visits.size(); ++v) {
+        views[v].resize(patient.visits[v].series.size());
+        for (std::size_t s = 0; s < patient.visits[v].series.size(); ++s) tasks.push_back({v, s});
+    }
+    std::atomic<std::size_t> next{0};
+    std::mutex told;
+    int done = 0;
+    const auto work = [&] {
+        for (std::size_t k = next++; k < tasks.size(); k = next++) {
+            const auto [v, s] = tasks[k];
+            views[v][s] = view_series(patient.visits[v].series[s], s);
+            const std::scoped_lock lock(told);
+            ++done;
+            if (progress) progress(done, static_cast<int>(tasks.size()));
+        }
+    };
+    std::vector<std::jthread> helpers;
+    for (int t = 1; t < std::min<int>(std::max(threads, 1), static_cast<int>(tasks.size())); ++t) helpers.emplace_back(work);
+    work();
+    helpers.clear();
+    return views;
+}
+
+/// Elements keep their name: each is matched to the last visit that shows it.
+class ElementNames {
+public:
+    std::vector<std::string> name(Eye eye, const std::vector<AnalysedElement>& elements) {
+        auto& known = known_[eye == Eye::right ? 0 : 1];
+        std::vector<std::string> names(elements.size());
+        std::vector<char> taken(known.size(), 0);
+        for (std::size_t k = 0; k < elements.size(); ++k)
+            for (std::size_t i = 0; i < taken.size(); ++i) {
+                if (taken[i] || !names[k].empty() || !likely_same(known[i].last, elements[k].measured, typical_radius_mm)) continue;
+                taken[i] = 1;
+                names[k] = known[i].name;
+                known[i].last = elements[k].measured;
+            }
+        for (std::size_t k = 0; k < elements.size(); ++k) {
+            if (!names[k].empty()) continue;
+            names[k] = (eye == Eye::right ? "R" : "L") + std::to_string(known.size() + 1);
+            known.push_back({names[k], elements[k].measured});
+        }
+        return names;
+    }
+
+private:
+    static constexpr double typical_radius_mm = 12.0;
+    struct Known {
+        std::string name;
+        ElementMeasurements last;
+    };
+    std::array<std::vector<Known>, 2> known_;
+};
+
+/// CT, or one weighting of MR: results of one kind share their systematic errors.
+int method_of(const AnalysedVisit& visit, std::size_t which, const AnalysedElement& e) {
+    const EyeView& view = *visit.views(which)[e.element.view];
+    return view.modality == Modality::ct ? 0 : view.role == SeriesRole::t2 || view.role == SeriesRole::t2_fatsat || view.role == SeriesRole::stir ? 1 : 2;
+}
+
+Verdict verdict_of(ChangeVerdict v) {
+    switch (v) {
+        case ChangeVerdict::enlarged: return Verdict::enlarged;
+        case ChangeVerdict::unchanged: return Verdict::unchanged;
+        case ChangeVerdict::shrunk: return Verdict::shrunk;
+        case ChangeVerdict::not_comparable: return Verdict::not_comparable;
+    }
+    return Verdict::not_comparable;
+}
+
+struct NamedVisit {
+    AnalysedVisit analysed;
+    std::array<std::vector<std::string>, 2> names;
+};
+
+void add_changes(ReportModel& model, const std::vector<NamedVisit>& visits, std::size_t which) {
+    const Eye eye = which == 0 ? Eye::right : Eye::left;
+    const auto find = [&](const NamedVisit& v, const std::string& name) -> const AnalysedElement* {
+        const auto it = std::find(v.names[which].begin(), v.names[which].end(), name);
+        return it == v.names[which].end() ? nullptr : &v.analysed.eye[which].elements[static_cast<std::size_t>(it - v.names[which].begin())];
+    };
+    std::vector<std::string> names;
+    for (const NamedVisit& v : visits)
+        for (const std::string& n : v.names[which])
+            if (std::find(names.begin(), names.end(), n) == names.end()) names.push_back(n);
+    for (const std::string& name : names) {
+        std::optional<std::size_t> before;
+        double sum_t = 0, sum_v = 0, sum_tt = 0, sum_tv = 0, variance = 0;
+        int count = 0;
+        for (std::size_t k = 0; k < visits.size(); ++k) {
+            const AnalysedElement* now = find(visits[k], name);
+            if (now == nullptr) continue;
+            if (before) {
+                const AnalysedElement* earlier = find(visits[*before], name);
+                const ElementChange c = compare_elements(earlier->measured, now->measured, method_of(visits[*before].analysed, which, *earlier) == method_of(visits[k].analysed, which, *now));
+                Change change{.eye = eye, .element = name, .from = model.timepoints[*before].id, .to = model.timepoints[k].id,
+                              .days = model.timepoints[k].study_date.days_since(model.timepoints[*before].study_date)};
+                change.same_method = c.same_method;
+                change.volume = c.volume;
+                change.smallest_detectable = c.smallest_detectable;
+                change.largest_area = c.largest_area;
+                change.largest_thickness = c.largest_thickness;
+                change.anterior_margin_shift = c.anterior_margin_shift;
+                const auto *wa = earlier->opinion.water_fraction.measured(), *wb = now->opinion.water_fraction.measured();
+                if (wa != nullptr && wb != nullptr)
+                    change.water_fraction = Measured<Fraction>::from_standard_uncertainty(
+                        wb->value() - wa->value(), Fraction(std::hypot(wa->standard_uncertainty().value(), wb->standard_uncertainty().value())));
+                else
+                    change.water_fraction = Unmeasured{"water fraction not given at both dates"};
+                change.verdict = verdict_of(c.verdict);
+                model.changes.push_back(std::move(change));
+            }
+            before = k;
+            if (const auto* v = now->measured.volume.measured()) {
+                const double years = model.timepoints[k].study_date.days_since(model.timepoints[0].study_date) / 365.25;
+                ++count;
+                sum_t += years, sum_v += v->value().value(), sum_tt += years * years, sum_tv += years * v->value().value();
+                const double u = v->standard_uncertainty().value();
+                variance += u * u;
+            }
+        }
+        const double spread = count > 0 ? sum_tt - sum_t * sum_t / count : 0.0;
+        if (count >= 2 && spread > 0.0) {
+            const double rate = (sum_tv - sum_t * sum_v / count) / spread, doubt = std::sqrt(variance / count / spread);
+            model.trends.push_back({eye, name, Measured<Mm3PerYear>::from_standard_uncertainty(Mm3PerYear(rate), Mm3PerYear(doubt)), std::nullopt});
+        }
+    }
+}
+
+}  // namespace
+
+ReportModel identify(const PatientStudies& patient, const IdentifyOptions& options, const AnalysisProgress& progress) {
+    ReportModel model;
+    model.reference_table = std::string(material_table_version);
+    model.warnings = patient.warnings;
+    std::vector<std::vector<SeriesViews>> views = view_all(patient, options.threads, progress);
+    ElementNames names;
+    std::vector<NamedVisit> visits;
+    bool any_globe = false;
+    for (std::size_t k = 0; k < patient.visits.size(); ++k) {
+        const Visit& visit = patient.visits[k];
+        if (options.eye)
+            for (SeriesViews& v : views[k]) v.eye[*options.eye == Eye::right ? 1 : 0].reset();
+        NamedVisit named{analyse_visit(std::move(views[k])), {}};
+        Timepoint point{.id = "t" + std::to_string(k + 1), .study_date = visit.date, .series = {}, .right = {}, .left = {}};
+        for (std::size_t s = 0; s < visit.series.size(); ++s) {
+            const bool used = named.analysed.series[s].eye[0].has_value() || named.analysed.series[s].eye[1].has_value();
+            point.series.push_back(series_entry(visit.series[s].description, &visit.series[s].grid(), used));
+            if (!used) point.series.back().problems.push_back("no globe was found in this series");
+            model.simulated = model.simulated || visit.series[s].description.simulated;
+        }
+        for (const SeriesDescription& d : visit.unused) point.series.push_back(series_entry(d, nullptr, false));
+        for (const Eye eye : both_eyes) {
+            const std::size_t which = eye == Eye::right ? 0 : 1;
+            const AnalysedEye& analysed = named.analysed.eye[which];
+            if (options.eye && *options.eye != eye) {
+                point.eye(eye).globe.axial_length = point.eye(eye).globe.equatorial_diameter = Unmeasured{"this eye was not asked for"};
+                continue;
+            }
+            named.names[which] = names.name(eye, analysed.elements);
+            point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
+            any_globe = any_globe || !analysed.views.empty();
+            for (std::size_t e = 0; e < analysed.elements.size(); ++e) {
+                auto images = element_images(named.analysed, visit, eye, analysed.elements[e], named.names[which][e], point.id);
+                std::move(images.begin(), images.end(), std::back_inserter(model.key_images));
+            }
+            if (analysed.elements.empty()) {
+                auto images = overview_images(named.analysed, visit, eye, point.id);
+                std::move(images.begin(), images.end(), std::back_inserter(model.key_images));
+            }
+        }
+        model.timepoints.push_back(std::move(point));
+        visits.push_back(std::move(named));
+    }
+    for (std::size_t which = 0; which < 2; ++which) add_changes(model, visits, which);
+    if (!any_globe)
+        model.warnings.push_back({ErrorCode::no_globe, "no globe was found in any used series", "all series", "check that the images cover the orbits"});
+    model.considerations = considerations(model);
+    return model;
+}
+
+}  // namespace perisclera

@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "key_images.h"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <numbers>
+
+#include "perisclera/image/contour.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double half_width_mm = 22.0, pixel_mm = 0.25;
+constexpr std::size_t pixels = static_cast<std::size_t>(2.0 * half_width_mm / pixel_mm) + 1;
+constexpr std::size_t most_series = 3;
+
+/// The patient's direction a vector points to: one letter, or two where it is well between.
+std::string letters_of(PatientVector d) {
+    std::array<std::pair<double, char>, 3> parts{{{std::abs(d.x), d.x > 0.0 ? 'L' : 'R'}, {std::abs(d.y), d.y > 0.0 ? 'P' : 'A'}, {std::abs(d.z), d.z > 0.0 ? 'S' : 'I'}}};
+    std::stable_sort(parts.begin(), parts.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
+    std::string out(1, parts[0].second);
+    if (parts[1].first > 0.45) out += parts[1].second;
+    return out;
+}
+
+std::string one_decimal(double v) {
+    std::array<char, 32> text{};
+    const auto end = std::to_chars(text.data(), text.data() + text.size(), std::round(v * 10.0) / 10.0, std::chars_format::fixed, 1);
+    return std::string(text.data(), end.ptr);
+}
+
+struct Window {
+    float low, high;
+};
+
+/// Soft tissue on CT; on MR from black to a little above the brighter of orbit and vitreous.
+Window window_of(const EyeView& view) {
+    if (view.modality == Modality::ct) return {-160.0f, 240.0f};
+    std::vector<float> sample;
+    for (std::size_t i = 0; i < PolarBlock::cell_count; i += 5)
+        if (view.block.inside(i)) sample.push_back(view.block.value(i));
+    if (sample.empty()) return {0.0f, 1.0f};
+    const auto k = static_cast<std::ptrdiff_t>(0.98 * static_cast<double>(sample.size() - 1));
+    std::nth_element(sample.begin(), sample.begin() + k, sample.end());
+    return {0.0f, std::max(1.0f, sample[static_cast<std::size_t>(k)] * 1.05f)};
+}
+
+/// Share of the element at a point of the eye, by the nearest cell in height and linear in clock and polar angle.
+class ShareField {
+public:
+    ShareField(const PolarBlock& block, const FoundElement& element) : block_(block), share_(PolarBlock::cell_count, 0.0f) {
+        for (const ElementCell& c : element.cells) share_[c.index] = c.share, most_ = std::max(most_, c.share);
+    }
+    /// Half the element's own level: thin elements never fill a cell.
+    [[nodiscard]] double level() const { return 0.5 * static_cast<double>(std::min(most_, 1.0f)); }
+    [[nodiscard]] float at(EyePoint p) const {
+        const double clock = clock_of(p).hours() * 10.0, polar = (polar_angle(p) - PolarBlock::polar_first) / PolarBlock::polar_step;
+        if (polar < 0.0 || polar > PolarBlock::polar_count - 1.0) return 0.0f;
+        const double r = std::sqrt(p.x * p.x + p.y * p.y + p.z * p.z);
+        const auto at_cell = [&](int c, int q, double weight, double& sum) {
+            c = (c + PolarBlock::clock_count) % PolarBlock::clock_count;
+            q = std::clamp(q, 0, PolarBlock::polar_count - 1);
+            const double h = (r - block_.outer_radius_mm(c, q) - PolarBlock::height_first_mm) / PolarBlock::height_step_mm;
+            if (h < 0.0 || h > PolarBlock::height_count - 1.0) return;
+            const int low = std::min(static_cast<int>(h), PolarBlock::height_count - 2);
+            const double f = h - low;
+            sum += weight * ((1.0 - f) * static_cast<double>(share_[PolarBlock::index(c, q, low)]) + f * static_cast<double>(share_[PolarBlock::index(c, q, low + 1)]));
+        };
+        const int c0 = static_cast<int>(std::floor(clock)), p0 = static_cast<int>(std::floor(polar));
+        const double fc = clock - c0, fp = polar - p0;
+        double sum = 0.0;
+        at_cell(c0, p0, (1 - fc) * (1 - fp), sum);
+        at_cell(c0 + 1, p0, fc * (1 - fp), sum);
+        at_cell(c0, p0 + 1, (1 - fc) * fp, sum);
+        at_cell(c0 + 1, p0 + 1, fc * fp, sum);
+        return static_cast<float>(sum);
+    }
+
+private:
+    const PolarBlock& block_;
+    std::vector<float> share_;
+    float most_ = 0.0f;
+};
+
+/// Directions of a picture's right and down borders in the eye's frame, for the plane through the axis at a clock position:
+/// horizontal planes are shown from below with anterior up, vertical ones from the patient's left with anterior on the left.
+struct Plane {
+    EyeVector right, down;
+};
+
+Plane axis_plane(double clock_hour) {
+    const double angle = clock_hour * std::numbers::pi / 6.0;
+    EyeVector radial{std::sin(angle), std::cos(angle), 0.0};
+    const EyeVector anterior{0.0, 0.0, 1.0};
+    if (std::abs(radial.y) > std::abs(radial.x)) {
+        if (radial.y < 0.0) radial = -radial;
+        return {-anterior, -radial};
+    }
+    if (radial.x < 0.0) radial = -radial;
+    return {radial, -anterior};
+}
+
+report::KeyImage picture(const EyeView& view, const ImageSeries& series, Eye eye, const Plane& plane, const std::string& timepoint) {
+    const Window window = window_of(view);
+    const EyeFrame& frame = view.block.globe().frame;
+    report::KeyImage image{timepoint, series.description.series_uid, eye, {}, {}, pixels, pixels, {}, window.low, window.high, Mm(pixel_mm), {}, {}, {}};
+    image.values.reserve(pixels * pixels);
+    const auto step = [&](std::size_t k) { return static_cast<double>(k) * pixel_mm - half_width_mm; };
+    for (std::size_t y = 0; y < pixels; ++y)
+        for (std::size_t x = 0; x < pixels; ++x) {
+            const EyeVector d = plane.right * step(x) + plane.down * step(y);
+            const PatientPoint p = frame.to_patient(EyePoint{d.x, d.y, d.z});
+            image.values.push_back(series.grid().geometry().contains(p) ? series.grid().sample(p) : window.low);
+        }
+    const PatientVector right = frame.to_patient(plane.right), down = frame.to_patient(plane.down);
+    image.letters = {letters_of(-right), letters_of(right), letters_of(-down), letters_of(down)};
+    return image;
+}
+
+void add_outline(report::KeyImage& image, const Plane& plane, const ShareField& share, const std::string& id) {
+    std::vector<float> field;
+    field.reserve(pixels * pixels);
+    for (std::size_t y = 0; y < pixels; ++y)
+        for (std::size_t x = 0; x < pixels; ++x) {
+            const EyeVector d = plane.right * (static_cast<double>(x) * pixel_mm - half_width_mm) + plane.down * (static_cast<double>(y) * pixel_mm - half_width_mm);
+            field.push_back(share.at({d.x, d.y, d.z}));
+        }
+    constexpr std::size_t shortest = 8;  // points; less is noise
+    for (const Contour& line : contours(field, pixels, pixels, share.level())) {
+        if (line.size() < shortest) continue;
+        report::Outline outline{id, {}, true};
+        for (const ContourPoint& p : line) outline.points.push_back({p.x, p.y});
+        image.outlines.push_back(std::move(outline));
+    }
+    if (image.outlines.empty()) return;
+    const auto longest = std::max_element(image.outlines.begin(), image.outlines.end(), [](const auto& a, const auto& b) { return a.points.size() < b.points.size(); });
+    double x = 0.0, y = 0.0;
+    for (const report::PixelPoint& p : longest->points) x = std::max(x, p.x), y += p.y / static_cast<double>(longest->points.size());
+    image.marks.push_back({id, {std::min(x + 3.0, static_cast<double>(pixels) - 12.0), y}});
+}
+
+}  // namespace
+
+std::vector<report::KeyImage> element_images(const AnalysedVisit& analysed, const Visit& visit, Eye eye, const AnalysedElement& element, const std::string& id,
+                                             const std::string& timepoint) {
+    const std::size_t which = eye == Eye::right ? 0 : 1;
+    const std::vector<const EyeView*> views = analysed.views(which);
+    const double hour = element.measured.form == ElementForm::radial ? element.measured.middle_clock_hour : element.measured.largest_section.clock_hour;
+    const Plane plane = axis_plane(hour);
+    const ShareField share(views[element.element.view]->block, element.element.found);
+    std::vector<std::size_t> order{element.element.view};
+    for (std::size_t v = 0; v < views.size(); ++v)
+        if (v != element.element.view) order.push_back(v);
+    std::vector<report::KeyImage> images;
+    for (const std::size_t v : order) {
+        if (images.size() == most_series) break;
+        report::KeyImage image = picture(*views[v], visit.series[views[v]->series], eye, plane, timepoint);
+        image.plane = "plane through the eye's axis at " + one_decimal(hour) + " o'clock";
+        if (v == element.element.view) {
+            add_outline(image, plane, share, id);
+            image.note = "Series on which " + id + " was measured.";
+        } else {
+            image.note = "Same plane of the eye; the outline stays with the series it was measured on.";
+        }
+        images.push_back(std::move(image));
+    }
+    return images;
+}
+
+std::vector<report::KeyImage> overview_images(const AnalysedVisit& analysed, const Visit& visit, Eye eye, const std::string& timepoint) {
+    const std::size_t which = eye == Eye::right ? 0 : 1;
+    std::vector<report::KeyImage> images;
+    for (const EyeView* view : analysed.views(which)) {
+        if (images.size() == most_series) break;
+        report::KeyImage image = picture(*view, visit.series[view->series], eye, axis_plane(3.0), timepoint);
+        image.plane = "plane through the eye's axis and its horizontal";
+        images.push_back(std::move(image));
+    }
+    return images;
+}
+
+}  // namespace perisclera

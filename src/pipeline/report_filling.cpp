@@ -1,0 +1,187 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "report_filling.h"
+
+#include <algorithm>
+
+namespace perisclera {
+
+namespace {
+
+using namespace report;
+
+report::Material material_of(MaterialClass m) { return static_cast<report::Material>(m); }
+static_assert(static_cast<int>(report::Material::other) == static_cast<int>(MaterialClass::other) &&
+              static_cast<int>(report::Material::hydrogel) == static_cast<int>(MaterialClass::hydrogel) &&
+              static_cast<int>(report::Material::silicone_sponge) == static_cast<int>(MaterialClass::silicone_sponge));
+
+Form form_of(ElementForm f) {
+    switch (f) {
+        case ElementForm::encircling: return Form::encircling;
+        case ElementForm::segmental: return Form::segmental;
+        case ElementForm::radial: return Form::radial;
+        case ElementForm::irregular: return Form::irregular;
+    }
+    return Form::irregular;
+}
+
+report::NextStudy next_of(NextStep n) {
+    switch (n) {
+        case NextStep::ct: return NextStudy::ct;
+        case NextStep::t1: return NextStudy::t1;
+        case NextStep::t2: return NextStudy::t2;
+        case NextStep::second_ct_energy: return NextStudy::second_ct_energy;
+        case NextStep::none: return NextStudy::none;
+    }
+    return NextStudy::none;
+}
+
+Section section_of(const MeasuredSection& s) {
+    return {ClockPosition(s.clock_hour), s.width, s.thickness, s.area, s.contrast_thickness};
+}
+
+struct Words {
+    std::string quantity, unit;
+};
+
+Words words_of(EvidenceKind kind) {
+    switch (kind) {
+        case EvidenceKind::ct_number: return {"CT number inside the element", "HU"};
+        case EvidenceKind::ct_peak: return {"highest CT number shown; the element is thinner than the blur, its own number is at least this", "HU"};
+        case EvidenceKind::t1_ratio: return {"T1 signal relative to vitreous", "ratio"};
+        case EvidenceKind::t2_ratio: return {"T2 signal relative to vitreous", "ratio"};
+        case EvidenceKind::section_thickness: return {"thickness of the largest section", "mm"};
+        case EvidenceKind::fits_wall: return {"lies on the sclera behind the limbus and follows its curve", "yes"};
+    }
+    return {};
+}
+
+MaterialEntry material_entry(const MaterialOpinion& opinion, const Visit& visit) {
+    MaterialEntry entry;
+    if (opinion.label) entry.label = material_of(*opinion.label);
+    entry.candidates.clear();
+    for (const MaterialClass m : opinion.candidates) entry.candidates.push_back(material_of(m));
+    for (const MaterialClass m : all_material_classes) entry.probabilities[material_of(m)] = opinion.probability[static_cast<std::size_t>(m)];
+    entry.water_fraction = opinion.water_fraction;
+    entry.most_informative_next = next_of(opinion.next);
+    for (const JudgedReading& judged : opinion.evidence) {
+        const SeriesDescription& series = visit.series[judged.reading.series].description;
+        const Words words = words_of(judged.reading.kind);
+        Evidence evidence;
+        evidence.series_uid = series.series_uid;
+        evidence.role = series.role;
+        evidence.quantity = words.quantity;
+        evidence.unit = words.unit;
+        evidence.measured = Measured<StatedQuantity>::from_standard_uncertainty(StatedQuantity(judged.reading.value), StatedQuantity(judged.reading.uncertainty));
+        for (const MaterialClass m : all_material_classes) {
+            const auto& range = judged.expected[static_cast<std::size_t>(m)];
+            if (range) evidence.expected[material_of(m)] = std::pair{(*range)[0], (*range)[1]};
+            evidence.log_likelihood[material_of(m)] = judged.log_likelihood[static_cast<std::size_t>(m)];
+        }
+        entry.evidence.push_back(std::move(evidence));
+    }
+    return entry;
+}
+
+ElementEntry element_entry(const AnalysedElement& e, const std::vector<const EyeView*>& views, const Visit& visit, const std::string& id) {
+    const ElementMeasurements& m = e.measured;
+    ElementEntry entry;
+    entry.id = id;
+    entry.form = form_of(m.form);
+    entry.from = m.from;
+    entry.to = m.to;
+    entry.span = m.span;
+    entry.limbus_anterior = m.limbus_anterior;
+    entry.limbus_posterior = m.limbus_posterior;
+    entry.caliper_anterior = m.caliper_anterior;
+    entry.caliper_posterior = m.caliper_posterior;
+    entry.volume = m.volume;
+    entry.length = m.length;
+    const Measured<Mm>* indentation = m.indentation.measured();
+    entry.wall_relation = indentation && indentation->low().value() > 0.0 ? WallRelation::indenting : WallRelation::not_determinable;
+    entry.largest_section = section_of(m.largest_section);
+    for (const MeasuredSection& s : m.sections) entry.sections.push_back(section_of(s));
+    entry.indentation = m.indentation;
+    entry.optic_nerve_distance = m.optic_nerve_distance;
+    entry.fragments = m.fragments;
+    entry.measured_on = {visit.series[views[e.element.view]->series].description.series_uid};
+    entry.material = material_entry(e.opinion, visit);
+    return entry;
+}
+
+/// The series whose coordinates place the globe: CT first, then T2 (vitreous stands out most), then the rest by fit.
+const EyeView* placing_view(const std::vector<const EyeView*>& views) {
+    const auto rank = [](const EyeView& v) {
+        if (v.modality == Modality::ct) return 0;
+        return v.role == SeriesRole::t2 || v.role == SeriesRole::t2_fatsat ? 1 : 2;
+    };
+    const auto best = std::min_element(views.begin(), views.end(), [&](const EyeView* a, const EyeView* b) {
+        if (rank(*a) != rank(*b)) return rank(*a) < rank(*b);
+        return a->block.globe().residual < b->block.globe().residual;
+    });
+    return best == views.end() ? nullptr : *best;
+}
+
+/// How sure one can be that a thing seen is an element at all, before its material: strength is the departure over the
+/// threshold of detection. Assumed figures, checked on the sweep.
+double seen_for_real(const AnalysedElement& e) {
+    const double strength = e.element.found.strength;
+    if (e.element.found.appearance == Appearance::mr_void) return e.element.also_seen_in.empty() ? (strength > 1.6 ? 0.8 : 0.6) : 0.93;
+    return strength > 1.25 || !e.element.also_seen_in.empty() ? 0.98 : 0.85;
+}
+
+}  // namespace
+
+report::SeriesEntry series_entry(const SeriesDescription& d, const VoxelGrid* grid, bool used) {
+    SeriesEntry entry;
+    entry.series_uid = d.series_uid;
+    entry.modality = d.modality;
+    entry.role = d.role;
+    entry.why = d.why;
+    entry.used = used;
+    if (grid != nullptr) {
+        const auto s = grid->geometry().spacing_mm();
+        entry.spacing = std::array<Mm, 3>{Mm(s[0]), Mm(s[1]), Mm(s[2])};
+    }
+    entry.kvp = d.kvp;
+    entry.problems = d.problems;
+    return entry;
+}
+
+report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Eye eye, const std::vector<std::string>& ids) {
+    const std::size_t which = eye == Eye::right ? 0 : 1;
+    const AnalysedEye& found = analysed.eye[which];
+    const std::vector<const EyeView*> views = analysed.views(which);
+    EyeEntry entry;
+    const EyeView* place = placing_view(views);
+    if (place == nullptr) {
+        entry.globe.status = found.may_lie_outside ? GlobeStatus::not_imaged : GlobeStatus::not_found;
+        entry.globe.axial_length = entry.globe.equatorial_diameter = Unmeasured{found.may_lie_outside ? "the eye lies outside the images" : "no globe was found"};
+        return entry;
+    }
+    const Globe& globe = place->block.globe();
+    entry.globe.status = GlobeStatus::found;
+    entry.globe.place = GlobePlace{visit.series[place->series].description.series_uid, globe.frame.origin(), globe.frame.anterior(), globe.axis_uncertainty};
+    entry.globe.axial_length = globe.axial_length;
+    entry.globe.equatorial_diameter = globe.equatorial_diameter;
+
+    double none = 1.0;
+    for (std::size_t k = 0; k < found.elements.size(); ++k) {
+        const AnalysedElement& e = found.elements[k];
+        entry.elements.push_back(element_entry(e, views, visit, ids[k]));
+        none *= 1.0 - (1.0 - e.opinion.probability[static_cast<std::size_t>(MaterialClass::other)]) * seen_for_real(e);
+    }
+    if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
+    if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);
+    constexpr double thinnest_band_mm = 0.6;
+    if (found.elements.empty()) {
+        const bool would_show = found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
+        entry.explant.presence = would_show ? Presence::absent : Presence::uncertain;
+        entry.explant.probability = would_show ? 0.03 : 0.2;
+    } else {
+        entry.explant.probability = 1.0 - none;
+        entry.explant.presence = entry.explant.probability >= 0.8 ? Presence::present : Presence::uncertain;
+    }
+    return entry;
+}
+
+}  // namespace perisclera

@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "visit_analysis.h"
+
+#include <algorithm>
+#include <utility>
+
+namespace perisclera {
+
+std::vector<const EyeView*> AnalysedVisit::views(std::size_t which) const {
+    std::vector<const EyeView*> out;
+    for (const std::size_t s : eye[which].views) out.push_back(&*series[s].eye[which]);
+    return out;
+}
+
+AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
+    AnalysedVisit visit{std::move(views), {}};
+    for (std::size_t which = 0; which < 2; ++which) {
+        AnalysedEye& eye = visit.eye[which];
+        for (std::size_t s = 0; s < visit.series.size(); ++s) {
+            if (visit.series[s].eye[which]) eye.views.push_back(s);
+            eye.may_lie_outside = eye.may_lie_outside || visit.series[s].may_lie_outside[which];
+        }
+        const std::vector<const EyeView*> shown = visit.views(which);
+        std::vector<std::vector<FoundElement>> found(shown.size());
+        for (std::size_t v = 0; v < shown.size(); ++v) {
+            const std::optional<FinderSettings> settings = finder_settings(shown[v]->modality, shown[v]->role, shown[v]->kvp);
+            if (!settings) continue;
+            const auto& fellow = visit.series[shown[v]->series].eye[1 - which];
+            found[v] = find_elements(shown[v]->block, fellow ? &fellow->block : nullptr, *settings);
+            const SmallestShown limit = smallest_shown(shown[v]->block, *settings);
+            const auto better = [](std::optional<double>& best, const std::optional<double>& here) {
+                if (here && (!best || *here < *best)) best = here;
+            };
+            better(eye.smallest.band_thickness_mm, limit.band_thickness_mm);
+            better(eye.smallest.sponge_diameter_mm, limit.sponge_diameter_mm);
+        }
+        for (EyeElement& element : fuse_elements(shown, std::move(found))) {
+            const ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
+            MaterialOpinion opinion = judge_material(read_element(shown, element, measured));
+            eye.elements.push_back({std::move(element), measured, std::move(opinion)});
+        }
+    }
+    return visit;
+}
+
+}  // namespace perisclera

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// One visit through anatomy, alignment, segmentation, measurement and material, before it is put into words.
+#include <array>
+#include <vector>
+
+#include "perisclera/alignment/eye_views.h"
+#include "perisclera/material/element_readings.h"
+
+namespace perisclera {
+
+struct AnalysedElement {
+    EyeElement element;
+    ElementMeasurements measured;
+    MaterialOpinion opinion;
+};
+
+struct AnalysedEye {
+    std::vector<std::size_t> views;            ///< series that show this eye, indices into AnalysedVisit::series
+    bool may_lie_outside = false;              ///< for an eye found in no series
+    std::vector<AnalysedElement> elements;     ///< EyeElement::view counts within `views`
+    SmallestShown smallest;                    ///< best of all series
+};
+
+struct AnalysedVisit {
+    std::vector<SeriesViews> series;           ///< as in Visit::series
+    std::array<AnalysedEye, 2> eye;            ///< right, left
+    /// The views of an eye, in order of series.
+    [[nodiscard]] std::vector<const EyeView*> views(std::size_t which) const;
+};
+
+/// `views`: one entry for each series of the visit.
+AnalysedVisit analyse_visit(std::vector<SeriesViews> views);
+
+}  // namespace perisclera

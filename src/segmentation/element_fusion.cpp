@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/segmentation/element_fusion.h"
+
+#include <algorithm>
+
+#include "polar_regions.h"
+
+namespace perisclera {
+
+namespace {
+
+/// Frames of two series agree on the eye to a few degrees of axis: 2.5 mm on its surface.
+constexpr double frame_tolerance_mm = 2.5;
+
+PolarMask body_of(const FoundElement& e) {
+    PolarMask mask(PolarBlock::cell_count, 0);
+    float most = 0.0f;
+    for (const ElementCell& c : e.cells) most = std::max(most, c.share);
+    for (const ElementCell& c : e.cells) mask[c.index] = c.share >= 0.5f * most;
+    return mask;
+}
+
+bool same_place(const PolarBlock& block, const FoundElement& a, const FoundElement& b) {
+    const PolarMask first = grown_by_mm(block, body_of(a), frame_tolerance_mm), second = body_of(b);
+    double shared = 0.0, whole = 0.0;
+    for (std::size_t i = 0; i < second.size(); ++i) {
+        if (!second[i]) continue;
+        const double v = block.cell_volume_mm3(PolarBlock::cell(i));
+        whole += v;
+        if (first[i]) shared += v;
+    }
+    return whole > 0.0 && shared > 0.3 * whole;
+}
+
+/// Smaller is the better place to measure.
+int rank(Appearance a) {
+    switch (a) {
+        case Appearance::ct_dark: return 0;
+        case Appearance::ct_bright: return 1;
+        case Appearance::t2_bright: return 2;
+        case Appearance::mr_void: return 3;
+    }
+    return 4;
+}
+
+}  // namespace
+
+std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role, double kvp) {
+    if (modality == Modality::ct) return FinderSettings{Modality::ct, false, kvp};
+    switch (role) {
+        case SeriesRole::t2: return FinderSettings{Modality::mr, true, kvp, true};
+        case SeriesRole::t2_fatsat:
+        case SeriesRole::stir: return FinderSettings{Modality::mr, true, kvp, false};
+        case SeriesRole::t1:
+        case SeriesRole::pd: return FinderSettings{Modality::mr, false, kvp, true};
+        default: return std::nullopt;
+    }
+}
+
+std::vector<EyeElement> fuse_elements(const std::vector<const EyeView*>& views, std::vector<std::vector<FoundElement>> found) {
+    struct Entry {
+        std::size_t view;
+        FoundElement element;
+        double volume;
+    };
+    std::vector<Entry> entries;
+    bool ct_shows_sponge = false;
+    for (std::size_t v = 0; v < views.size(); ++v) {
+        if (views[v]->modality == Modality::ct) ct_shows_sponge = ct_shows_sponge || smallest_shown(views[v]->block, {Modality::ct, false, views[v]->kvp}).sponge_diameter_mm.has_value();
+        for (FoundElement& e : found[v]) {
+            const double volume = volume_mm3(views[v]->block, e);
+            entries.push_back({v, std::move(e), volume});
+        }
+    }
+    std::stable_sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
+        return rank(a.element.appearance) != rank(b.element.appearance) ? rank(a.element.appearance) < rank(b.element.appearance) : a.volume > b.volume;
+    });
+    std::vector<EyeElement> fused;
+    for (Entry& entry : entries) {
+        const auto known = std::find_if(fused.begin(), fused.end(), [&](const EyeElement& f) {
+            return (f.view != entry.view || entry.element.appearance == Appearance::mr_void) && same_place(views[f.view]->block, f.found, entry.element);
+        });
+        if (known != fused.end()) {
+            if (known->view != entry.view) known->also_seen_in.push_back(entry.view);
+            continue;
+        }
+        if (entry.element.appearance == Appearance::mr_void && ct_shows_sponge) continue;
+        fused.push_back({entry.view, std::move(entry.element), {}});
+    }
+    std::stable_sort(fused.begin(), fused.end(), [&](const EyeElement& a, const EyeElement& b) {
+        return volume_mm3(views[a.view]->block, a.found) > volume_mm3(views[b.view]->block, b.found);
+    });
+    return fused;
+}
+
+}  // namespace perisclera
