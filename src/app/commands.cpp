@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "commands.h"
+
+#include <algorithm>
+#include <fstream>
+#include <sstream>
+#include <thread>
+
+#include "interruption.h"
+#include "perisclera/assemble/load_patient.h"
+#include "perisclera/assemble/survey.h"
+#include "perisclera/core/limits.h"
+#include "perisclera/dicom/output_folder.h"
+#include "perisclera/pipeline/identify.h"
+#include "perisclera/report/json.h"
+#include "perisclera/report/render_report.h"
+#include "perisclera/report/survey_json.h"
+#include "perisclera/report/wording.h"
+#include "phantoms/scenario.h"
+#include "phantoms/synthesise.h"
+
+namespace perisclera::app {
+
+namespace {
+
+int thread_count(const Options& options) {
+    return options.threads > 0 ? options.threads : std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
+}
+
+/// Output inside an input folder would be read as input next time.
+bool lies_inside(const std::filesystem::path& out, const std::vector<std::filesystem::path>& inputs) {
+    std::error_code error;
+    const std::filesystem::path target = std::filesystem::weakly_canonical(out, error);
+    for (const std::filesystem::path& input : inputs) {
+        if (!std::filesystem::is_directory(input, error)) continue;
+        const std::filesystem::path folder = std::filesystem::weakly_canonical(input, error);
+        const auto [end, _] = std::mismatch(folder.begin(), folder.end(), target.begin(), target.end());
+        if (end == folder.end()) return true;
+    }
+    return false;
+}
+
+Result<OutputFolder> open_output(const Options& options) {
+    if (lies_inside(options.out, options.inputs))
+        return Error{ErrorCode::output_inside_input, "the output folder lies inside an input folder", "--out", "choose a folder elsewhere"};
+    Result<OutputFolder> out = OutputFolder::open(options.out, options.force);
+    if (out) remove_when_interrupted(out.value().path());
+    return out;
+}
+
+std::optional<Error> commit(OutputFolder& out) {
+    const Result<Done> done = out.commit();
+    remove_when_interrupted({});
+    return done ? std::nullopt : std::optional(done.error());
+}
+
+/// The finding in a few lines for a terminal: what the page says first.
+std::string summary(const report::ReportModel& model, const std::filesystem::path& out) {
+    std::ostringstream text;
+    if (model.simulated) text << "SIMULATED DATA\n";
+    for (const Eye eye : both_eyes) {
+        const report::EyeFinding finding = report::finding(model, eye);
+        text << finding.headline << '\n';
+        for (const report::ElementFinding& element : finding.elements) {
+            text << "  " << element.title << '\n';
+            for (const std::string& sentence : element.sentences) text << "    " << sentence << '\n';
+        }
+    }
+    text << "Unverified machine output, not a medical device; licensed clinicians and local rules decide.\n";
+    text << "Page: " << (out / "report.html").string() << '\n';
+    return text.str();
+}
+
+}  // namespace
+
+std::string limits_text() {
+    std::ostringstream text;
+    for (const limits::NamedLimit& limit : limits::all) text << limit.what << ": " << limit.value << ' ' << limit.unit << '\n';
+    return text.str();
+}
+
+int survey_command(const Options& options, const Console& console) {
+    const Result<FileSet> files = scan_inputs(options.inputs);
+    if (!files) return console.fail(files.error());
+    const Result<PatientCatalogue> found = catalogue(files.value());
+    if (!found) return console.fail(found.error());
+    const Survey told = survey(found.value());
+    console.result(options.json ? report::to_json(told) : survey_table(told));
+    return 0;
+}
+
+int identify_command(const Options& options, bool track, const Console& console) {
+    Result<OutputFolder> out = open_output(options);
+    if (!out) return console.fail(out.error());
+    LoadOptions load;
+    load.patient = options.patient;
+    load.threads = thread_count(options);
+    load.progress = [&](int done, int total) { console.progress("reading", done, total); };
+    const Result<PatientStudies> patient = read_patient(options.inputs, load);
+    if (!patient) return console.fail(patient.error());
+
+    IdentifyOptions how;
+    how.threads = thread_count(options);
+    if (options.eye != "both") how.eye = options.eye == "right" ? Eye::right : Eye::left;
+    report::ReportModel model = identify(patient.value(), how, [&](int done, int total) { console.progress("analysing", done, total); });
+    // Threads and output place change nothing in the result and are left out, so that the same input gives the same bytes.
+    model.options = {{"eye", options.eye}, {"seed", static_cast<std::int64_t>(options.seed)}};
+
+    const bool no_globe = std::any_of(model.warnings.begin(), model.warnings.end(), [](const Error& w) { return w.code == ErrorCode::no_globe; });
+    const bool compared = std::any_of(model.changes.begin(), model.changes.end(), [](const report::Change& c) { return c.verdict != report::Verdict::not_comparable; });
+    const bool untracked = track && !compared;
+    if (untracked)
+        model.warnings.push_back({ErrorCode::cannot_compare, "no element could be compared between two dates", "changes", "give images of at least two dates that show the same element"});
+    const auto files = report::render_report(model, {patient.value().patient_name, patient.value().patient_id});
+    if (!files) return console.fail(files.error());
+    for (const report::OutputFile& file : files.value())
+        if (const Result<Done> written = out.value().write(file.path, file.bytes); !written) return console.fail(written.error());
+    if (const auto error = commit(out.value())) return console.fail(*error);
+
+    for (const Error& warning : model.warnings) console.warn(warning);
+    console.result(options.json ? report::to_json(model) : summary(model, options.out));
+    return no_globe || untracked ? 4 : 0;
+}
+
+int phantom_command(const Options& options, const Console& console) {
+    std::ifstream file(options.inputs.front(), std::ios::binary);
+    std::ostringstream text;
+    text << file.rdbuf();
+    if (!file) return console.fail({ErrorCode::bad_scenario, "the scenario cannot be read", "scenario file", "name a readable JSON file"});
+    const Result<phantoms::Scenario> scenario = phantoms::parse_scenario(text.str());
+    if (!scenario) return console.fail(scenario.error());
+    Result<OutputFolder> out = open_output(options);
+    if (!out) return console.fail(out.error());
+    const Result<Done> made = phantoms::synthesise(scenario.value(), out.value(), [&](int done, int total) { console.progress("synthesising", done, total); },
+                                                   static_cast<unsigned>(thread_count(options)));
+    if (!made) return console.fail(made.error());
+    if (const auto error = commit(out.value())) return console.fail(*error);
+    return 0;
+}
+
+}  // namespace perisclera::app

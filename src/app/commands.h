@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// The commands, each returning the exit status.
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "console.h"
+#include "perisclera/core/eye.h"
+
+namespace perisclera::app {
+
+struct Options {
+    std::vector<std::filesystem::path> inputs;
+    std::filesystem::path out;
+    bool force = false, quiet = false, json = false;
+    std::string eye = "both";
+    std::optional<int> patient;
+    int threads = 0;          ///< 0: one for each processor
+    long long seed = 0;
+};
+
+int survey_command(const Options& options, const Console& console);
+/// `track`: asked for change; ends with 4 when fewer than two dates can be compared.
+int identify_command(const Options& options, bool track, const Console& console);
+int phantom_command(const Options& options, const Console& console);
+/// The caps on what input may demand, one a line.
+std::string limits_text();
+
+}  // namespace perisclera::app

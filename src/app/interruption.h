@@ -1,0 +1,14 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Ends the run on SIGINT or SIGTERM with 130 or 143, leaving no half-written output behind. Signals are taken by a thread
+// of their own, so that no stage needs to look out for them; make this before any other thread.
+#include <filesystem>
+
+namespace perisclera::app {
+
+void watch_for_interruption();
+
+/// The folder to remove when interrupted; an empty path once it has been moved into place.
+void remove_when_interrupted(std::filesystem::path folder);
+
+}  // namespace perisclera::app

@@ -1,0 +1,94 @@
+// SPDX-License-Identifier: Apache-2.0
+// Arguments in, exit status out.
+#include <exception>
+#include <new>
+#include <string>
+
+#include <CLI/CLI.hpp>
+#include <malloc.h>
+
+#include "commands.h"
+#include "interruption.h"
+#include "perisclera/core/version.h"
+
+namespace {
+
+using namespace perisclera;
+
+/// Slices come and go by the hundred; returning each to the system costs more than reading it.
+void keep_freed_memory() {
+    mallopt(M_MMAP_THRESHOLD, 1 << 30);
+    mallopt(M_TRIM_THRESHOLD, 0x7fffffff);
+    mallopt(M_TOP_PAD, 64 << 20);
+}
+
+int run(int argc, char** argv) {
+    CLI::App program("Imaging-assisted identification of scleral explants. Not a medical device; unverified machine output.", "perisclera");
+    program.set_version_flag("--version", std::string(program_version));
+    program.require_subcommand(0, 1);
+    bool limits = false;
+    program.add_flag("--limits", limits, "print every cap on input");
+    app::Options options;
+    const auto with_inputs = [&](CLI::App* command) {
+        command->add_option("INPUT", options.inputs, "DICOM files or folders")->required();
+        command->add_option("--patient", options.patient, "the number that survey gave");
+        command->add_option("--threads", options.threads, "does not change the result")->check(CLI::Range(1, 256));
+        command->add_flag("--quiet", options.quiet, "no progress");
+        command->add_flag("--json", options.json, "print JSON on standard output");
+        command->add_flag("--limits", limits, "print every cap on input");
+    };
+    const auto with_output = [&](CLI::App* command) {
+        command->add_option("--out", options.out, "folder for the results")->required();
+        command->add_flag("--force", options.force, "allow a folder that is not empty");
+        command->add_option("--seed", options.seed, "for whatever is drawn at random");
+    };
+    CLI::App* survey = program.add_subcommand("survey", "what the files hold: patients by number, series, roles, problems");
+    with_inputs(survey);
+    CLI::App* identify = program.add_subcommand("identify", "which explant sits round an eye: presence, place, size, material");
+    CLI::App* track = program.add_subcommand("track", "the same, asked for change between dates");
+    for (CLI::App* command : {identify, track}) {
+        with_inputs(command);
+        with_output(command);
+        command->add_option("--eye", options.eye, "right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
+    }
+    CLI::App* phantom = program.add_subcommand("phantom", "synthesise DICOM series with exact truth from a scenario");
+    phantom->add_option("SCENARIO", options.inputs, "JSON file")->required()->expected(1);
+    phantom->add_option("--threads", options.threads, "does not change the result")->check(CLI::Range(1, 256));
+    phantom->add_flag("--quiet", options.quiet, "no progress");
+    with_output(phantom);
+
+    try {
+        program.parse(argc, argv);
+    } catch (const CLI::Success& wanted) {
+        return program.exit(wanted) == 0 ? 0 : 2;
+    } catch (const CLI::ParseError& wrong) {
+        // The library repeats what was typed, which may be a path with a name in it; its kind alone is told.
+        return app::Console(false).fail({ErrorCode::usage, wrong.get_name() == "RequiredError" ? "an argument is missing" : "an argument is unknown or has a wrong value",
+                                         "command line", "see perisclera --help"});
+    }
+    const app::Console console(options.quiet);
+    if (limits) {
+        console.result(app::limits_text());
+        return 0;
+    }
+    if (survey->parsed()) return app::survey_command(options, console);
+    if (identify->parsed()) return app::identify_command(options, false, console);
+    if (track->parsed()) return app::identify_command(options, true, console);
+    if (phantom->parsed()) return app::phantom_command(options, console);
+    return console.fail({ErrorCode::usage, "no command given", "command line", "see perisclera --help"});
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    keep_freed_memory();
+    perisclera::app::watch_for_interruption();
+    const perisclera::app::Console console(false);
+    try {
+        return run(argc, argv);
+    } catch (const std::bad_alloc&) {
+        return console.fail({perisclera::ErrorCode::limit_reached, "memory ran out", "the run", "give fewer or smaller series"});
+    } catch (const std::exception&) {
+        return console.fail({perisclera::ErrorCode::internal_fault, "an unexpected fault", "the run", "please report it with the version"});
+    }
+}
