@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "candidate_regions.h"
 #include "perisclera/physics/material_table.h"
@@ -35,7 +36,7 @@ PolarMask air_and_skin(const std::vector<float>& values) {
 /// Lids end at air; seen along the meridian they would stand out like a band. Air, and the blur beside it, counts as tissue.
 std::vector<float> without_air(std::vector<float> values, const PolarMask& air) {
     for (std::size_t i = 0; i < values.size(); ++i)
-        if (air[i]) values[i] = std::max(values[i], 60.0f);
+        if (air[i]) values[i] = std::max(values[i], 90.0f);
     return values;
 }
 
@@ -122,7 +123,8 @@ void add_ring(const std::vector<float>& smooth, const std::vector<float>& hat, c
                 const double mm = PolarBlock::height_mm(h);
                 const std::size_t i = PolarBlock::index(c, p, h);
                 if (mm < -2.0 || mm > 2.0 || bones[i] || static_cast<double>(smooth[i]) < least_signal) continue;
-                const double g = std::min(static_cast<double>(hat[i]), 60.0);
+                // A band lies on the wall; what stands out further off is lid, canthus or bone.
+                const double g = std::min(static_cast<double>(hat[i]), 60.0) * (1.0 - 0.3 * std::abs(mm));
                 auto& best = gain[static_cast<std::size_t>(c * m + p)];
                 if (g > best) best = g, height[static_cast<std::size_t>(c * m + p)] = h;
             }

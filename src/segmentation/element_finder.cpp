@@ -85,14 +85,30 @@ OwnSignal own_signal(const PolarBlock& block, const PolarMask& mask, Appearance 
     return {0.0, 0.0, true};
 }
 
+struct Range {
+    double lowest, highest;
+};
+
+/// What may lie beside an element: soft tissue and fat on CT; on MR anything but what the element itself shows.
+Range background_range(Appearance appearance, double own) {
+    switch (appearance) {
+        case Appearance::ct_dark: return {-140.0, 80.0};
+        case Appearance::ct_bright: return {-140.0, 100.0};
+        case Appearance::t2_bright: return {-1e9, 0.6 * own};
+        case Appearance::mr_void: return {own, 1e9};
+    }
+    return {-1e9, 1e9};
+}
+
 FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Appearance appearance, double kvp) {
     PolarMask mask(PolarBlock::cell_count, 0);
     for (const std::size_t i : candidate.cells) mask[i] = 1;
     // The blur carries an element's signal about this far beyond the region that passed the threshold.
     const double blur_reach = appearance == Appearance::ct_bright ? 0.6 + 0.45 * block.largest_spacing_mm() : 0.7 + 0.6 * block.largest_spacing_mm();
     const PolarMask reach = grown_by_mm(block, mask, blur_reach);
-    const std::vector<float> background = flank_background(block, reach);
     const OwnSignal own = own_signal(block, mask, appearance, kvp);
+    const Range tissue = background_range(appearance, own.value);
+    const std::vector<float> background = flank_background(block, reach, tissue.lowest, tissue.highest);
     const std::vector<int> wall = appearance == Appearance::t2_bright ? wall_cells(block) : std::vector<int>{};
     FoundElement element{appearance, {}, own.value, own.uncertainty, 0.0, 0.0, own.thin, candidate.strength};
     double background_sum = 0.0, volume_sum = 0.0;
@@ -100,11 +116,9 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
         if (!reach[i]) continue;
         const PolarCell c = PolarBlock::cell(i);
         if (!wall.empty() && c.height < wall[static_cast<std::size_t>(c.clock * PolarBlock::polar_count + c.polar)]) continue;
-        double behind = static_cast<double>(background[i]);
-        // A background as bright as the element would hide it; soft tissue beside air or bone is taken instead.
-        if (appearance == Appearance::ct_dark) behind = std::clamp(behind, -120.0, 60.0);
-        if (appearance == Appearance::ct_bright) behind = std::clamp(behind, -120.0, 80.0);
-        if (appearance == Appearance::t2_bright) behind = std::min(behind, 0.6 * own.value);
+        const double behind = std::clamp(static_cast<double>(background[i]), tissue.lowest, tissue.highest);
+        // Bone beside a bright element: there is no telling what belongs to which.
+        if (appearance == Appearance::ct_bright && static_cast<double>(block.value(i)) > 1.6 * own.value) continue;
         const double share = (static_cast<double>(block.value(i)) - behind) / (own.value - behind);
         const double v = block.cell_volume_mm3(c);
         element.contrast_volume += (static_cast<double>(block.value(i)) - behind) * v;

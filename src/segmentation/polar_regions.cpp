@@ -59,33 +59,51 @@ PolarMask grown_by_mm(const PolarBlock& block, PolarMask mask, double distance_m
     return mask;
 }
 
-std::vector<float> flank_background(const PolarBlock& block, const PolarMask& excluded) {
-    constexpr int flank_cells = 4;  // about 1.7 mm of arc on either side
+std::vector<float> flank_background(const PolarBlock& block, const PolarMask& excluded, double lowest, double highest) {
+    constexpr int flank_cells = 4, farthest = 8;  // about 1.7 mm of arc on either side, looked for within 3.4 mm
+    constexpr int polars = PolarBlock::polar_count, heights = PolarBlock::height_count, clocks = PolarBlock::clock_count;
     std::vector<float> background = block.values();
+    std::vector<char> unknown(background.size(), 0);
     std::vector<float> front, back;
-    for (int c = 0; c < PolarBlock::clock_count; ++c)
-        for (int h = 0; h < PolarBlock::height_count; ++h)
-            for (int p = 0; p < PolarBlock::polar_count;) {
+    const auto usable = [&](std::size_t i) { return !excluded[i] && static_cast<double>(block.value(i)) >= lowest && static_cast<double>(block.value(i)) <= highest; };
+    for (int c = 0; c < clocks; ++c)
+        for (int h = 0; h < heights; ++h)
+            for (int p = 0; p < polars;) {
                 if (!excluded[PolarBlock::index(c, p, h)]) {
                     ++p;
                     continue;
                 }
                 const int first = p;
-                while (p < PolarBlock::polar_count && excluded[PolarBlock::index(c, p, h)]) ++p;
+                while (p < polars && excluded[PolarBlock::index(c, p, h)]) ++p;
                 const int end = p;
                 front.clear();
                 back.clear();
-                for (int k = std::max(0, first - flank_cells); k < first; ++k)
-                    if (!excluded[PolarBlock::index(c, k, h)]) front.push_back(block.value(PolarBlock::index(c, k, h)));
-                for (int k = end; k < std::min(PolarBlock::polar_count, end + flank_cells); ++k)
-                    if (!excluded[PolarBlock::index(c, k, h)]) back.push_back(block.value(PolarBlock::index(c, k, h)));
-                if (front.empty() && back.empty()) continue;
-                const double a = quantile(front.empty() ? back : front, 0.5), b = quantile(back.empty() ? front : back, 0.5);
+                for (int k = first - 1; k >= std::max(0, first - farthest) && front.size() < flank_cells; --k)
+                    if (usable(PolarBlock::index(c, k, h))) front.push_back(block.value(PolarBlock::index(c, k, h)));
+                for (int k = end; k < std::min(polars, end + farthest) && back.size() < flank_cells; ++k)
+                    if (usable(PolarBlock::index(c, k, h))) back.push_back(block.value(PolarBlock::index(c, k, h)));
+                const bool none = front.empty() && back.empty();
+                const double a = none ? 0.0 : quantile(front.empty() ? back : front, 0.5), b = none ? 0.0 : quantile(back.empty() ? front : back, 0.5);
                 for (int k = first; k < end; ++k) {
                     const double t = (k - first + 1.0) / (end - first + 1.0);
                     background[PolarBlock::index(c, k, h)] = static_cast<float>(a + (b - a) * t);
+                    unknown[PolarBlock::index(c, k, h)] = none;
                 }
             }
+    const std::vector<float> known = background;
+    for (std::size_t i = 0; i < unknown.size(); ++i) {
+        if (!unknown[i]) continue;
+        const PolarCell cell = PolarBlock::cell(i);
+        for (int step = 1; step < clocks / 4; ++step) {
+            const std::size_t before = PolarBlock::index((cell.clock + clocks - step) % clocks, cell.polar, cell.height),
+                              after = PolarBlock::index((cell.clock + step) % clocks, cell.polar, cell.height);
+            const auto sound = [&](std::size_t k) { return excluded[k] ? !unknown[k] : usable(k); };
+            if (sound(before) || sound(after)) {
+                background[i] = sound(before) && sound(after) ? 0.5f * (known[before] + known[after]) : sound(before) ? known[before] : known[after];
+                break;
+            }
+        }
+    }
     return background;
 }
 

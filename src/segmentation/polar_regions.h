@@ -33,8 +33,9 @@ PolarMask grown(PolarMask mask, int rounds);
 PolarMask grown_by_mm(const PolarBlock& block, PolarMask mask, double distance_mm);
 
 /// What would be there without the element: for each clock position and height the line between the medians of the cells just in front of and
-/// just behind the excluded ones. Cells that are not excluded keep their value.
-std::vector<float> flank_background(const PolarBlock& block, const PolarMask& excluded);
+/// just behind the excluded ones. Only values within [lowest, highest] count as background (air beside a lid or bone beside the wall would
+/// bias it); where neither side has any, the column's nearest background is taken along the clock. Cells that are not excluded keep their value.
+std::vector<float> flank_background(const PolarBlock& block, const PolarMask& excluded, double lowest, double highest);
 
 /// Quantile of a copied sample; 0 for an empty one.
 double quantile(std::vector<float> sample, double q);
