@@ -33,6 +33,8 @@ header dd { margin: 0; font-weight: 600; }
 .map { margin: .9rem auto 0; text-align: center; }
 .map svg { max-width: 38rem; width: 100%; height: auto; }
 figure { margin: .8rem 0; break-inside: avoid; }
+.images { display: grid; grid-template-columns: 1fr 1fr; gap: 0 .6rem; }
+.wide { grid-column: 1 / -1; }
 .pair { display: grid; grid-template-columns: 1fr 1fr; gap: .6rem; }
 .pair > img, .single > img { width: 100%; height: auto; display: block; }
 .single { max-width: 33rem; }
@@ -48,15 +50,16 @@ tbody th { font-weight: 400; }
 .why { color: var(--quiet); font-style: italic; }
 .uid { font-family: "DejaVu Sans Mono", monospace; font-size: .72rem; overflow-wrap: anywhere; }
 footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem; color: var(--quiet); font-size: .82rem; }
-@media (max-width: 48rem) { .eyes, .pair { grid-template-columns: 1fr; } }
+@media (max-width: 48rem) { .eyes, .pair, .images { grid-template-columns: 1fr; } }
 @media print {
   @page { size: A4; margin: 14mm; }
+  :root { font-size: 9.5pt; }
   body { max-width: none; padding: 0; font-size: 9pt; }
   table { font-size: 8pt; } th, td { padding: 1mm; }
   .scroll { overflow: visible; } .measures tbody th { width: 55mm; }
-  .pair { max-width: 150mm; } .single { max-width: 90mm; } .map svg { max-width: 100mm; }
-  h2, h3, caption { break-after: avoid; } tr, .eye, li { break-inside: avoid; } thead { display: table-header-group; }
-  .eyes, .pair { grid-template-columns: 1fr 1fr; }
+  .images { max-width: 150mm; } .single { max-width: 90mm; } .map svg { max-width: 100mm; }
+  h2, h3, h4, caption { break-after: avoid; break-inside: avoid; } tr, .eye, li { break-inside: avoid; } thead { display: table-header-group; }
+  .eyes, .pair, .images { grid-template-columns: 1fr 1fr; }
 }
 )";
 

@@ -57,19 +57,20 @@ std::string finding_section(const ReportModel& model) {
 
 std::string image_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels) {
     std::string out = "<section><h2>Images</h2>\n";
-    if (figures.images.empty()) out += "<p>No picture was made.</p>";
+    if (figures.images.empty()) return out + "<p>No picture was made.</p></section>\n";
+    out += "<div class=\"images\">\n";
     for (const DrawnImage& drawn : figures.images) {
         const std::string text = caption(model, *drawn.image, labels);
         const auto picture = [&](const std::string& png, std::string_view how) {
             return "<img src=\"" + data_uri(png) + "\" alt=\"" + escaped(text + ", " + std::string(how)) + "\">";
         };
         out += drawn.outlined_png.empty() ? "<figure><div class=\"single\">" + picture(drawn.plain_png, "nothing outlined")
-                                          : "<figure><div class=\"pair\">" + picture(drawn.plain_png, "without outlines") +
+                                          : "<figure class=\"wide\"><div class=\"pair\">" + picture(drawn.plain_png, "without outlines") +
                                                 picture(drawn.outlined_png, "with the outlines of the elements");
         out += "</div><figcaption>" + escaped(text + ". " + drawn.image->note) +
                (drawn.outlined_png.empty() ? "" : " First without, then with the program's outlines, dashed.") + "</figcaption></figure>\n";
     }
-    return out + "</section>\n";
+    return out + "</div></section>\n";
 }
 
 std::string next_study_section(const ReportModel& model) {

@@ -12,6 +12,7 @@ namespace {
 
 constexpr double page_width = 595.0, page_height = 842.0, margin = 45.0;  // A4 in points
 constexpr double text_width = page_width - 2.0 * margin;
+constexpr double picture_width = 200.0;
 constexpr Font title_font{15.0, true}, heading_font{12.0, true}, strong_font{9.5, true}, body_font{9.5}, small_font{8.0};
 
 /// Paragraphs one below the other; a new page when the next one does not fit.
@@ -110,11 +111,18 @@ Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, c
     for (const Eye eye : both_eyes) write_eye(flow, model, eye);
     flow.heading("Images");
     if (figures.images.empty()) flow.paragraph("No picture was made.", body_font);
+    std::vector<const std::string*> row;  // two pictures without outlines share one
+    const auto show_row = [&] {
+        if (!row.empty()) flow.pictures(row, picture_width);
+        row.clear();
+    };
     for (const DrawnImage& d : figures.images) {
-        std::vector<const std::string*> pair{&d.plain_png};
-        if (!d.outlined_png.empty()) pair.push_back(&d.outlined_png);
-        flow.pictures(pair, 225.0);
+        if (!d.outlined_png.empty()) show_row();
+        row.push_back(&d.plain_png);
+        if (!d.outlined_png.empty()) row.push_back(&d.outlined_png);
+        if (row.size() == 2) show_row();
     }
+    show_row();
     for (const DrawnChart& c : figures.charts) flow.pictures({&c.png}, 300.0);
     flow.heading("Main measurements");
     write_measurements(flow, model);
