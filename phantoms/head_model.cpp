@@ -68,7 +68,7 @@ double rim_y(double m) { return -9.0 + 13.0 * smooth_step((m - 30.0) / 20.0); }
 double wall_thickness(const OrbitPlace& o, double y) {
     if (y < rim_y(0.0) + 6.0) return 4.0;  // the rim is stout all round
     const double lateral = std::max(0.0, o.lateral_share), medial = std::max(0.0, -o.lateral_share);
-    return 1.2 + 2.3 * lateral * lateral - 0.7 * medial + 1.5 * std::max(0.0, o.up_share);
+    return 1.2 + 2.3 * lateral * lateral - 0.4 * medial + 1.5 * std::max(0.0, o.up_share);
 }
 
 /// Folds of the brain's surface and of the planes between muscles: about -1 to 1.

@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: Apache-2.0
+// Expected behaviour: phantoms/README.md (an unknown key or wrong type is refused, naming the key; exit status 2).
+#include "phantoms/scenario.h"
+
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <sstream>
+
+namespace perisclera::phantoms {
+namespace {
+
+const std::string good = R"({"seed": 1, "patient": {"id": "A", "birth_year": 1950},
+  "eyes": {"right": {"elements": [{"material": "hydrogel", "form": "segmental", "from_hour": 1, "to_hour": 3, "limbus_mm": 12, "width_mm": 4,
+                                   "thickness_mm": 3, "water_fraction": 0.8}]}},
+  "timepoints": [{"study_date": "2010-01-31", "series": [{"kind": "ct"}]}]})";
+
+std::string with(const std::string& from, const std::string& to) {
+    std::string text = good;
+    const auto at = text.find(from);
+    EXPECT_NE(at, std::string::npos) << from;
+    return text.replace(at, from.size(), to);
+}
+
+void expect_refused(const std::string& text, const std::string& naming) {
+    const auto scenario = parse_scenario(text);
+    ASSERT_FALSE(scenario) << naming;
+    EXPECT_EQ(scenario.error().code, ErrorCode::bad_scenario);
+    EXPECT_EQ(exit_status(scenario.error().code), 2);
+    EXPECT_NE(scenario.error().what.find(naming), std::string::npos) << scenario.error().what;
+}
+
+TEST(Scenario, reads_what_it_says) {
+    const auto scenario = parse_scenario(good);
+    ASSERT_TRUE(scenario) << scenario.error().what;
+    const Timepoint& t = scenario.value().timepoints.at(0);
+    ASSERT_EQ(t.eyes[0].elements.size(), 1u);
+    EXPECT_TRUE(t.eyes[1].elements.empty());
+    EXPECT_EQ(t.eyes[0].elements[0].material, Material::hydrogel);
+    EXPECT_EQ(t.eyes[0].elements[0].water_fraction, 0.8);
+    EXPECT_EQ(t.series.at(0).kind, Kind::ct);
+    EXPECT_EQ(t.study_date, "2010-01-31");
+}
+
+TEST(Scenario, refuses_and_names_the_key) {
+    expect_refused("{", "JSON");
+    expect_refused("[]", "must be an object");
+    expect_refused(with("\"seed\"", "\"sead\""), "seed");
+    expect_refused(with("\"seed\": 1", "\"seed\": 1, \"colour\": 3"), "\"colour\" is not a known key");
+    expect_refused(with("{\"kind\": \"ct\"}", "{\"kind\": \"ct\", \"echo_time_ms\": 12}"), "\"timepoints[0].series[0].echo_time_ms\" is not a known key");
+    expect_refused(with("\"kind\": \"ct\"", "\"kind\": \"pet\""), "timepoints[0].series[0].kind");
+    expect_refused(with("\"width_mm\": 4", "\"width_mm\": \"4\""), "\"eyes.right.elements[0].width_mm\" must be a number");
+    expect_refused(with("\"width_mm\": 4", "\"width_mm\": -4"), "eyes.right.elements[0].width_mm");
+    expect_refused(with("\"width_mm\": 4,", ""), "\"eyes.right.elements[0].width_mm\" is missing");
+    expect_refused(with("\"limbus_mm\": 12, \"width_mm\": 4", "\"limbus_mm\": 3, \"width_mm\": 8"), "eyes.right.elements[0].limbus_mm");
+    expect_refused(with("2010-01-31", "31.1.2010"), "study_date");
+    expect_refused(with("[{\"kind\": \"ct\"}]", "[]"), "timepoints[0].series");
+    expect_refused(with("\"kind\": \"ct\"}", "\"kind\": \"ct\", \"pose_deg\": [1, 2]}"), "pose_deg");
+    expect_refused(with("\"right\"", "\"middle\""), "eyes.middle");
+}
+
+TEST(Scenario, later_dates_inherit_the_eyes_and_may_change_them) {
+    const auto scenario = parse_scenario(with("\"series\": [{\"kind\": \"ct\"}]}", R"("series": [{"kind": "ct"}]},
+        {"study_date": "2012-01-01", "series": [{"kind": "t1"}]},
+        {"study_date": "2014-01-01", "eyes": {"right": {"elements": []}}, "series": [{"kind": "t2"}]})"));
+    ASSERT_TRUE(scenario) << scenario.error().what;
+    const auto& t = scenario.value().timepoints;
+    EXPECT_EQ(t.at(1).eyes[0].elements.size(), 1u);
+    EXPECT_TRUE(t.at(2).eyes[0].elements.empty());
+    expect_refused(with("\"series\": [{\"kind\": \"ct\"}]}", R"("series": [{"kind": "ct"}]}, {"study_date": "2009-01-01", "series": [{"kind": "t1"}]})"), "timepoints[1].study_date");
+}
+
+TEST(Scenario, every_scenario_shipped_is_accepted) {
+    const std::filesystem::path folder = std::filesystem::path(PERISCLERA_SOURCE_DIR) / "phantoms";
+    std::vector<std::filesystem::path> files{folder / "demo_scenario.json"};
+    for (const auto& entry : std::filesystem::directory_iterator(folder / "scenarios")) files.push_back(entry.path());
+    EXPECT_GE(files.size(), 7u);
+    for (const auto& file : files) {
+        std::ostringstream text;
+        text << std::ifstream(file).rdbuf();
+        const auto scenario = parse_scenario(text.str());
+        EXPECT_TRUE(scenario) << file << ": " << (scenario ? "" : scenario.error().what);
+    }
+}
+
+}  // namespace
+}  // namespace perisclera::phantoms
