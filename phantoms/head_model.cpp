@@ -174,9 +174,8 @@ Label HeadModel::label_at(HeadPoint p) const {
         if (o.to_wall >= 1.15) return label(outer_soft_tissue(m, p.y, p.z, depth));
     }
     if (cleft) return label(Tissue::fat);
-    if (depth < lid_mm && soft.y < 2.0) return label(Tissue::lid);
     if (const auto content = contents_[side].at(soft)) return label(*content);
-    return label(Tissue::fat);
+    return label(depth < lid_mm && soft.y < 2.0 ? Tissue::lid : Tissue::fat);
 }
 
 bool HeadModel::near_thin_layers(HeadPoint p, double margin) const {
