@@ -81,8 +81,8 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
         const std::optional<EvidenceKind> kind = ratio_kind(view.role);
         const double vitreous = view.block.globe().interior_mean;
         if (!kind || !(vitreous > 0.0)) continue;
-        // A layer thinner than half a slice is diluted beyond use.
-        if (!own && (found.thinner_than_blur || t < 0.5 * view.block.largest_spacing_mm() || core.size() < 12)) continue;
+        // The frames of two series agree to a millimetre or two: a layer thinner than that, or than a slice, is diluted beyond use.
+        if (!own && (found.thinner_than_blur || t < std::max(3.0, view.block.largest_spacing_mm()) || core.size() < 12)) continue;
         const std::vector<float> values = values_at(view.block, core);
         if (values.empty() || values.size() < core.size() * 6 / 10) continue;
         const double spread = 0.7413 * (quantile(values, 0.75) - quantile(values, 0.25)) / vitreous;

@@ -25,7 +25,7 @@ Expected hydrogel_t2_to_vitreous(double water_fraction) {
 }
 
 Expected hydrogel_t1_to_vitreous(double water_fraction) {
-    return {std::clamp(0.1 + 1.1 * (water_fraction - 0.15) / 0.5, 0.1, 1.15), 0.25};
+    return {std::clamp(0.1 + 1.4 * (water_fraction - 0.15) / 0.4, 0.1, 1.5), 0.6};
 }
 
 Expected silicone_mr_to_vitreous() { return {0.05, 0.08}; }

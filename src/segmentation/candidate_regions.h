@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// Regions of the polar grid that look like an element in one of the four appearances and that normal anatomy does not
+// Regions of the polar grid that look like an element in one of the five appearances and that normal anatomy does not
 // explain. Thresholds are facts of contrast, stated beside each; shares and volumes come later.
 #include "perisclera/segmentation/element_finder.h"
 #include "polar_regions.h"
@@ -15,8 +15,13 @@ struct Candidate {
 std::vector<Candidate> ct_dark_regions(const PolarBlock& block);
 /// `fellow`: the other eye in the same series, or nullptr.
 std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp);
-std::vector<Candidate> t2_bright_regions(const PolarBlock& block);
+std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlock* fellow);
+/// Soft tissue where the fellow eye has nothing but fat; none without a fellow.
+std::vector<Candidate> ct_soft_regions(const PolarBlock& block, const PolarBlock* fellow);
 std::vector<Candidate> mr_void_regions(const PolarBlock& block);
+
+/// Signal of the orbital tissue round the back of the globe, fat and muscle together, as quantile q.
+double orbit_signal(const PolarBlock& block, double q);
 
 /// How far each cell stands above what is as wide as `window` cells along the meridian at its clock position and height
 /// (grey-scale top hat: Serra J, Image Analysis and Mathematical Morphology, 1982). Recti run along meridians and vanish;

@@ -66,24 +66,6 @@ double soft_tissue_level(const PolarBlock& block, const std::vector<float>& smoo
     return soft.size() < 100 ? 55.0 : std::clamp(quantile(std::move(soft), 0.75), 45.0, 100.0);
 }
 
-/// The brightest that the mirrored fellow eye shows near each cell (2 to 3 mm: two eyes are never quite alike), skin and bone
-/// included: what is normal in this patient. Nothing where there is no fellow.
-std::vector<float> brightest_in_fellow(const PolarBlock* fellow) {
-    if (fellow == nullptr) return std::vector<float>(PolarBlock::cell_count, -1000.0f);
-    const std::vector<float> smooth = fellow->smoothed();
-    std::vector<float> mirrored(smooth.size());
-    for (std::size_t i = 0; i < smooth.size(); ++i) {
-        const PolarCell c = PolarBlock::cell(i);
-        mirrored[i] = smooth[PolarBlock::index((PolarBlock::clock_count - c.clock) % PolarBlock::clock_count, c.polar, c.height)];
-    }
-    for (int round = 0; round < 4; ++round) {
-        std::vector<float> next = mirrored;
-        for (std::size_t i = 0; i < mirrored.size(); ++i) for_each_neighbour(i, [&](std::size_t k) { next[i] = std::max(next[i], mirrored[k]); });
-        mirrored = std::move(next);
-    }
-    return mirrored;
-}
-
 /// The closed path round the clock, one polar cell a clock step, moving at most one cell, along which `gain` sums highest.
 std::array<int, PolarBlock::clock_count> best_ring(const std::vector<double>& gain) {
     constexpr int n = PolarBlock::clock_count, m = PolarBlock::polar_count;
@@ -170,7 +152,7 @@ void add_ring(const std::vector<float>& smooth, const std::vector<float>& hat, c
 }  // namespace
 
 std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp) {
-    const std::vector<float> normal = brightest_in_fellow(fellow);
+    const std::vector<float> normal = highest_in_fellow(fellow, -1000.0f);
     const std::vector<float> smooth = block.smoothed();
     const PolarMask skin = air_and_skin(smooth);
     PolarMask excluded = bone(block);

@@ -23,22 +23,21 @@ std::vector<float> core_values(const PolarBlock& block, const PolarMask& mask, i
 }
 
 /// On T2 the vitreous is as bright as the element; between them lies the dark wall. Everything below its darkest point belongs to
-/// the eye. Returns for each column the lowest height cell that may count.
-std::vector<int> wall_cells(const PolarBlock& block) {
-    std::vector<int> first(static_cast<std::size_t>(PolarBlock::clock_count * PolarBlock::polar_count));
+/// the eye.
+PolarMask below_wall(const PolarBlock& block) {
+    PolarMask below(PolarBlock::cell_count, 0);
     for (int c = 0; c < PolarBlock::clock_count; ++c)
         for (int p = 0; p < PolarBlock::polar_count; ++p) {
             int darkest = 0;
             float least = 1e30f;
             for (int h = 0; h < PolarBlock::height_count; ++h) {
                 const double mm = PolarBlock::height_mm(h);
-                if (mm < -2.5 || mm > 1.0) continue;
                 const float v = block.value(PolarBlock::index(c, p, h));
-                if (v < least) least = v, darkest = h;
+                if (mm >= -2.5 && mm <= 1.0 && v < least) least = v, darkest = h;
             }
-            first[static_cast<std::size_t>(c * PolarBlock::polar_count + p)] = darkest;
+            for (int h = 0; h < darkest; ++h) below[PolarBlock::index(c, p, h)] = 1;
         }
-    return first;
+    return below;
 }
 
 struct OwnSignal {
@@ -79,6 +78,7 @@ OwnSignal own_signal(const PolarBlock& block, const PolarMask& mask, Appearance 
             if (thick && radial_extent_mm(mask) > 2.5) return {quantile(best, 0.6), 12.0 + 0.3 * spread, false};
             return {std::max(seen, expected.mean), expected.spread, true};
         }
+        case Appearance::ct_soft: return {quantile(best, 0.5), 6.0 + 0.3 * spread, !thick};
         case Appearance::t2_bright: return {quantile(best, 0.6), 0.3 * spread + 0.03 * quantile(best, 0.5), !thick};
         case Appearance::mr_void: return {quantile(best, 0.3), spread, !thick};
     }
@@ -90,11 +90,13 @@ struct Range {
 };
 
 /// What may lie beside an element: soft tissue and fat on CT; on MR anything but what the element itself shows.
-Range background_range(Appearance appearance, double own) {
+Range background_range(const PolarBlock& block, Appearance appearance, double own) {
     switch (appearance) {
         case Appearance::ct_dark: return {-140.0, 80.0};
         case Appearance::ct_bright: return {-140.0, 100.0};
-        case Appearance::t2_bright: return {-1e9, 0.6 * own};
+        case Appearance::ct_soft: return {-140.0, own - 40.0};
+        // Fat may be nearly as bright as the element.
+        case Appearance::t2_bright: return {-1e9, std::clamp(1.05 * orbit_signal(block, 0.9), 0.6 * own, 0.9 * own)};
         case Appearance::mr_void: return {own, 1e9};
     }
     return {-1e9, 1e9};
@@ -107,15 +109,20 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     const double blur_reach = appearance == Appearance::ct_bright ? 0.6 + 0.45 * block.largest_spacing_mm() : 0.7 + 0.6 * block.largest_spacing_mm();
     const PolarMask reach = grown_by_mm(block, mask, blur_reach);
     const OwnSignal own = own_signal(block, mask, appearance, kvp);
-    const Range tissue = background_range(appearance, own.value);
-    const std::vector<float> background = flank_background(block, reach, tissue.lowest, tissue.highest);
-    const std::vector<int> wall = appearance == Appearance::t2_bright ? wall_cells(block) : std::vector<int>{};
+    const Range tissue = background_range(block, appearance, own.value);
+    PolarMask eye(PolarBlock::cell_count, 0);
+    if (appearance == Appearance::t2_bright) eye = below_wall(block);
+    if (appearance == Appearance::ct_soft)
+        for (std::size_t i = 0; i < eye.size(); ++i) eye[i] = PolarBlock::height_mm(PolarBlock::cell(i).height) < -0.5;
+    // A thin element lies on the bright line of the sclera, which only its neighbours along the wall show.
+    const std::vector<float> background = appearance == Appearance::ct_bright ? flank_background(block, reach, tissue.lowest, tissue.highest)
+                                                                              : nearest_background(block, reach, eye, tissue.lowest, tissue.highest);
     FoundElement element{appearance, {}, own.value, own.uncertainty, 0.0, 0.0, own.thin, candidate.strength};
     double background_sum = 0.0, volume_sum = 0.0;
     for (std::size_t i = 0; i < reach.size(); ++i) {
         if (!reach[i]) continue;
         const PolarCell c = PolarBlock::cell(i);
-        if (!wall.empty() && c.height < wall[static_cast<std::size_t>(c.clock * PolarBlock::polar_count + c.polar)]) continue;
+        if (eye[i]) continue;
         const double behind = std::clamp(static_cast<double>(background[i]), tissue.lowest, tissue.highest);
         // Bone beside a bright element: there is no telling what belongs to which.
         if (appearance == Appearance::ct_bright && static_cast<double>(block.value(i)) > 1.6 * own.value) continue;
@@ -145,8 +152,9 @@ std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBloc
     if (settings.modality == Modality::ct) {
         take(ct_dark_regions(block), Appearance::ct_dark);
         take(ct_bright_regions(block, fellow, settings.kvp), Appearance::ct_bright);
+        take(ct_soft_regions(block, fellow), Appearance::ct_soft);
     } else {
-        if (settings.t2_weighted) take(t2_bright_regions(block), Appearance::t2_bright);
+        if (settings.t2_weighted) take(t2_bright_regions(block, fellow), Appearance::t2_bright);
         if (settings.voids) take(mr_void_regions(block), Appearance::mr_void);
     }
     std::stable_sort(found.begin(), found.end(), [&](const FoundElement& a, const FoundElement& b) { return volume_mm3(block, a) > volume_mm3(block, b); });

@@ -38,9 +38,10 @@ int rank(Appearance a) {
         case Appearance::ct_dark: return 0;
         case Appearance::ct_bright: return 1;
         case Appearance::t2_bright: return 2;
-        case Appearance::mr_void: return 3;
+        case Appearance::ct_soft: return 3;
+        case Appearance::mr_void: return 4;
     }
-    return 4;
+    return 5;
 }
 
 }  // namespace
@@ -64,9 +65,11 @@ std::vector<EyeElement> fuse_elements(const std::vector<const EyeView*>& views, 
         double volume;
     };
     std::vector<Entry> entries;
-    bool ct_shows_sponge = false;
+    bool ct_shows_sponge = false, t2_shows_water = false;
     for (std::size_t v = 0; v < views.size(); ++v) {
         if (views[v]->modality == Modality::ct) ct_shows_sponge = ct_shows_sponge || smallest_shown(views[v]->block, {Modality::ct, false, views[v]->kvp}).sponge_diameter_mm.has_value();
+        const auto settings = finder_settings(views[v]->modality, views[v]->role, views[v]->kvp);
+        t2_shows_water = t2_shows_water || (settings && settings->t2_weighted);
         for (FoundElement& e : found[v]) {
             const double volume = volume_mm3(views[v]->block, e);
             entries.push_back({v, std::move(e), volume});
@@ -85,6 +88,7 @@ std::vector<EyeElement> fuse_elements(const std::vector<const EyeView*>& views, 
             continue;
         }
         if (entry.element.appearance == Appearance::mr_void && ct_shows_sponge) continue;
+        if (entry.element.appearance == Appearance::ct_soft && t2_shows_water) continue;
         fused.push_back({entry.view, std::move(entry.element), {}});
     }
     std::stable_sort(fused.begin(), fused.end(), [&](const EyeElement& a, const EyeElement& b) {

@@ -9,7 +9,8 @@ namespace {
 
 constexpr double degrees = 57.2958;
 
-/// Signal of the orbital tissue round the back of the globe: fat and muscle together, as quantile q.
+}  // namespace
+
 double orbit_signal(const PolarBlock& block, double q) {
     std::vector<float> sample;
     for (std::size_t i = 0; i < PolarBlock::cell_count; i += 3) {
@@ -20,18 +21,20 @@ double orbit_signal(const PolarBlock& block, double q) {
     return quantile(std::move(sample), q);
 }
 
-}  // namespace
-
-std::vector<Candidate> t2_bright_regions(const PolarBlock& block) {
+std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlock* fellow) {
     const std::vector<float> smooth = block.smoothed();
     const double vitreous = block.globe().interior_mean, orbit = orbit_signal(block, 0.9);
     // Water-like: above anything in the orbit by a fair part of the way to vitreous.
     const double threshold = std::max(0.5 * vitreous, orbit + 0.3 * (vitreous - orbit));
     if (!(vitreous > 1.3 * orbit)) return {};  // no contrast between water and orbital tissue: nothing can be said
+    // Where the fellow eye is nearly as bright (lacrimal gland, tears, nerve sheath), brightness means nothing short of vitreous itself.
+    const std::vector<float> normal = highest_in_fellow(fellow, 0.0f);
     PolarMask mask(PolarBlock::cell_count, 0);
     for (std::size_t i = 0; i < mask.size(); ++i) {
         const PolarCell c = PolarBlock::cell(i);
         const double h = PolarBlock::height_mm(c.height), p = PolarBlock::polar_radians(c.polar) * degrees;
+        // The globe's own edge is bright in both eyes: the fellow is asked only clear of the wall.
+        if (h > 2.0 && static_cast<double>(smooth[i]) < std::min(static_cast<double>(normal[i]) + 0.12 * vitreous, 0.85 * vitreous)) continue;
         // Fluid of the optic nerve sheath lies behind; tears and anterior chamber in front.
         mask[i] = h >= 0.5 && p > 36.0 && p < 142.0 && static_cast<double>(smooth[i]) > threshold;
     }

@@ -107,6 +107,62 @@ std::vector<float> flank_background(const PolarBlock& block, const PolarMask& ex
     return background;
 }
 
+std::vector<float> nearest_background(const PolarBlock& block, const PolarMask& excluded, const PolarMask& ignored, double lowest, double highest) {
+    std::vector<float> background = block.values();
+    PolarMask known(excluded.size(), 0), open(excluded.size(), 0);
+    for (std::size_t i = 0; i < excluded.size(); ++i) {
+        const auto v = static_cast<double>(block.value(i));
+        open[i] = excluded[i] && !ignored[i];
+        known[i] = !excluded[i] && !ignored[i] && v >= lowest && v <= highest;
+    }
+    std::vector<std::size_t> wave;
+    for (std::size_t i = 0; i < open.size(); ++i) {
+        if (!open[i]) continue;
+        bool touches = false;
+        for_each_neighbour(i, [&](std::size_t k) { touches = touches || known[k]; });
+        if (touches) wave.push_back(i);
+    }
+    while (!wave.empty()) {
+        std::vector<float> values;
+        for (const std::size_t i : wave) {
+            float sum = 0.0f;
+            int n = 0;
+            for_each_neighbour(i, [&](std::size_t k) {
+                if (!known[k]) return;
+                sum += background[k];
+                ++n;
+            });
+            values.push_back(sum / static_cast<float>(n));
+        }
+        for (std::size_t w = 0; w < wave.size(); ++w) background[wave[w]] = values[w], known[wave[w]] = 1, open[wave[w]] = 0;
+        std::vector<std::size_t> next;
+        for (const std::size_t i : wave)
+            for_each_neighbour(i, [&](std::size_t k) {
+                if (!open[k]) return;
+                open[k] = 0;
+                next.push_back(k);
+            });
+        wave = std::move(next);
+    }
+    return background;
+}
+
+std::vector<float> highest_in_fellow(const PolarBlock* fellow, float missing) {
+    if (fellow == nullptr) return std::vector<float>(PolarBlock::cell_count, missing);
+    const std::vector<float> smooth = fellow->smoothed();
+    std::vector<float> mirrored(smooth.size());
+    for (std::size_t i = 0; i < smooth.size(); ++i) {
+        const PolarCell c = PolarBlock::cell(i);
+        mirrored[i] = smooth[PolarBlock::index((PolarBlock::clock_count - c.clock) % PolarBlock::clock_count, c.polar, c.height)];
+    }
+    for (int round = 0; round < 4; ++round) {
+        std::vector<float> next = mirrored;
+        for (std::size_t i = 0; i < mirrored.size(); ++i) for_each_neighbour(i, [&](std::size_t k) { next[i] = std::max(next[i], mirrored[k]); });
+        mirrored = std::move(next);
+    }
+    return mirrored;
+}
+
 double quantile(std::vector<float> sample, double q) {
     if (sample.empty()) return 0.0;
     const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(sample.size() - 1));

@@ -37,6 +37,14 @@ PolarMask grown_by_mm(const PolarBlock& block, PolarMask mask, double distance_m
 /// bias it); where neither side has any, the column's nearest background is taken along the clock. Cells that are not excluded keep their value.
 std::vector<float> flank_background(const PolarBlock& block, const PolarMask& excluded, double lowest, double highest);
 
+/// What would be there without the element, from all sides: each excluded cell takes on what lies nearest to it, wave by wave inwards. For bodies
+/// thicker than the blur; values outside [lowest, highest] and cells marked in `ignored` say nothing.
+std::vector<float> nearest_background(const PolarBlock& block, const PolarMask& excluded, const PolarMask& ignored, double lowest, double highest);
+
+/// The highest that the mirrored fellow eye shows within 2 to 3 mm of each cell (two eyes are never quite alike): what is normal in this
+/// patient. `missing` everywhere where there is no fellow.
+std::vector<float> highest_in_fellow(const PolarBlock* fellow, float missing);
+
 /// Quantile of a copied sample; 0 for an empty one.
 double quantile(std::vector<float> sample, double q);
 

@@ -40,7 +40,9 @@ Expected hydrogel_hu(double water_fraction);
 /// run between is an assumption, hence its spread.
 Expected hydrogel_t2_to_vitreous(double water_fraction);
 
-/// T1-weighted signal of hydrogel relative to vitreous: as fluid when swollen, none at 15 % water (assumption as above).
+/// T1-weighted signal of hydrogel relative to vitreous: none at 15 % water; when swollen from that of fluid to about twice it, since
+/// polymer shortens the T1 of water (McConville, Polymer 2000;41:9081-9088: relaxation follows water content; no figure for this
+/// material was found, hence the wide spread).
 Expected hydrogel_t1_to_vitreous(double water_fraction);
 
 /// T1- or T2-weighted signal of either silicone relative to vitreous at echo times of 10 ms and more: none but blur

@@ -18,7 +18,8 @@ struct EyeElement {
 std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role, double kvp);
 
 /// `found[i]` are the elements of views[i]. A sponge or solid element is measured on CT, a hydrogel on T2. A void on MR that
-/// a CT able to show a sponge does not confirm is normal anatomy and dropped. Largest first.
+/// a CT able to show a sponge does not confirm is normal anatomy and dropped, as is a soft mass on CT that T2 does not show as water.
+/// Largest first.
 std::vector<EyeElement> fuse_elements(const std::vector<const EyeView*>& views, std::vector<std::vector<FoundElement>> found);
 
 }  // namespace perisclera
