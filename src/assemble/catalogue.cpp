@@ -134,16 +134,17 @@ private:
             return;
         }
         const auto refused = refused_in_series_.find(series.description.series_uid);
-        if (refused != refused_in_series_.end()) series.description.problems.emplace_back("files of this series were refused");
+        const bool damaged = refused != refused_in_series_.end();
+        if (damaged) series.description.problems.emplace_back("files of this series were refused");
         auto stack = SliceStack::make(std::move(slices), where);
-        if (stack) {
+        if (stack && !(damaged && stack.value().cut())) {
             series.description.problems.insert(series.description.problems.end(), stack.value().notes().begin(), stack.value().notes().end());
             series.stack = std::move(stack).value();
             return;
         }
-        series.error = stack.error();
+        series.error = stack ? *stack.value().cut() : stack.error();
         // The refused file is the cause, the gap it leaves only the consequence.
-        if (refused != refused_in_series_.end()) {
+        if (damaged) {
             series.error = refused->second;
             series.error->what += " (" + refused->second.where + "), so the series is not whole";
             series.error->where = where;

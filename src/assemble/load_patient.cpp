@@ -66,6 +66,7 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
                 if (series.description.lossy)
                     result.warnings.push_back({ErrorCode::lossy_compression, "numbers come from images compressed with loss",
                                                "series " + std::to_string(series.number), "use the original images if they still exist"});
+                if (series.stack->cut()) result.warnings.push_back(*series.stack->cut());
                 visit.series.push_back(std::move(loaded).value());
                 any_loaded = true;
             } else {

@@ -72,6 +72,9 @@ Result<int> drop_copies(std::vector<SliceHeader>& slices, PatientVector normal, 
     return dropped;
 }
 
+/// A gap ends the volume: nothing is put in its place. Where one side holds most of the slices it is a sound volume of its own.
+constexpr double share_that_stands_alone = 0.6;
+
 std::optional<Error> find_gap(const std::vector<SliceHeader>& slices, PatientVector normal, const std::string& where) {
     std::vector<double> steps;
     for (std::size_t i = 1; i < slices.size(); ++i) steps.push_back(dot(slices[i].geometry.position - slices[i - 1].geometry.position, normal));
@@ -83,6 +86,21 @@ std::optional<Error> find_gap(const std::vector<SliceHeader>& slices, PatientVec
                             ", elsewhere " + two_decimals(usual) + " mm",
                         where);
     return std::nullopt;
+}
+
+/// Keeps the longest run without a gap if it is most of the stack. Returns whether it did.
+bool keep_longest_run(std::vector<SliceHeader>& slices, PatientVector normal) {
+    std::vector<double> steps;
+    for (std::size_t i = 1; i < slices.size(); ++i) steps.push_back(dot(slices[i].geometry.position - slices[i - 1].geometry.position, normal));
+    const double usual = middle_of(steps);
+    std::size_t first = 0, best_first = 0, best_count = 0;
+    for (std::size_t i = 0; i < slices.size(); ++i) {
+        if (i > 0 && steps[i - 1] > gap_ratio * usual) first = i;
+        if (i + 1 - first > best_count) best_count = i + 1 - first, best_first = first;
+    }
+    if (static_cast<double>(best_count) < share_that_stands_alone * static_cast<double>(slices.size()) || best_count < fewest_slices) return false;
+    slices = std::vector<SliceHeader>(slices.begin() + static_cast<std::ptrdiff_t>(best_first), slices.begin() + static_cast<std::ptrdiff_t>(best_first + best_count));
+    return true;
 }
 
 struct StraightLine {
@@ -134,7 +152,12 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
     if (!dropped) return dropped.error();
     if (slices.size() < fewest_slices)
         return fail(ErrorCode::too_few_slices, "only " + std::to_string(slices.size()) + " of at least " + std::to_string(fewest_slices) + " slices that are needed", where);
-    if (auto gap = find_gap(slices, normal, where)) return *gap;
+    std::optional<Error> cut = find_gap(slices, normal, where);
+    if (cut) {
+        const std::size_t all = slices.size();
+        if (!keep_longest_run(slices, normal)) return *cut;
+        cut->what += "; only the " + std::to_string(slices.size()) + " of " + std::to_string(all) + " slices on one side are used";
+    }
     const StraightLine line = fit_line(slices);
     if (auto uneven = check_line(slices, line, normal, where)) return *uneven;
 
@@ -144,10 +167,11 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
     if (!geometry) return Error{geometry.error().code, geometry.error().what, where, geometry.error().hint};
 
     std::vector<std::string> notes;
+    if (cut) notes.push_back(cut->what);
     if (dropped.value() > 0) notes.push_back("identical copies of slices were dropped: " + std::to_string(dropped.value()));
     const double tilt = std::acos(std::min(1.0, dot(unit(line.step), normal))) * 180.0 / 3.14159265358979323846;
     if (tilt > tilt_worth_telling_degrees) notes.push_back("slices are tilted by " + two_decimals(tilt) + " degrees against their stacking, which the geometry follows exactly");
-    return SliceStack(std::move(slices), geometry.value(), std::move(notes));
+    return SliceStack(std::move(slices), geometry.value(), std::move(notes), std::move(cut));
 }
 
 std::vector<std::vector<SliceHeader>> split_into_stacks(std::vector<SliceHeader> slices) {

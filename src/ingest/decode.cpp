@@ -37,7 +37,8 @@ enum class Outcome : int { not_reached, being_decoded, decoded, refused, died };
 /// Memory that children write and the parent reads.
 class SharedMemory {
 public:
-    explicit SharedMemory(std::size_t bytes) : bytes_(bytes), start_(::mmap(nullptr, bytes, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0)) {}
+    explicit SharedMemory(std::size_t bytes)
+        : bytes_(bytes), start_(::mmap(nullptr, bytes, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_ANONYMOUS, -1, 0)) {}
     SharedMemory(const SharedMemory&) = delete;
     SharedMemory& operator=(const SharedMemory&) = delete;
     ~SharedMemory() {

@@ -200,7 +200,8 @@ public:
             return fail(ErrorCode::bad_size, "more pixels than rows and columns say");
         const std::uint64_t found = std::min(layout.pixel_bytes, left);
         if (found < expected)
-            return fail(ErrorCode::pixels_short, "pixels end early (" + std::to_string(expected) + " bytes expected, " + std::to_string(found) + " found)");
+            return fail(ErrorCode::pixels_short,
+                        "pixels end early (" + std::to_string(expected) + " bytes expected, " + std::to_string(found) + " found)");
         return {};
     }
 
@@ -224,7 +225,9 @@ private:
     SliceHeader& slice_;
 };
 
-bool contains(const std::vector<std::string>& values, std::string_view wanted) { return std::find(values.begin(), values.end(), wanted) != values.end(); }
+bool contains(const std::vector<std::string>& values, std::string_view wanted) {
+    return std::find(values.begin(), values.end(), wanted) != values.end();
+}
 
 }  // namespace
 
@@ -248,8 +251,9 @@ ParsedFile parse_file(const std::filesystem::path& path, const std::string& wher
     if (slice.sop_class_uid.empty() && data->has({0x0004, 0x1220})) return IgnoredObject{"DICOM directory"};
     slice.series_uid = data->text(series_instance);
     if (std::find(enhanced_images.begin(), enhanced_images.end(), slice.sop_class_uid) != enhanced_images.end())
-        return refuse({ErrorCode::unsupported_encoding, "enhanced multi-frame images are not read", where, "export the series as classic single-frame images"},
-                      slice.series_uid);
+        return refuse(
+            {ErrorCode::unsupported_encoding, "enhanced multi-frame images are not read", where, "export the series as classic single-frame images"},
+            slice.series_uid);
     if (slice.sop_class_uid != ct_image && slice.sop_class_uid != mr_image) return IgnoredObject{kind_of(slice.sop_class_uid)};
     slice.modality = slice.sop_class_uid == ct_image ? Modality::ct : Modality::mr;
 

@@ -25,8 +25,8 @@ constexpr std::uint64_t meta_offset = 132;  // preamble and "DICM"
 
 /// Value representations with a four-byte length (PS3.5 7.1.2); an unknown pair of capitals is taken for a newer one of them.
 bool has_long_header(std::string_view vr) {
-    for (const std::string_view short_vr : {"AE", "AS", "AT", "CS", "DA", "DS", "DT", "FL", "FD", "IS", "LO", "LT", "PN", "SH", "SL", "SS", "ST", "TM",
-                                            "UI", "UL", "US"})
+    for (const std::string_view short_vr :
+         {"AE", "AS", "AT", "CS", "DA", "DS", "DT", "FL", "FD", "IS", "LO", "LT", "PN", "SH", "SL", "SS", "ST", "TM", "UI", "UL", "US"})
         if (vr == short_vr) return false;
     return vr[0] >= 'A' && vr[0] <= 'Z' && vr[1] >= 'A' && vr[1] <= 'Z';
 }
@@ -99,8 +99,9 @@ private:
         if (header.value + header.length > file_.size()) {
             const std::string sizes = std::to_string(header.length) + " bytes announced, " + std::to_string(file_.size() - header.value) + " left";
             // A short value cut off is a copy that ended early; a huge one is a damaged or hostile length field.
-            return header.length > limits::value_bytes ? fail(ErrorCode::length_beyond_file, "a value is longer than the file (" + sizes + ")", header.value)
-                                                       : fail(ErrorCode::truncated, "the file ends inside a value (" + sizes + ")", header.value);
+            return header.length > limits::value_bytes
+                       ? fail(ErrorCode::length_beyond_file, "a value is longer than the file (" + sizes + ")", header.value)
+                       : fail(ErrorCode::truncated, "the file ends inside a value (" + sizes + ")", header.value);
         }
         if (header.value + header.length > end) return fail(ErrorCode::bad_sequence, "a value is longer than the item it lies in", header.value);
         return {};
@@ -207,7 +208,8 @@ private:
     /// Does the first element contradict the stated encoding?
     bool states_wrong_encoding(const ElementHeader& first) const {
         if (first.tag >> 16 == 0xFFFE) return false;  // a stray delimiter is another fault
-        if (layout_.encoding != Encoding::implicit_little) return !(first.vr[0] >= 'A' && first.vr[0] <= 'Z' && first.vr[1] >= 'A' && first.vr[1] <= 'Z');
+        if (layout_.encoding != Encoding::implicit_little)
+            return !(first.vr[0] >= 'A' && first.vr[0] <= 'Z' && first.vr[1] >= 'A' && first.vr[1] <= 'Z');
         return first.value + first.length > file_.size() && first.length != undefined_length;
     }
 

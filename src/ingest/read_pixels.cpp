@@ -83,7 +83,8 @@ Result<Done> read_stack(std::span<const SliceHeader> slices, std::span<float> ou
             compressed.push_back(&slices[i]);
             indices.push_back(i);
         }
-    auto decoding = decode_slices(compressed, threads, [&](std::size_t i, std::span<const unsigned char> bytes) { to_numbers(*compressed[i], bytes, place(indices[i])); });
+    auto decoding = decode_slices(compressed, threads,
+                                  [&](std::size_t i, std::span<const unsigned char> bytes) { to_numbers(*compressed[i], bytes, place(indices[i])); });
     for (std::size_t i = 0; i < indices.size(); ++i) errors[indices[i]] = std::move(decoding[i]);
 
     std::atomic<std::size_t> next = 0;

@@ -15,9 +15,9 @@ namespace {
 namespace fs = std::filesystem;
 
 struct FoundFiles {
-    std::vector<fs::path> files;       ///< regular files, each once, sorted
-    std::set<fs::path> named_directly; ///< given as an input, not found in a folder
-    std::vector<Error> unreadable;     ///< folders that could not be opened
+    std::vector<fs::path> files;        ///< regular files, each once, sorted
+    std::set<fs::path> named_directly;  ///< given as an input, not found in a folder
+    std::vector<Error> unreadable;      ///< folders that could not be opened
     int not_files = 0;
     bool too_many = false;
 };
@@ -48,7 +48,8 @@ void search_folder(const fs::path& folder, FoundFiles& found) {
         }
     }
     if (problem)
-        found.unreadable.push_back({ErrorCode::cannot_read, "a folder cannot be searched (" + problem.message() + ")", "inputs", "check the folder's rights"});
+        found.unreadable.push_back(
+            {ErrorCode::cannot_read, "a folder cannot be searched (" + problem.message() + ")", "inputs", "check the folder's rights"});
 }
 
 bool named_as_dicom(const fs::path& path) { return upper_case(path.extension().string()) == ".DCM"; }
@@ -73,7 +74,8 @@ Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
             ++found.not_files;
         }
         if (found.too_many || found.files.size() > limits::files_per_run)
-            return Error{ErrorCode::limit_reached, "more than " + std::to_string(limits::files_per_run) + " files", where, "give one patient's folder"};
+            return Error{ErrorCode::limit_reached, "more than " + std::to_string(limits::files_per_run) + " files", where,
+                         "give one patient's folder"};
     }
     std::sort(found.files.begin(), found.files.end());
     found.files.erase(std::unique(found.files.begin(), found.files.end()), found.files.end());
@@ -103,9 +105,8 @@ Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
             if (refused.error.code != ErrorCode::not_dicom || expected_dicom) set.refused.push_back(std::move(refused));
         }
     }
-    std::sort(set.slices.begin(), set.slices.end(), [](const SliceHeader& a, const SliceHeader& b) {
-        return std::tie(a.sop_instance_uid, a.path) < std::tie(b.sop_instance_uid, b.path);
-    });
+    std::sort(set.slices.begin(), set.slices.end(),
+              [](const SliceHeader& a, const SliceHeader& b) { return std::tie(a.sop_instance_uid, a.path) < std::tie(b.sop_instance_uid, b.path); });
     return set;
 }
 

@@ -97,6 +97,17 @@ TEST_F(Stack, a_missing_slice_is_a_gap_with_its_place_and_width) {
     EXPECT_NE(stack.error().what.find("2.00 mm between slices 4 and 5"), std::string::npos) << stack.error().what;
 }
 
+TEST_F(Stack, a_gap_near_one_end_leaves_the_larger_side_as_a_volume_of_its_own) {
+    auto slices = series_of(12, {0, 0, 0}, {0, 0, 1});
+    slices.erase(slices.begin() + 9);
+    const auto stack = make(slices);
+    ASSERT_TRUE(stack.ok()) << one_line(stack.error());
+    EXPECT_EQ(stack.value().slices().size(), 9U);
+    EXPECT_NEAR(stack.value().geometry().spacing_mm()[2], 1.0, 1e-9) << "the gap must not stretch the spacing";
+    ASSERT_TRUE(stack.value().cut().has_value());
+    EXPECT_EQ(stack.value().cut()->code, ErrorCode::gap_in_stack);
+}
+
 TEST_F(Stack, two_missing_slices_are_a_gap) {
     auto slices = series_of(12, {0, 0, 0}, {0, 0, 0.6});
     slices.erase(slices.begin() + 8);

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // Slices that form one volume: parallel, of equal size and spacing, at equal steps along a straight line that need not be
-// perpendicular to them (gantry tilt). Order comes from positions alone (PS3.3 C.7.6.2.1.1). Gaps are never filled.
+// perpendicular to them (gantry tilt). Order comes from positions alone (PS3.3 C.7.6.2.1.1). Gaps are never filled:
+// a gap ends the volume, and where one side of it holds most of the slices that side is used alone.
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -21,13 +23,16 @@ public:
     [[nodiscard]] const std::vector<SliceHeader>& slices() const { return slices_; }  ///< along row x column
     [[nodiscard]] const VolumeGeometry& geometry() const { return geometry_; }
     [[nodiscard]] const std::vector<std::string>& notes() const { return notes_; }    ///< in words
+    /// gap_in_stack where slices are missing and only one side of the gap is kept.
+    [[nodiscard]] const std::optional<Error>& cut() const { return cut_; }
 
 private:
-    SliceStack(std::vector<SliceHeader> slices, VolumeGeometry geometry, std::vector<std::string> notes)
-        : slices_(std::move(slices)), geometry_(geometry), notes_(std::move(notes)) {}
+    SliceStack(std::vector<SliceHeader> slices, VolumeGeometry geometry, std::vector<std::string> notes, std::optional<Error> cut)
+        : slices_(std::move(slices)), geometry_(geometry), notes_(std::move(notes)), cut_(std::move(cut)) {}
     std::vector<SliceHeader> slices_;
     VolumeGeometry geometry_;
     std::vector<std::string> notes_;
+    std::optional<Error> cut_;
 };
 
 /// Slices of one series that differ in orientation, size, spacing, kind, echo, diffusion weighting, kernel or phase belong to

@@ -24,7 +24,7 @@ struct FileSet {
     std::map<std::string, int> ignored_objects;  ///< DICOM objects that are no CT or MR image, by kind in words
     int files_looked_at = 0;
     int not_dicom = 0;
-    int not_files = 0;                           ///< pipes, devices, sockets, links to folders
+    int not_files = 0;  ///< pipes, devices, sockets, links to folders
 };
 
 /// Errors: no_images (an input is missing or holds no file), limit_reached (too many files). Unusable files are in `refused`.

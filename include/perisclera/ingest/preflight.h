@@ -17,10 +17,10 @@ struct FileLayout {
     std::string transfer_syntax_uid;
     Encoding encoding = Encoding::explicit_little;
     std::uint64_t file_bytes = 0;
-    std::uint64_t header_bytes = 0;   ///< everything before the pixels
+    std::uint64_t header_bytes = 0;  ///< everything before the pixels
     bool has_pixels = false;
-    std::uint64_t pixel_offset = 0;   ///< first byte of the pixel value
-    std::uint64_t pixel_bytes = 0;    ///< as declared; may pass the file's end when the pixels are not encapsulated
+    std::uint64_t pixel_offset = 0;  ///< first byte of the pixel value
+    std::uint64_t pixel_bytes = 0;   ///< as declared; may pass the file's end when the pixels are not encapsulated
 };
 
 /// `where` ("file 3 of 20") goes into the errors: not_dicom, cannot_read, truncated, length_beyond_file,

@@ -26,11 +26,11 @@ private:
 };
 
 struct SliceGeometry {
-    PatientPoint position{0, 0, 0};      ///< centre of the first pixel, LPS mm
-    PatientVector row{1, 0, 0};          ///< unit direction of increasing column index
-    PatientVector column{0, 1, 0};       ///< unit direction of increasing row index
-    double column_spacing_mm = 0.0;      ///< between neighbours along a row
-    double row_spacing_mm = 0.0;         ///< between neighbours down a column
+    PatientPoint position{0, 0, 0};  ///< centre of the first pixel, LPS mm
+    PatientVector row{1, 0, 0};      ///< unit direction of increasing column index
+    PatientVector column{0, 1, 0};   ///< unit direction of increasing row index
+    double column_spacing_mm = 0.0;  ///< between neighbours along a row
+    double row_spacing_mm = 0.0;     ///< between neighbours down a column
     int rows = 0, columns = 0;
 };
 
@@ -38,19 +38,19 @@ struct PixelFormat {
     int bits_allocated = 16, bits_stored = 16, high_bit = 15;
     bool is_signed = false;
     double rescale_slope = 1.0, rescale_intercept = 0.0;
-    std::optional<long> padding_value;         ///< stored value of pixels outside the reconstruction
-    std::optional<long> padding_range_limit;   ///< other end of a range of such values
+    std::optional<long> padding_value;        ///< stored value of pixels outside the reconstruction
+    std::optional<long> padding_range_limit;  ///< other end of a range of such values
 };
 
 /// Tags from which the series' role follows. Numbers that are absent or malformed are not there.
 struct AcquisitionTags {
     std::vector<std::string> image_type;
     std::vector<std::string> scanning_sequence, sequence_variant, scan_options;
-    std::string acquisition_type;              ///< "2D", "3D"
+    std::string acquisition_type;  ///< "2D", "3D"
     std::string sequence_name;
-    std::string spectral_suppression;          ///< SpectrallySelectedSuppression
+    std::string spectral_suppression;  ///< SpectrallySelectedSuppression
     std::string contrast_agent;
-    std::string series_description, protocol_name, derivation;   ///< free text: for roles only, never printed
+    std::string series_description, protocol_name, derivation;  ///< free text: for roles only, never printed
     std::string kernel, kernel_group;
     std::string patient_position, laterality;
     std::optional<double> repetition_time_ms, echo_time_ms, inversion_time_ms, flip_angle_deg, field_strength_tesla, b_value, kvp;
@@ -60,17 +60,17 @@ struct AcquisitionTags {
 
 struct SliceHeader {
     std::filesystem::path path;
-    std::string where;                         ///< "file 3 of 20", for messages
+    std::string where;  ///< "file 3 of 20", for messages
     FileLayout layout;
     Modality modality = Modality::ct;
     std::string sop_class_uid, sop_instance_uid, series_uid, study_uid, frame_of_reference_uid;
     PatientKey patient{"", ""};
     PatientText patient_name, patient_id;
-    std::string study_date;                    ///< DA as written
+    std::string study_date;  ///< DA as written
     SliceGeometry geometry;
     PixelFormat pixels;
     AcquisitionTags acquisition;
-    bool lossy = false;                        ///< was compressed with loss at some time
+    bool lossy = false;  ///< was compressed with loss at some time
 };
 
 }  // namespace perisclera
