@@ -76,9 +76,12 @@ double folds(double m, double y, double z) {
     return std::sin(0.45 * m + 0.3 * z) * std::sin(0.4 * y) + std::sin(0.5 * z - 0.2 * y) * std::sin(0.35 * m + 1.0);
 }
 
+/// Depth below the inner table of the skull, the frontal lobes over the orbits left out; negative outside.
+double depth_in_cerebrum(double m, double y, double z) { return (1.0 - ellipsoid(m, y - 88.0, z - 45.0, 66.0, 82.0, 68.0)) * 68.0; }
+
 std::optional<Tissue> brain_or_skull(double m, double y, double z, double depth) {
     // The cerebrum, and the frontal lobes over the orbits: depth below the inner table.
-    const double whole = (1.0 - ellipsoid(m, y - 88.0, z - 45.0, 66.0, 82.0, 68.0)) * 68.0;
+    const double whole = depth_in_cerebrum(m, y, z);
     const double frontal = (1.0 - ellipsoid(m, y - 50.0, z - 42.0, 52.0, 55.0, 31.0)) * 34.0;
     const double inside = std::max(whole, frontal);
     if (inside < 0.0) {
@@ -99,7 +102,9 @@ std::optional<Tissue> brain_or_skull(double m, double y, double z, double depth)
 std::optional<Tissue> sinuses(double m, double y, double z, double depth) {
     if (z > 14.0 || y > 56.0) return std::nullopt;
     if (m < 11.5 && y < 33.0 && z > -9.0 && z < 10.0 && depth > 5.0) {
-        if (depth < 6.5) return Tissue::cortical_bone;  // nasal bones
+        const double roof = depth_in_cerebrum(m, y, z);
+        if (roof > 0.0) return std::nullopt;
+        if (depth < 6.5 || roof > -1.5) return Tissue::cortical_bone;  // nasal bones, skull base
         // Ethmoid cells between the orbits.
         const double septum = distance_to_septa(m + 3.0, y, z, 8.0);
         return septum < 0.3 ? Tissue::cortical_bone : septum < 0.8 ? Tissue::mucosa : Tissue::air;
