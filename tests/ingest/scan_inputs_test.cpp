@@ -289,5 +289,27 @@ TEST_F(ScanInputs, odd_preambles_do_not_matter) {
     EXPECT_EQ(set.value().slices.size(), 1U);
 }
 
+TEST_F(ScanInputs, any_flipped_byte_of_a_header_gives_a_sound_slice_or_a_reason) {
+    const auto file = folder_.path() / "one.dcm";
+    test::write_slice(file, {});
+    const std::string whole = test::read_bytes(file);
+    const std::size_t header_bytes = whole.size() - 8 * 12 * 2;
+    for (std::size_t i = 128; i < header_bytes; ++i) {
+        std::string bytes = whole;
+        bytes[i] = static_cast<char>(~bytes[i]);
+        test::write_bytes(file, bytes);
+        const auto set = scan_inputs({file});
+        ASSERT_TRUE(set.ok());
+        const std::size_t told = set.value().slices.size() + set.value().refused.size() + set.value().ignored_objects.size();
+        ASSERT_EQ(told, 1U) << "byte " << i;
+        for (const SliceHeader& slice : set.value().slices) {
+            EXPECT_GT(slice.geometry.row_spacing_mm, 0.0);
+            EXPECT_GT(slice.geometry.column_spacing_mm, 0.0);
+            // The pixels in the file are 8 x 12 whatever the header has become.
+            EXPECT_EQ(slice.geometry.rows * slice.geometry.columns * slice.pixels.bits_allocated, 8 * 12 * 16) << "byte " << i;
+        }
+    }
+}
+
 }  // namespace
 }  // namespace perisclera
