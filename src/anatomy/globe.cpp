@@ -85,34 +85,43 @@ private:
             if (dot(d, anterior) < 0.67) steps.push_back(std::abs(value(start.centre + d * (start.inner_radius.value() + 1.5)) - fit.interior_mean));
         const bool ct = modality_ == Modality::ct;
         const double typical = ct ? 25.0 : std::max(quantile(steps, 0.4), 3.0 * fit.interior_spread);
-        const auto score = [&](PatientPoint centre, double radius) {
+        const auto score = [&](const Fit& at) {
+            const SmoothRadius shape(at.shape);
             double sum = 0.0;
             for (std::size_t i = 0; i < rays_.size(); i += 2) {
                 const PatientVector& d = rays_[i];
                 if (dot(d, anterior) > 0.67) continue;
-                const auto v = [&](double offset) { return value(centre + d * (radius + offset)); };
+                const double radius = shape.at(d);
+                const auto v = [&](double offset) { return value(at.centre + d * (radius + offset)); };
                 const double inside = (v(-3.0) + v(-2.0) + v(-1.2)) / 3.0, wall = (v(0.2) + v(0.9)) / 2.0;
                 // On CT the wall is brighter than any vitreous; on MR it may lie on either side.
                 const double step = ct ? wall - inside : std::abs(wall - inside);
                 sum += sharpness_[i] * (std::clamp(step / typical, -0.5, 1.0) - 0.5 * std::min(1.0, std::abs(inside - fit.interior_mean) / typical));
             }
+            // Eyes depart from a sphere by a few tenths of a millimetre.
+            constexpr double usual_departure_mm = 0.35;
+            for (std::size_t k = 4; k < 9; ++k) sum -= at.shape[k] * at.shape[k] / (usual_departure_mm * usual_departure_mm);
             return sum;
         };
-        double best = score(fit.centre, fit.shape[0]);
-        for (double step = 1.0; step > 0.1; step *= 0.5)
-            for (int pass = 0; pass < 12; ++pass) {
-                bool moved = false;
-                for (int axis = 0; axis < 4; ++axis)
-                    for (const double sign : {-1.0, 1.0}) {
-                        PatientPoint c = fit.centre;
-                        double r = fit.shape[0];
-                        (axis == 0 ? c.x : axis == 1 ? c.y : axis == 2 ? c.z : r) += sign * step;
-                        if (r < 8.5 || r > 14.5 || length(c - start.centre) > 5.0) continue;
-                        const double here = score(c, r);
-                        if (here > best + 1e-9) best = here, fit.centre = c, fit.shape[0] = r, moved = true;
-                    }
-                if (!moved) break;
-            }
+        const auto climb = [&](std::size_t parameters, double first_step) {
+            double best = score(fit);
+            for (double step = first_step; step > 0.1; step *= 0.5)
+                for (int pass = 0; pass < 12; ++pass) {
+                    bool moved = false;
+                    for (std::size_t k = 0; k < parameters; ++k)
+                        for (const double sign : {-1.0, 1.0}) {
+                            Fit trial = fit;
+                            (k == 0 ? trial.centre.x : k == 1 ? trial.centre.y : k == 2 ? trial.centre.z : trial.shape[k == 3 ? 0 : k]) += sign * step;
+                            if (trial.shape[0] < 8.5 || trial.shape[0] > 14.5 || length(trial.centre - start.centre) > 5.0) continue;
+                            const double here = score(trial);
+                            if (here > best + 1e-9) best = here, fit = trial, moved = true;
+                        }
+                    if (!moved) break;
+                }
+        };
+        climb(4, 1.0);
+        // MR refines its shape ray by ray; CT has only the sum to go by.
+        if (ct) climb(9, 0.5);
         fit.contrast = typical;
         fit.residual = 0.8;
         return fit;
