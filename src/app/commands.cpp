@@ -106,7 +106,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     // Threads and output place change nothing in the result and are left out, so that the same input gives the same bytes.
     model.options = {{"eye", options.eye}, {"seed", static_cast<std::int64_t>(options.seed)}};
 
-    const bool no_globe = std::any_of(model.warnings.begin(), model.warnings.end(), [](const Error& w) { return w.code == ErrorCode::no_globe; });
+    const bool in_part = std::any_of(model.warnings.begin(), model.warnings.end(), [](const Error& w) { return exit_status(w.code) == 4; });
     const bool compared = std::any_of(model.changes.begin(), model.changes.end(), [](const report::Change& c) { return c.verdict != report::Verdict::not_comparable; });
     const bool untracked = track && !compared;
     if (untracked)
@@ -119,7 +119,7 @@ int identify_command(const Options& options, bool track, const Console& console)
 
     for (const Error& warning : model.warnings) console.warn(warning);
     console.result(options.json ? report::to_json(model) : summary(model, options.out));
-    return no_globe || untracked ? 4 : 0;
+    return in_part || untracked ? 4 : 0;
 }
 
 int phantom_command(const Options& options, const Console& console) {

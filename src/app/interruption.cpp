@@ -22,8 +22,9 @@ void watch_for_interruption() {
     sigaddset(&signals, SIGINT);
     sigaddset(&signals, SIGTERM);
     pthread_sigmask(SIG_BLOCK, &signals, nullptr);
-    // A reader that left must not end the run: the report is what counts.
+    // A reader that left must not end the run: the report is what counts. A file-size limit shows as a failed write.
     std::signal(SIGPIPE, SIG_IGN);
+    std::signal(SIGXFSZ, SIG_IGN);
     std::thread([signals] {
         int signal = 0;
         sigwait(&signals, &signal);

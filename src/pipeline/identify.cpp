@@ -187,6 +187,9 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
             named.names[which] = names.name(eye, analysed.elements);
             point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
             any_globe = any_globe || !analysed.views.empty();
+            if (!analysed.views.empty() && !analysed.whole)
+                model.warnings.push_back({ErrorCode::incomplete, "the " + std::string(name(eye)) + " globe is cut by the end of the images in every series",
+                                          "examination " + point.id, "give images that hold the whole eye"});
             for (std::size_t e = 0; e < analysed.elements.size(); ++e) {
                 auto images = element_images(named.analysed, visit, eye, analysed.elements[e], named.names[which][e], point.id);
                 std::move(images.begin(), images.end(), std::back_inserter(model.key_images));

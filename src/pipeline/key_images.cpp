@@ -135,11 +135,6 @@ void add_outline(report::KeyImage& image, const Plane& plane, const ShareField& 
         for (const ContourPoint& p : line) outline.points.push_back({p.x, p.y});
         image.outlines.push_back(std::move(outline));
     }
-    if (image.outlines.empty()) return;
-    const auto longest = std::max_element(image.outlines.begin(), image.outlines.end(), [](const auto& a, const auto& b) { return a.points.size() < b.points.size(); });
-    double x = 0.0, y = 0.0;
-    for (const report::PixelPoint& p : longest->points) x = std::max(x, p.x), y += p.y / static_cast<double>(longest->points.size());
-    image.marks.push_back({id, {std::min(x + 3.0, static_cast<double>(pixels) - 12.0), y}});
 }
 
 }  // namespace

@@ -12,6 +12,13 @@ std::vector<const EyeView*> AnalysedVisit::views(std::size_t which) const {
     return out;
 }
 
+namespace {
+
+/// Share of the cells round a globe that must lie inside the images; the rest is lids and air beyond the field of view.
+constexpr double whole_coverage = 0.93;
+
+}  // namespace
+
 AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
     AnalysedVisit visit{std::move(views), {}};
     for (std::size_t which = 0; which < 2; ++which) {
@@ -23,6 +30,7 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
         const std::vector<const EyeView*> shown = visit.views(which);
         std::vector<std::vector<FoundElement>> found(shown.size());
         for (std::size_t v = 0; v < shown.size(); ++v) {
+            eye.whole = eye.whole || shown[v]->block.coverage(-6.0, 3.0) >= whole_coverage;
             const std::optional<FinderSettings> settings = finder_settings(shown[v]->modality, shown[v]->role, shown[v]->kvp);
             if (!settings) continue;
             const auto& fellow = visit.series[shown[v]->series].eye[1 - which];
