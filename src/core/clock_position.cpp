@@ -8,8 +8,8 @@ namespace perisclera {
 std::string quadrant_in_words(ClockPosition position, Eye eye) {
     const double up = std::cos(position.radians());
     const double left = std::sin(position.radians());
-    // Within three quarters of an hour of a principal direction the plain word is the better one.
-    const auto near_to = [&](double hour) { return position.distance_to(ClockPosition(hour)).value() <= 0.75; };
+    // Within half an hour of a principal direction the plain word is the better one.
+    const auto near_to = [&](double hour) { return position.distance_to(ClockPosition(hour)).value() <= 0.5; };
     const bool left_is_temporal = eye == Eye::left;
     const std::string side = (left > 0.0) == left_is_temporal ? "temporal" : "nasal";
     if (near_to(0.0)) return "superior";

@@ -92,7 +92,8 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
     }
     const std::size_t series = views[element.view]->series;
     if (thickness) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});
-    readings.push_back({EvidenceKind::fits_wall, series, 1.0, 0.0});
+    const Measured<ClockHours>* span = measured.span.measured();
+    readings.push_back({EvidenceKind::fits_wall, series, span ? span->value().value() : 0.0, span ? span->standard_uncertainty().value() : 0.0});
     return readings;
 }
 

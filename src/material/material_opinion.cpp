@@ -65,8 +65,9 @@ double plain_likelihood(const Reading& r, std::size_t material) {
             if (material == sponge) return 0.01 + 0.34 / (1.0 + std::exp(-(r.value - 2.2) / 0.3));
             return 0.25;
         case EvidenceKind::fits_wall:
-            // Few things but an explant lie on the sclera between limbus and posterior pole and follow its curve.
-            return material == other ? 0.3 : 1.0;
+            // Few things but an explant lie on the sclera between limbus and posterior pole and follow its curve, and the fewer the
+            // further round (assumed).
+            return material == other ? 0.3 * std::exp(-std::max(r.value - 3.0, 0.0) / 3.0) : 1.0;
     }
     return 1.0;
 }

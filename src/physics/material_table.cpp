@@ -6,12 +6,22 @@
 
 namespace perisclera {
 
+namespace {
+
+/// Linear between the rows of a table of (argument, value), constant beyond its ends.
+template <std::size_t N>
+double interpolated(const std::array<std::array<double, 2>, N>& table, double x) {
+    if (x <= table.front()[0]) return table.front()[1];
+    for (std::size_t k = 1; k < N; ++k)
+        if (x <= table[k][0]) return table[k - 1][1] + (table[k][1] - table[k - 1][1]) * (x - table[k - 1][0]) / (table[k][0] - table[k - 1][0]);
+    return table.back()[1];
+}
+
+}  // namespace
+
 double silicone_voltage_factor(double kvp) {
     constexpr std::array<std::array<double, 2>, 4> table{{{80.0, 261.0 / 165.0}, {100.0, 190.0 / 165.0}, {120.0, 1.0}, {140.0, 156.0 / 165.0}}};
-    if (kvp <= table.front()[0]) return table.front()[1];
-    for (std::size_t k = 1; k < table.size(); ++k)
-        if (kvp <= table[k][0]) return table[k - 1][1] + (table[k][1] - table[k - 1][1]) * (kvp - table[k - 1][0]) / (table[k][0] - table[k - 1][0]);
-    return table.back()[1];
+    return interpolated(table, kvp);
 }
 
 Expected solid_silicone_hu(double kvp) { return {191.0 * silicone_voltage_factor(kvp), 45.0 * silicone_voltage_factor(kvp)}; }
@@ -21,7 +31,8 @@ Expected sponge_hu() { return {-530.0, 130.0}; }
 Expected hydrogel_hu(double water_fraction) { return {10.0 + 170.0 * 0.965 * (1.0 - water_fraction), 12.0}; }
 
 Expected hydrogel_t2_to_vitreous(double water_fraction) {
-    return {std::clamp((water_fraction - 0.25) / 0.65, 0.02, 1.0), 0.15};
+    constexpr std::array<std::array<double, 2>, 6> table{{{0.15, 0.02}, {0.50, 0.03}, {0.65, 0.20}, {0.75, 0.45}, {0.85, 0.80}, {0.95, 1.10}}};
+    return {interpolated(table, water_fraction), 0.2};
 }
 
 Expected hydrogel_t1_to_vitreous(double water_fraction) {

@@ -50,7 +50,7 @@ Words words_of(EvidenceKind kind) {
         case EvidenceKind::t1_ratio: return {"T1 signal relative to vitreous", "ratio"};
         case EvidenceKind::t2_ratio: return {"T2 signal relative to vitreous", "ratio"};
         case EvidenceKind::section_thickness: return {"thickness of the largest section", "mm"};
-        case EvidenceKind::fits_wall: return {"lies on the sclera behind the limbus and follows its curve (1: it does)", "ratio"};
+        case EvidenceKind::fits_wall: return {"clock hours along which it follows the sclera behind the limbus", "hours"};
     }
     return {};
 }

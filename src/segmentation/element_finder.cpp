@@ -11,6 +11,8 @@ namespace perisclera {
 
 namespace {
 
+constexpr double fat_at_least_hu = -130.0;
+
 /// Cells of the mask that have `depth` cells of mask on every side.
 std::vector<float> core_values(const PolarBlock& block, const PolarMask& mask, int depth) {
     PolarMask outside(mask.size());
@@ -67,7 +69,7 @@ OwnSignal own_signal(const PolarBlock& block, const PolarMask& mask, Appearance 
     const double spread = 0.7413 * (quantile(best, 0.75) - quantile(best, 0.25));
     switch (appearance) {
         case Appearance::ct_dark: {
-            const double seen = thick ? quantile(best, 0.35) : quantile(all, 0.05);
+            const double seen = thick ? quantile(best, 0.12) : quantile(all, 0.05);
             if (thick) return {seen, 20.0 + 0.3 * spread, false};
             return {std::min(seen, sponge_hu().mean), sponge_hu().spread, true};
         }
@@ -75,11 +77,11 @@ OwnSignal own_signal(const PolarBlock& block, const PolarMask& mask, Appearance 
             const double seen = quantile(all, 0.95);
             const Expected expected = solid_silicone_hu(kvp);
             // Below about 2.5 mm the blur of a soft kernel leaves no place where silicone shows its own number.
-            if (thick && radial_extent_mm(mask) > 2.5) return {quantile(best, 0.6), 12.0 + 0.3 * spread, false};
+            if (thick && radial_extent_mm(mask) > 2.5) return {quantile(best, 0.75), 12.0 + 0.3 * spread, false};
             return {std::max(seen, expected.mean), expected.spread, true};
         }
-        case Appearance::ct_soft: return {quantile(best, 0.5), 6.0 + 0.3 * spread, !thick};
-        case Appearance::t2_bright: return {quantile(best, 0.6), 0.3 * spread + 0.03 * quantile(best, 0.5), !thick};
+        case Appearance::ct_soft: return {quantile(best, 0.5), 6.0 + 0.3 * spread, shallow.size() < 12};
+        case Appearance::t2_bright: return {quantile(best, 0.75), 0.3 * spread + 0.03 * quantile(best, 0.5), shallow.size() < 12};
         case Appearance::mr_void: return {quantile(best, 0.3), spread, !thick};
     }
     return {0.0, 0.0, true};
@@ -110,6 +112,7 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     const PolarMask reach = grown_by_mm(block, mask, blur_reach);
     const OwnSignal own = own_signal(block, mask, appearance, kvp);
     const Range tissue = background_range(block, appearance, own.value);
+    const PolarMask beside = grown(mask, 1);
     PolarMask eye(PolarBlock::cell_count, 0);
     if (appearance == Appearance::t2_bright) eye = below_wall(block);
     if (appearance == Appearance::ct_soft)
@@ -126,6 +129,8 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
         const double behind = std::clamp(static_cast<double>(background[i]), tissue.lowest, tissue.highest);
         // Bone beside a bright element: there is no telling what belongs to which.
         if (appearance == Appearance::ct_bright && static_cast<double>(block.value(i)) > 1.6 * own.value) continue;
+        // Fat is dark too: away from the body its level says nothing.
+        if (appearance == Appearance::ct_dark && !beside[i] && static_cast<double>(block.value(i)) > fat_at_least_hu) continue;
         const double share = (static_cast<double>(block.value(i)) - behind) / (own.value - behind);
         const double v = block.cell_volume_mm3(c);
         element.contrast_volume += (static_cast<double>(block.value(i)) - behind) * v;

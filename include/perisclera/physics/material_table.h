@@ -35,9 +35,10 @@ Expected sponge_hu();
 /// 38 HU at 80 %, 17 HU at 95 % (calculated at 70 keV for a dry density of 1.25 g/cm3).
 Expected hydrogel_hu(double water_fraction);
 
-/// T2-weighted signal of hydrogel relative to vitreous by water fraction: none at 15 % (T2 of 1 to 6 ms at 10 % water,
-/// Korean HEMA NMR study 1995), near fluid when swollen (Bhagat N et al., Br J Ophthalmol 2005;89:1380: hyperintense). The
-/// run between is an assumption, hence its spread.
+/// T2-weighted signal of hydrogel relative to vitreous by water fraction, for echo times near 100 ms: none at 15 % water (T2 of 1 to
+/// 6 ms at 10 % water, Korean HEMA NMR study 1995), near fluid when swollen (Bhagat N et al., Br J Ophthalmol 2005;89:1380:
+/// hyperintense). Between them calculated with a relaxation rate that goes with polymer over water (McConville, Polymer
+/// 2000;41:9081-9088: relaxation follows water content); no figure for this material was found, hence the spread.
 Expected hydrogel_t2_to_vitreous(double water_fraction);
 
 /// T1-weighted signal of hydrogel relative to vitreous: none at 15 % water; when swollen from that of fluid to about twice it, since
