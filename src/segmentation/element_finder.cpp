@@ -112,7 +112,9 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     const PolarMask reach = grown_by_mm(block, mask, blur_reach);
     const OwnSignal own = own_signal(block, mask, appearance, kvp);
     const Range tissue = background_range(block, appearance, own.value);
-    const PolarMask beside = grown(mask, 1);
+    const PolarMask beside = grown(mask, appearance == Appearance::t2_bright ? 3 : 1);
+    // Without fat suppression fat is the brightest thing in the orbit but the element.
+    const double fat = appearance == Appearance::t2_bright ? orbit_signal(block, 0.9) : 0.0;
     PolarMask eye(PolarBlock::cell_count, 0);
     if (appearance == Appearance::t2_bright) eye = below_wall(block);
     if (appearance == Appearance::ct_soft)
@@ -126,11 +128,14 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
         if (!reach[i]) continue;
         const PolarCell c = PolarBlock::cell(i);
         if (eye[i]) continue;
-        const double behind = std::clamp(static_cast<double>(background[i]), tissue.lowest, tissue.highest);
+        double behind = std::clamp(static_cast<double>(background[i]), tissue.lowest, tissue.highest);
         // Bone beside a bright element: there is no telling what belongs to which.
         if (appearance == Appearance::ct_bright && static_cast<double>(block.value(i)) > 1.6 * own.value) continue;
         // Fat is dark too: away from the body its level says nothing.
         if (appearance == Appearance::ct_dark && !beside[i] && static_cast<double>(block.value(i)) > fat_at_least_hu) continue;
+        if (appearance == Appearance::t2_bright && fat > 0.58 * own.value && static_cast<double>(block.value(i)) > 0.75 * fat) {
+            if (!beside[i]) continue;
+        }
         const double share = (static_cast<double>(block.value(i)) - behind) / (own.value - behind);
         const double v = block.cell_volume_mm3(c);
         element.contrast_volume += (static_cast<double>(block.value(i)) - behind) * v;
