@@ -124,13 +124,22 @@ Edges half_level(const std::vector<double>& profile) {
 /// What limits every length on this element: a surface known to `surface` mm, a signal known to `scale` (relative).
 struct Doubt {
     double surface, scale;
-    [[nodiscard]] double of_thickness(double t) const { return std::hypot(1.4 * surface, t * scale); }
+    bool thin;   ///< blur spreads a thin element but keeps its sum: its surface adds no doubt of its own
+    [[nodiscard]] double of_thickness(double t) const { return std::hypot(thin ? 0.05 : 1.4 * surface, t * scale); }
+    [[nodiscard]] double of_bulk(double surface_area, double bulk) const { return std::hypot(thin ? 0.0 : surface_area * surface * 0.7, bulk * scale); }
     [[nodiscard]] double of_width(double in_arc) const { return std::hypot(1.4 * surface + 0.1, 0.03 * in_arc); }
 };
 
 Doubt doubt_of(const PolarBlock& block, const FoundElement& e) {
     const double contrast = std::max(std::abs(e.core_signal - e.background_signal), 1e-6);
-    return {0.05 + 0.07 * block.largest_spacing_mm(), std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03)};
+    return {0.05 + 0.07 * block.largest_spacing_mm(), std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03), e.thinner_than_blur};
+}
+
+/// Interval of a size that cannot be negative: multiplicative towards zero.
+template <class Q>
+Measured<Q> positive(double value, double uncertainty) {
+    const double v = std::max(value, 1e-6);
+    return Measured<Q>(Q(v), Q(v * std::exp(-1.96 * uncertainty / v)), Q(v + 1.96 * uncertainty));
 }
 
 MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& element, const Layout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
@@ -143,13 +152,13 @@ MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& 
     const Edges edges = half_level(thickness);
     const double width = (edges.last - edges.first) * PolarBlock::polar_step * block.equatorial_radius_mm();
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
-    const double area_doubt = std::hypot(2.0 * (width + t) * doubt.surface * 0.7, a * doubt.scale);
+    const double area_doubt = doubt.of_bulk(2.0 * (width + t), a);
     const bool ct = element.appearance == Appearance::ct_dark || element.appearance == Appearance::ct_bright || element.appearance == Appearance::ct_soft;
     double strongest = 0.0;
     for (const double c : contrast)
         if (std::abs(c) > std::abs(strongest)) strongest = c;
-    return {PolarBlock::clock_hours(clock), Measured<Mm>::from_standard_uncertainty(Mm(width), Mm(doubt.of_width(width))),
-            Measured<Mm>::from_standard_uncertainty(Mm(t), Mm(doubt.of_thickness(t))), Measured<Mm2>::from_standard_uncertainty(Mm2(a), Mm2(area_doubt)),
+    return {PolarBlock::clock_hours(clock), positive<Mm>(width, doubt.of_width(width)),
+            positive<Mm>(t, doubt.of_thickness(t)), positive<Mm2>(a, area_doubt),
             ct ? Measurement<HuMm>(Measured<HuMm>::from_standard_uncertainty(HuMm(strongest), HuMm(0.08 * std::abs(strongest) + 8.0)))
                : Measurement<HuMm>(Unmeasured{"no CT number in this series"})};
 }
@@ -173,9 +182,9 @@ MeasuredSection radial_section(const PolarBlock& block, const FoundElement& elem
     const double width = (edges.last - edges.first) * 2.0 * std::numbers::pi / clocks * block.equatorial_radius_mm() * std::sin(PolarBlock::polar_radians(best));
     const double a = std::max(best_area, 0.0), t = edges.peak;
     MeasuredSection s = half_plane_section(block, element, layout, layout.area, static_cast<int>(middle_hour * 10.0) % clocks, doubt);
-    s.width = Measured<Mm>::from_standard_uncertainty(Mm(width), Mm(doubt.of_width(width)));
-    s.thickness = Measured<Mm>::from_standard_uncertainty(Mm(t), Mm(doubt.of_thickness(t)));
-    s.area = Measured<Mm2>::from_standard_uncertainty(Mm2(a), Mm2(std::hypot(2.0 * (width + t) * doubt.surface * 0.7, a * doubt.scale)));
+    s.width = positive<Mm>(width, doubt.of_width(width));
+    s.thickness = positive<Mm>(t, doubt.of_thickness(t));
+    s.area = positive<Mm2>(a, doubt.of_bulk(2.0 * (width + t), a));
     return s;
 }
 
@@ -243,7 +252,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     // Surface of the element, from its own extents, times how far that surface may be off.
     const double along = form == ElementForm::radial ? arc_along_meridian : arc_along_clock;
     const double section_perimeter = 2.0 * (form == ElementForm::radial ? arc_along_clock : arc_along_meridian) + 2.0 * edges.peak;
-    const double volume_doubt = std::hypot(section_perimeter * along * doubt.surface * 0.7, layout.total * doubt.scale);
+    const double volume_doubt = doubt.of_bulk(section_perimeter * along, layout.total);
 
     int best = 0;
     for (int c = 0; c < clocks; ++c)
@@ -285,7 +294,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
             length(posterior, arc_doubt),
             length(caliper(anterior), arc_doubt),
             length(caliper(posterior), arc_doubt),
-            Measured<Mm3>::from_standard_uncertainty(Mm3(layout.total), Mm3(volume_doubt)),
+            positive<Mm3>(layout.total, volume_doubt),
             length(along * (radius + layout.height) / radius, std::hypot(1.4 * doubt.surface, 0.02 * along)),
             Measured<Mm>(Mm(indentation), Mm(std::max(0.0, indentation - 1.96 * indentation_doubt)), Mm(indentation + 1.96 * indentation_doubt)),
             // The nerve leaves about 3 mm nasal to the posterior pole; measured to the pole's rim, hence the doubt.
