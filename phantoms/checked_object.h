@@ -3,13 +3,13 @@
 // Reads the members of one JSON object by name and type, within limits, and remembers the first thing wrong: a missing or
 // unknown key, a wrong type, a value out of range. The message names the key's whole path.
 #include <array>
-#include <nlohmann/json.hpp>
 #include <optional>
 #include <set>
 #include <string>
 #include <utility>
 #include <vector>
 
+#include "json_value.h"
 #include "perisclera/core/result.h"
 
 namespace perisclera::phantoms {
@@ -24,8 +24,7 @@ struct Problem {
 
 class CheckedObject {
 public:
-    using Json = nlohmann::json;
-    CheckedObject(const Json& object, std::string path, Problem& problem);
+    CheckedObject(const JsonValue& object, std::string path, Problem& problem);
     /// Notes every key that nobody asked for.
     ~CheckedObject();
     CheckedObject(const CheckedObject&) = delete;
@@ -37,9 +36,10 @@ public:
     std::string text(const std::string& key, std::optional<std::string> usual = std::nullopt);
     template <std::size_t N>
     std::array<double, N> numbers(const std::string& key, double low, double high, std::array<double, N> usual) {
-        const Json* list = find(key);
-        if (!list) return usual;
-        if (!list->is_array() || list->size() != N) return problem_.note(path_of(key), "must be a list of " + std::to_string(N) + " numbers"), usual;
+        const JsonValue* value = find(key);
+        if (!value) return usual;
+        const auto* list = value->as<JsonValue::List>();
+        if (!list || list->size() != N) return problem_.note(path_of(key), "must be a list of " + std::to_string(N) + " numbers"), usual;
         std::array<double, N> values{};
         for (std::size_t i = 0; i < N; ++i) values[i] = checked((*list)[i], path_of(key), low, high);
         return values;
@@ -58,16 +58,16 @@ public:
         return words.front().second;
     }
     /// The object, or a null value if absent.
-    const Json& object(const std::string& key);
+    const JsonValue& object(const std::string& key);
     /// The list's entries; a required list must not be empty.
-    const Json& list(const std::string& key, bool required);
+    const JsonValue::List& list(const std::string& key, bool required);
     [[nodiscard]] std::string path_of(const std::string& key) const { return path_.empty() ? key : path_ + "." + key; }
     Problem& problem() { return problem_; }
 
 private:
-    const Json* find(const std::string& key);
-    double checked(const Json& value, const std::string& path, double low, double high);
-    const Json& object_;
+    const JsonValue* find(const std::string& key);
+    double checked(const JsonValue& value, const std::string& path, double low, double high);
+    const JsonValue& object_;
     std::string path_;
     Problem& problem_;
     std::set<std::string> asked_;

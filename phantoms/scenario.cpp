@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "checked_object.h"
 #include "globe_shape.h"
@@ -12,7 +11,6 @@ namespace perisclera::phantoms {
 
 namespace {
 
-using Json = nlohmann::json;
 template <class Enum, std::size_t N>
 using Words = std::array<std::pair<std::string_view, Enum>, N>;
 
@@ -32,7 +30,7 @@ std::string_view spelled(const Words<Enum, N>& words, Enum value) {
 
 std::string indexed(const std::string& path, std::size_t i) { return path + "[" + std::to_string(i) + "]"; }
 
-Element read_element(const Json& json, const std::string& path, Problem& problem) {
+Element read_element(const JsonValue& json, const std::string& path, Problem& problem) {
     CheckedObject o(json, path, problem);
     Element e{};
     e.material = o.choice("material", materials);
@@ -65,7 +63,7 @@ Element read_element(const Json& json, const std::string& path, Problem& problem
 }
 
 /// `usual` is the eye before: a later date names only what has changed.
-EyeState read_eye(const Json& json, const std::string& path, const EyeState& usual, Problem& problem) {
+EyeState read_eye(const JsonValue& json, const std::string& path, const EyeState& usual, Problem& problem) {
     if (json.is_null()) return usual;
     CheckedObject o(json, path, problem);
     EyeState eye = usual;
@@ -78,14 +76,14 @@ EyeState read_eye(const Json& json, const std::string& path, const EyeState& usu
     eye.offset_mm = o.numbers<3>("offset_mm", -8.0, 8.0, usual.offset_mm);
     if (o.has("elements")) {
         eye.elements.clear();
-        const Json& list = o.list("elements", false);
+        const JsonValue::List& list = o.list("elements", false);
         for (std::size_t i = 0; i < list.size(); ++i) eye.elements.push_back(read_element(list[i], indexed(o.path_of("elements"), i), problem));
         if (eye.elements.size() > 8) problem.note(o.path_of("elements"), "must have at most 8 entries");
     }
     return eye;
 }
 
-std::array<EyeState, 2> read_eyes(const Json& json, const std::string& path, std::array<EyeState, 2> eyes, Problem& problem) {
+std::array<EyeState, 2> read_eyes(const JsonValue& json, const std::string& path, std::array<EyeState, 2> eyes, Problem& problem) {
     if (json.is_null()) return eyes;
     CheckedObject o(json, path, problem);
     for (const Eye eye : both_eyes) {
@@ -111,7 +109,7 @@ Timing usual_timing(Kind kind) {
     return {0, 0, {}};
 }
 
-Series read_series(const Json& json, const std::string& path, Problem& problem) {
+Series read_series(const JsonValue& json, const std::string& path, Problem& problem) {
     CheckedObject o(json, path, problem);
     Series s{};
     s.kind = o.choice("kind", kinds);
@@ -134,7 +132,7 @@ Series read_series(const Json& json, const std::string& path, Problem& problem) 
     }
     s.pose_deg = o.numbers<3>("pose_deg", -30.0, 30.0, {0.0, 0.0, 0.0});
     s.shift_mm = o.numbers<3>("shift_mm", -200.0, 200.0, {0.0, 0.0, 0.0});
-    const Json& gaze = o.object("gaze_deg");
+    const JsonValue& gaze = o.object("gaze_deg");
     if (!gaze.is_null()) {
         CheckedObject g(gaze, o.path_of("gaze_deg"), problem);
         for (const Eye eye : both_eyes) s.gaze_deg[index_of(eye)] = g.numbers<2>(std::string(name(eye)), -30.0, 30.0, {0.0, 0.0});
@@ -150,7 +148,7 @@ bool is_date(const std::string& text) {
     return month >= 1 && month <= 12 && day >= 1 && day <= 31;
 }
 
-Scenario read_scenario(const Json& json, Problem& problem) {
+Scenario read_scenario(const JsonValue& json, Problem& problem) {
     CheckedObject o(json, "", problem);
     Scenario scenario{};
     scenario.seed = static_cast<std::uint64_t>(std::floor(o.number("seed", 0.0, 1e15)));
@@ -168,7 +166,7 @@ Scenario read_scenario(const Json& json, Problem& problem) {
     const EyeState usual{usual_radius, GlobeShape::sphere(usual_radius).axial_length(), Contents::vitreous, Lens::natural, {0.0, 0.0, 0.0}, {}};
     std::array<EyeState, 2> eyes = read_eyes(o.object("eyes"), "eyes", {usual, usual}, problem);
 
-    const Json& timepoints = o.list("timepoints", true);
+    const JsonValue::List& timepoints = o.list("timepoints", true);
     for (std::size_t t = 0; t < timepoints.size(); ++t) {
         CheckedObject point(timepoints[t], indexed("timepoints", t), problem);
         Timepoint timepoint;
@@ -177,7 +175,7 @@ Scenario read_scenario(const Json& json, Problem& problem) {
         if (t > 0 && timepoint.study_date <= scenario.timepoints.back().study_date) problem.note(point.path_of("study_date"), "must be later than the date before");
         eyes = read_eyes(point.object("eyes"), point.path_of("eyes"), eyes, problem);
         timepoint.eyes = eyes;
-        const Json& list = point.list("series", true);
+        const JsonValue::List& list = point.list("series", true);
         for (std::size_t i = 0; i < list.size(); ++i) timepoint.series.push_back(read_series(list[i], indexed(point.path_of("series"), i), problem));
         scenario.timepoints.push_back(std::move(timepoint));
     }
@@ -192,10 +190,10 @@ std::string_view name(Kind kind) { return spelled(kinds, kind); }
 std::string_view name(Plane plane) { return spelled(planes, plane); }
 
 Result<Scenario> parse_scenario(std::string_view json_text) {
-    const Json json = Json::parse(json_text, nullptr, false);
-    if (json.is_discarded()) return Error{ErrorCode::bad_scenario, "the text is not JSON", "scenario", "check commas, quotes and brackets"};
+    const auto json = parse_json(json_text);
+    if (!json) return Error{ErrorCode::bad_scenario, "the text is not JSON", "scenario", "check commas, quotes and brackets"};
     Problem problem;
-    Scenario scenario = read_scenario(json, problem);
+    Scenario scenario = read_scenario(*json, problem);
     if (problem.first) return *problem.first;
     return scenario;
 }

@@ -45,6 +45,9 @@ TEST(Scenario, reads_what_it_says) {
 
 TEST(Scenario, refuses_and_names_the_key) {
     expect_refused("{", "JSON");
+    expect_refused(std::string(100'000, '['), "JSON");
+    expect_refused(std::string(100'000, '[') + std::string(100'000, ']'), "JSON");
+    expect_refused(with("\"seed\": 1", "\"seed\": true"), "seed");
     expect_refused("[]", "must be an object");
     expect_refused(with("\"seed\"", "\"sead\""), "seed");
     expect_refused(with("\"seed\": 1", "\"seed\": 1, \"colour\": 3"), "\"colour\" is not a known key");
