@@ -7,7 +7,6 @@ program_packages=(
     libinsighttoolkit5-dev libfftw3-dev uuid-dev   # ITK's headers name fftw3 and uuid, its package only recommends them
     libvtk9-dev
     libdcmtk-dev
-    libxrl-dev
     nlohmann-json3-dev
     libcli11-dev
     libcairo2-dev libpango1.0-dev fonts-dejavu-core

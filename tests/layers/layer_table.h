@@ -17,8 +17,8 @@ struct Layer {
 inline const std::vector<Layer>& table() {
     static const std::vector<Layer> layers{
         {"core", {}, {}},
-        {"physics", {"core"}, {"libxrl"}},
-        {"image", {"core"}, {"ITK", "VTK"}},
+        {"physics", {"core"}, {}},
+        {"image", {"core"}, {"VTK"}},
         {"ingest", {"core"}, {"DCMTK", "POSIX"}},
         {"assemble", {"ingest", "image"}, {}},
         {"anatomy", {"assemble", "physics"}, {"ITK"}},
@@ -28,10 +28,10 @@ inline const std::vector<Layer>& table() {
         {"material", {"measurement"}, {}},
         {"timeline", {"material"}, {}},
         {"dicom", {"image"}, {"DCMTK", "POSIX"}},
-        {"report", {"timeline", "dicom"}, {"nlohmann_json", "cairo", "VTK", "DCMTK"}},
+        {"report", {"timeline", "dicom"}, {"nlohmann_json", "cairo"}},
         {"pipeline", {"report", "assemble"}, {}},
-        {"phantoms", {"dicom"}, {"ITK", "libxrl", "nlohmann_json"}},
-        {"app", {"pipeline", "phantoms"}, {"CLI11", "nlohmann_json", "DCMTK", "POSIX"}},
+        {"phantoms", {"dicom"}, {"nlohmann_json"}},
+        {"app", {"pipeline", "phantoms"}, {"CLI11", "POSIX"}},
     };
     return layers;
 }
@@ -49,7 +49,7 @@ struct Library {
 inline constexpr std::array libraries{
     Library{"itk", "ITK"},           Library{"vnl", "ITK"},     Library{"vtk", "VTK"},         Library{"dcmtk/", "DCMTK"},
     Library{"nlohmann/", "nlohmann_json"}, Library{"cairo", "cairo"}, Library{"pango", "cairo"}, Library{"CLI/", "CLI11"},
-    Library{"xraylib", "libxrl"},    Library{"unistd.h", "POSIX"}, Library{"fcntl.h", "POSIX"}, Library{"sys/", "POSIX"},
+    Library{"unistd.h", "POSIX"}, Library{"fcntl.h", "POSIX"}, Library{"sys/", "POSIX"},
     Library{"malloc.h", "POSIX"},    Library{"signal.h", "POSIX"},
 };
 

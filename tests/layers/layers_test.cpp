@@ -67,13 +67,19 @@ TEST(Layers, the_build_links_by_the_same_table) {
     }
 }
 
-TEST(Layers, the_map_in_the_documentation_names_every_layer_and_what_it_needs) {
+std::string listed(const std::vector<std::string_view>& names) {
+    std::string text;
+    for (const auto name : names) text += (text.empty() ? "" : ", ") + std::string(name);
+    return text.empty() ? "—" : text;
+}
+
+TEST(Layers, the_map_in_the_documentation_names_every_layer_with_its_needs_and_libraries) {
     const std::string page = text_of(fs::path(PERISCLERA_SOURCE_DIR) / "docs" / "architecture.md");
     for (const auto& layer : table()) {
-        std::string needs;
-        for (const auto need : layer.needs) needs += (needs.empty() ? "" : ", ") + std::string(need);
-        const std::string row = "| `" + std::string(layer.name) + "` | " + (needs.empty() ? "—" : needs) + " |";
-        EXPECT_NE(page.find(row), std::string::npos) << "docs/architecture.md lacks the row that begins " << row;
+        const std::string begin = "| `" + std::string(layer.name) + "` | " + listed(layer.needs) + " |", end = "| " + listed(layer.libraries) + " |";
+        const auto at = page.find(begin);
+        ASSERT_NE(at, std::string::npos) << "docs/architecture.md lacks the row that begins " << begin;
+        EXPECT_TRUE(page.substr(at, page.find('\n', at) - at).ends_with(end)) << "the row of " << layer.name << " should end with " << end;
     }
 }
 
