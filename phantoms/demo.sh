@@ -17,4 +17,3 @@ ninja -C "$build" -j2 perisclera
 mkdir -p "$results"
 "$build/perisclera" phantom "$source_folder/phantoms/demo_scenario.json" --out "$results/images" --force
 "$build/perisclera" track "$results/images" --out "$results/report" --force
-echo "Page: $results/report/report.html"
