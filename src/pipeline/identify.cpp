@@ -80,10 +80,11 @@ private:
 };
 
 /// CT, or one weighting of MR: results of one kind share their systematic errors.
-int method_of(const AnalysedVisit& visit, std::size_t which, const AnalysedElement& e) {
-    const EyeView& view = *visit.views(which)[e.element.view];
+int method_of(const EyeView& view) {
     return view.modality == Modality::ct ? 0 : view.role == SeriesRole::t2 || view.role == SeriesRole::t2_fatsat || view.role == SeriesRole::stir ? 1 : 2;
 }
+
+int method_of(const AnalysedVisit& visit, std::size_t which, const AnalysedElement& e) { return method_of(*visit.views(which)[e.element.view]); }
 
 Verdict verdict_of(ChangeVerdict v) {
     switch (v) {
@@ -99,6 +100,33 @@ struct NamedVisit {
     AnalysedVisit analysed;
     std::array<std::vector<std::string>, 2> names;
 };
+
+std::vector<KeyImage> images_of(const NamedVisit& named, const Visit& visit, Eye eye, const std::string& timepoint) {
+    const std::size_t which = eye == Eye::right ? 0 : 1;
+    const std::vector<AnalysedElement>& elements = named.analysed.eye[which].elements;
+    if (elements.empty()) return overview_images(named.analysed, visit, eye, timepoint);
+    std::vector<KeyImage> all;
+    for (std::size_t e = 0; e < elements.size(); ++e) {
+        auto images = element_images(named.analysed, visit, eye, elements[e], named.names[which][e], timepoint);
+        std::move(images.begin(), images.end(), std::back_inserter(all));
+    }
+    return all;
+}
+
+/// Could this visit have shown an element that was measured by `method` elsewhere?
+bool looked_the_same_way(const AnalysedVisit& visit, std::size_t which, int method) {
+    const std::vector<const EyeView*> views = visit.views(which);
+    return visit.eye[which].whole && std::any_of(views.begin(), views.end(), [&](const EyeView* v) { return method_of(*v) == method; });
+}
+
+/// An element seen at only one of two dates: removed or new where the other date was looked at in the same way.
+Change seen_once(const ReportModel& model, Eye eye, const std::string& name, std::size_t from, std::size_t to, bool seen_before, bool same_way) {
+    Change change{.eye = eye, .element = name, .from = model.timepoints[from].id, .to = model.timepoints[to].id,
+                  .days = model.timepoints[to].study_date.days_since(model.timepoints[from].study_date)};
+    change.verdict = !same_way ? Verdict::not_comparable : seen_before ? Verdict::removed : Verdict::new_element;
+    change.volume = Unmeasured{!same_way ? "the other date has no series that would have shown it" : seen_before ? "no longer seen" : "not seen before"};
+    return change;
+}
 
 void add_changes(ReportModel& model, const std::vector<NamedVisit>& visits, std::size_t which) {
     const Eye eye = which == 0 ? Eye::right : Eye::left;
@@ -116,6 +144,13 @@ void add_changes(ReportModel& model, const std::vector<NamedVisit>& visits, std:
         int count = 0;
         for (std::size_t k = 0; k < visits.size(); ++k) {
             const AnalysedElement* now = find(visits[k], name);
+            const bool seen_earlier = k > 0 && find(visits[k - 1], name) != nullptr;
+            if (k > 0 && (now != nullptr) != seen_earlier && (now == nullptr || !before)) {
+                const NamedVisit& showing = now != nullptr ? visits[k] : visits[k - 1];
+                const NamedVisit& other = now != nullptr ? visits[k - 1] : visits[k];
+                const bool same_way = looked_the_same_way(other.analysed, which, method_of(showing.analysed, which, *find(showing, name)));
+                if (!other.analysed.eye[which].views.empty()) model.changes.push_back(seen_once(model, eye, name, k - 1, k, now == nullptr, same_way));
+            }
             if (now == nullptr) continue;
             if (before) {
                 const AnalysedElement* earlier = find(visits[*before], name);
@@ -190,15 +225,15 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
             if (!analysed.views.empty() && !analysed.whole)
                 model.warnings.push_back({ErrorCode::incomplete, "the " + std::string(name(eye)) + " globe is cut by the end of the images in every series",
                                           "examination " + point.id, "give images that hold the whole eye"});
-            for (std::size_t e = 0; e < analysed.elements.size(); ++e) {
-                auto images = element_images(named.analysed, visit, eye, analysed.elements[e], named.names[which][e], point.id);
-                std::move(images.begin(), images.end(), std::back_inserter(model.key_images));
-            }
-            if (analysed.elements.empty()) {
-                auto images = overview_images(named.analysed, visit, eye, point.id);
-                std::move(images.begin(), images.end(), std::back_inserter(model.key_images));
-            }
         }
+        // The eye with a finding comes first.
+        for (const bool with_elements : {true, false})
+            for (const Eye eye : both_eyes) {
+                const std::size_t which = eye == Eye::right ? 0 : 1;
+                if ((named.analysed.eye[which].elements.empty()) == with_elements) continue;
+                auto images = images_of(named, visit, eye, point.id);
+                std::move(images.begin(), images.end(), std::back_inserter(model.key_images));
+            }
         model.timepoints.push_back(std::move(point));
         visits.push_back(std::move(named));
     }

@@ -50,6 +50,12 @@ ElementFinding element_finding(const ReportModel& model, const Timepoint& visit,
         if (e.material.water_fraction.has_value()) material += ", water content " + in_words(e.material.water_fraction);
     }
     out.sentences.push_back(material + ".");
+    const auto may_be = [&](Material m) { return std::find(e.material.candidates.begin(), e.material.candidates.end(), m) != e.material.candidates.end(); };
+    if (e.material.label == Material::other) {
+        out.sentences.push_back("It fits no explant material: tumour or abscess is not excluded, and it needs a clinician.");
+    } else if (may_be(Material::hydrogel) || may_be(Material::silicone_sponge)) {
+        out.sentences.push_back("This pattern does not exclude infection or abscess.");
+    }
     std::string size = "Volume " + in_words(e.volume);
     if (e.largest_section.width.has_value() || e.largest_section.thickness.has_value()) {
         size += ". Largest section: width " + in_words(e.largest_section.width) + ", thickness " + in_words(e.largest_section.thickness);

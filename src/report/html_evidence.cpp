@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "perisclera/material/material_opinion.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
 
@@ -64,6 +65,12 @@ std::string table(const ElementEntry& element_entry, const SeriesLabels& labels)
     return out + "</tbody></table></div>\n";
 }
 
+std::string prior_in_words() {
+    std::string text = "Assumed before any image is read:";
+    for (const Material m : all_materials) text += (m == all_materials.front() ? " " : ", ") + std::string(in_words(m)) + " " + fixed(prior_share[static_cast<std::size_t>(m)], 2);
+    return text + "; a material is named from a probability of " + fixed(label_margin, 2) + " on.";
+}
+
 }  // namespace
 
 std::string evidence_section(const ReportModel& model, const SeriesLabels& labels) {
@@ -84,7 +91,8 @@ std::string evidence_section(const ReportModel& model, const SeriesLabels& label
     if (tables.empty()) return "";
     return "<section><h2>Evidence on the material</h2>\n" + tables +
            "<p class=\"note\">A reading speaks for a material whose likelihood is within a factor of 3 of the best, against one at least 100 times less likely; between, "
-           "neither.</p></section>\n";
+           "neither. " +
+           prior_in_words() + "</p></section>\n";
 }
 
 }  // namespace perisclera::report

@@ -35,13 +35,16 @@ SmallestShown smallest_shown(const PolarBlock& block, const FinderSettings& sett
     const double noise = block.globe().interior_spread;
     const double contrast = solid_silicone_hu(settings.kvp).mean - behind_hu;
     const double across_width = std::erf(0.5 * band_width_mm / (std::sqrt(2.0) * sigma));
-    for (double t = 0.3; t <= 10.0; t += 0.05) {
+    // In tenths of a millimetre: finer would pretend to a knowledge of the scanner's blur.
+    for (int tenths = 3; tenths <= 100; ++tenths) {
+        const double t = tenths / 10.0;
         const double gain = contrast * std::erf(0.5 * t / (std::sqrt(2.0) * sigma)) * across_width;
         if (gain < safety * ring_gain_hu + 0.5 * noise) continue;
         shown.band_thickness_mm = t;
         break;
     }
-    for (double d = 1.5; d <= 10.0; d += 0.1) {
+    for (int tenths = 15; tenths <= 100; ++tenths) {
+        const double d = tenths / 10.0;
         const double lowest = tissue_hu + (sponge_hu().mean - tissue_hu) * (1.0 - std::exp(-d * d / (8.0 * sigma * sigma)));
         if (lowest > sponge_threshold_hu - noise) continue;
         shown.sponge_diameter_mm = d;
