@@ -53,6 +53,20 @@ double PolarBlock::coverage(double low, double high) const {
     return all == 0 ? 0.0 : static_cast<double>(in) / static_cast<double>(all);
 }
 
+double PolarBlock::orbit_signal(double q) const {
+    constexpr double degrees = 180.0 / std::numbers::pi;
+    std::vector<float> sample;
+    for (std::size_t i = 0; i < cell_count; i += 3) {
+        const PolarCell c = cell(i);
+        const double h = height_mm(c.height), p = polar_radians(c.polar) * degrees;
+        if (inside_[i] && h > 2.5 && h < 8.0 && p > 80.0 && p < 140.0) sample.push_back(value_[i]);
+    }
+    if (sample.empty()) return 0.0;
+    const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(sample.size() - 1));
+    std::nth_element(sample.begin(), sample.begin() + k, sample.end());
+    return static_cast<double>(sample[static_cast<std::size_t>(k)]);
+}
+
 std::vector<float> PolarBlock::smoothed() const {
     std::vector<float> from = value_, to(cell_count);
     for (int axis = 0; axis < 3; ++axis) {

@@ -86,7 +86,8 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
         const std::vector<float> values = values_at(view.block, core);
         if (values.empty() || values.size() < core.size() * 6 / 10) continue;
         const double spread = 0.7413 * (quantile(values, 0.75) - quantile(values, 0.25)) / vitreous;
-        const double dilution = 0.35 * std::exp(-t / view.block.largest_spacing_mm());
+        // What lies beside it shines in, the more the brighter that is.
+        const double dilution = 0.35 * std::exp(-t / view.block.largest_spacing_mm()) * std::max(1.0, view.block.orbit_signal(0.5) / vitreous);
         const double value = own ? found.core_signal / vitreous : quantile(values, 0.5) / vitreous;
         readings.push_back({*kind, view.series, value, std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution)});
     }

@@ -127,7 +127,10 @@ double seen_for_real(const AnalysedElement& e) {
     const double strength = e.element.found.strength;
     if (e.element.found.appearance == Appearance::ct_soft) return 0.7;
     if (e.element.found.appearance == Appearance::mr_void) return e.element.also_seen_in.empty() ? (strength > 1.6 ? 0.8 : 0.6) : 0.93;
-    return strength > 1.25 || !e.element.also_seen_in.empty() ? 0.98 : 0.85;
+    if (strength > 1.25 || !e.element.also_seen_in.empty()) return 0.98;
+    const Measured<Mm3>* volume = e.measured.volume.measured();
+    constexpr double not_a_speck_mm3 = 150.0;
+    return volume && volume->value().value() > not_a_speck_mm3 ? 0.93 : 0.85;
 }
 
 }  // namespace

@@ -20,9 +20,6 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
 std::vector<Candidate> ct_soft_regions(const PolarBlock& block, const PolarBlock* fellow);
 std::vector<Candidate> mr_void_regions(const PolarBlock& block);
 
-/// Signal of the orbital tissue round the back of the globe, fat and muscle together, as quantile q.
-double orbit_signal(const PolarBlock& block, double q);
-
 /// How far each cell stands above what is as wide as `window` cells along the meridian at its clock position and height
 /// (grey-scale top hat: Serra J, Image Analysis and Mathematical Morphology, 1982). Recti run along meridians and vanish;
 /// a band across them stays.

@@ -98,7 +98,7 @@ Range background_range(const PolarBlock& block, Appearance appearance, double ow
         case Appearance::ct_bright: return {-140.0, 100.0};
         case Appearance::ct_soft: return {-140.0, own - 40.0};
         // Fat may be nearly as bright as the element.
-        case Appearance::t2_bright: return {-1e9, std::clamp(1.05 * orbit_signal(block, 0.9), 0.6 * own, 0.9 * own)};
+        case Appearance::t2_bright: return {-1e9, std::clamp(1.05 * block.orbit_signal(0.9), 0.6 * own, 0.9 * own)};
         case Appearance::mr_void: return {own, 1e9};
     }
     return {-1e9, 1e9};
@@ -114,7 +114,7 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     const Range tissue = background_range(block, appearance, own.value);
     const PolarMask beside = grown(mask, appearance == Appearance::t2_bright ? 3 : 1);
     // Without fat suppression fat is the brightest thing in the orbit but the element.
-    const double fat = appearance == Appearance::t2_bright ? orbit_signal(block, 0.9) : 0.0;
+    const double fat = appearance == Appearance::t2_bright ? block.orbit_signal(0.9) : 0.0;
     PolarMask eye(PolarBlock::cell_count, 0);
     if (appearance == Appearance::t2_bright) eye = below_wall(block);
     if (appearance == Appearance::ct_soft)

@@ -11,19 +11,9 @@ constexpr double degrees = 57.2958;
 
 }  // namespace
 
-double orbit_signal(const PolarBlock& block, double q) {
-    std::vector<float> sample;
-    for (std::size_t i = 0; i < PolarBlock::cell_count; i += 3) {
-        const PolarCell c = PolarBlock::cell(i);
-        const double h = PolarBlock::height_mm(c.height), p = PolarBlock::polar_radians(c.polar) * degrees;
-        if (block.inside(i) && h > 2.5 && h < 8.0 && p > 80.0 && p < 140.0) sample.push_back(block.value(i));
-    }
-    return quantile(std::move(sample), q);
-}
-
 std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlock* fellow) {
     const std::vector<float> smooth = block.smoothed();
-    const double vitreous = block.globe().interior_mean, orbit = orbit_signal(block, 0.9);
+    const double vitreous = block.globe().interior_mean, orbit = block.orbit_signal(0.9);
     // Water-like: above anything in the orbit by a fair part of the way to vitreous.
     const double threshold = std::max(0.5 * vitreous, orbit + 0.3 * (vitreous - orbit));
     if (!(vitreous > 1.3 * orbit)) return {};  // no contrast between water and orbital tissue: nothing can be said
@@ -53,7 +43,7 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
 
 std::vector<Candidate> mr_void_regions(const PolarBlock& block) {
     const std::vector<float> smooth = block.smoothed();
-    const double tissue = orbit_signal(block, 0.3);
+    const double tissue = block.orbit_signal(0.3);
     const double threshold = 0.35 * tissue;
     PolarMask mask(PolarBlock::cell_count, 0);
     for (std::size_t i = 0; i < mask.size(); ++i) {

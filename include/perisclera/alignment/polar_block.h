@@ -71,6 +71,8 @@ public:
     [[nodiscard]] double largest_spacing_mm() const { return std::max(in_plane_mm_, slice_spacing_mm_); }
     /// Share of the cells between `low` and `high` mm above the sclera that lie inside the images.
     [[nodiscard]] double coverage(double low, double high) const;
+    /// Signal of the orbital tissue round the back of the globe, fat and muscle together, as quantile q; 0 where it is not imaged.
+    [[nodiscard]] double orbit_signal(double q) const;
     /// Values after a small binomial filter in all three directions (noise before thresholds).
     [[nodiscard]] std::vector<float> smoothed() const;
 
