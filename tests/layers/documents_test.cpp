@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+// The documents point to files that exist, and the top level of the project holds what it should and nothing else.
+#include <gtest/gtest.h>
+
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+#include <regex>
+#include <set>
+#include <string>
+#include <vector>
+
+namespace perisclera {
+
+namespace fs = std::filesystem;
+
+const fs::path source = PERISCLERA_SOURCE_DIR;
+
+std::string content(const fs::path& path) {
+    std::ifstream stream(path);
+    return {std::istreambuf_iterator<char>(stream), {}};
+}
+
+TEST(Documents, every_link_between_them_leads_to_a_file) {
+    std::vector<fs::path> pages{source / "README.md", source / "DEVELOPERS.md", source / "phantoms" / "README.md"};
+    for (const auto& entry : fs::directory_iterator(source / "docs"))
+        if (entry.path().extension() == ".md") pages.push_back(entry.path());
+    const std::regex link(R"(\]\(([^)#:]+)(?:#[^)]*)?\))");
+    int links = 0;
+    for (const auto& page : pages) {
+        const std::string text = content(page);
+        for (std::sregex_iterator m(text.begin(), text.end(), link), end; m != end; ++m, ++links)
+            EXPECT_TRUE(fs::exists(page.parent_path() / (*m)[1].str())) << page << " links to " << (*m)[1].str();
+    }
+    EXPECT_GT(links, 5);
+}
+
+TEST(Documents, every_document_that_the_code_cites_exists) {
+    const std::regex cited(R"(\bdocs/[a-z_]+\.(?:md|schema\.json))");
+    for (const char* folder : {"include", "src", "phantoms"})
+        for (const auto& entry : fs::recursive_directory_iterator(source / folder)) {
+            if (!entry.is_regular_file()) continue;
+            const std::string text = content(entry.path());
+            for (std::sregex_iterator m(text.begin(), text.end(), cited), end; m != end; ++m)
+                EXPECT_TRUE(fs::exists(source / m->str())) << entry.path() << " cites " << m->str();
+        }
+}
+
+TEST(Documents, top_level_holds_what_the_map_says_and_nothing_else) {
+    const std::set<std::string> expected{"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE", "src", "include", "tests", "phantoms", "docs"};
+    std::set<std::string> found;
+    for (const auto& entry : fs::directory_iterator(source)) {
+        const std::string name = entry.path().filename().string();
+        if (!name.starts_with(".") && !name.starts_with("build")) found.insert(name);  // build folders are no part of the project
+    }
+    EXPECT_EQ(found, expected);
+}
+
+TEST(Documents, every_source_file_names_its_licence_first) {
+    for (const char* folder : {"include", "src", "phantoms", "tests"})
+        for (const auto& entry : fs::recursive_directory_iterator(source / folder)) {
+            if (entry.path().extension() != ".h" && entry.path().extension() != ".cpp") continue;
+            EXPECT_TRUE(content(entry.path()).starts_with("// SPDX-License-Identifier: Apache-2.0\n")) << entry.path();
+        }
+}
+
+}  // namespace perisclera
