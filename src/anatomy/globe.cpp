@@ -85,6 +85,7 @@ private:
             if (dot(d, anterior) < 0.67) steps.push_back(std::abs(value(start.centre + d * (start.inner_radius.value() + 1.5)) - fit.interior_mean));
         const bool ct = modality_ == Modality::ct;
         const double typical = ct ? 25.0 : std::max(quantile(steps, 0.4), 3.0 * fit.interior_spread);
+        const double impurity_weight = ct ? 0.6 : 1.2;
         const auto score = [&](const Fit& at) {
             const SmoothRadius shape(at.shape);
             double sum = 0.0;
@@ -93,10 +94,14 @@ private:
                 if (dot(d, anterior) > 0.67) continue;
                 const double radius = shape.at(d);
                 const auto v = [&](double offset) { return value(at.centre + d * (radius + offset)); };
-                const double inside = (v(-3.0) + v(-2.0) + v(-1.2)) / 3.0, wall = (v(0.2) + v(0.9)) / 2.0;
+                const std::array<double, 4> within{v(-3.0), v(-2.0), v(-1.2), v(-0.8)};
+                const double inside = (within[0] + within[1] + within[2]) / 3.0, wall = (v(0.2) + v(0.9)) / 2.0;
+                // Vitreous up to the wall: every sample that departs from it counts against the place.
+                double impurity = 0.0;
+                for (const double w : within) impurity += 0.25 * std::min(1.0, std::abs(w - fit.interior_mean) / typical);
                 // On CT the wall is brighter than any vitreous; on MR it may lie on either side.
                 const double step = ct ? wall - inside : std::abs(wall - inside);
-                sum += sharpness_[i] * (std::clamp(step / typical, -0.5, 1.0) - 0.5 * std::min(1.0, std::abs(inside - fit.interior_mean) / typical));
+                sum += sharpness_[i] * (std::clamp(step / typical, -0.5, 1.0) - impurity_weight * impurity);
             }
             // Eyes depart from a sphere by a few tenths of a millimetre.
             constexpr double usual_departure_mm = 0.35;
