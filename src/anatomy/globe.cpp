@@ -84,7 +84,8 @@ private:
         for (const PatientVector& d : rays_)
             if (dot(d, anterior) < 0.67) steps.push_back(std::abs(value(start.centre + d * (start.inner_radius.value() + 1.5)) - fit.interior_mean));
         const bool ct = modality_ == Modality::ct;
-        const double typical = ct ? 25.0 : std::max(quantile(steps, 0.4), 3.0 * fit.interior_spread);
+        // Sclera stands about 40 HU above vitreous (50 against 10 HU, from memory).
+        const double typical = ct ? 40.0 : std::max(quantile(steps, 0.4), 3.0 * fit.interior_spread);
         const double impurity_weight = ct ? 0.6 : 1.2;
         const auto score = [&](const Fit& at) {
             const SmoothRadius shape(at.shape);
@@ -114,7 +115,7 @@ private:
         };
         const auto climb = [&](std::size_t parameters, double first_step) {
             double best = score(fit);
-            for (double step = first_step; step > 0.1; step *= 0.5)
+            for (double step = first_step; step > 0.03; step *= 0.5)
                 for (int pass = 0; pass < 12; ++pass) {
                     bool moved = false;
                     for (std::size_t k = 0; k < parameters; ++k)
