@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <numeric>
 
 namespace perisclera {
 
@@ -58,6 +59,22 @@ std::vector<double> smoothed_round(const std::vector<double>& v, int half) {
         out[static_cast<std::size_t>(i)] = sum / (2 * half + 1);
     }
     return out;
+}
+
+/// A moulded band has one section all round: what muscle, lid or bone beside it hide or add in single clock hours does not count.
+void even_out_ring(Layout& layout) {
+    std::vector<double> sorted = smoothed_round(layout.volume, 2);
+    const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2);
+    std::nth_element(sorted.begin(), middle, sorted.end());
+    layout.total = std::max(*middle, 0.0) * clocks;
+}
+
+/// The clock index whose area has this rank among all (1: the largest).
+int clock_of_rank(const std::vector<double>& area, double rank) {
+    std::vector<int> order(area.size());
+    std::iota(order.begin(), order.end(), 0);
+    std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return area[static_cast<std::size_t>(a)] < area[static_cast<std::size_t>(b)]; });
+    return order[static_cast<std::size_t>(rank * static_cast<double>(order.size() - 1))];
 }
 
 struct ClockExtent {
@@ -212,14 +229,16 @@ Edges polar_edges(const Layout& layout) {
 }  // namespace
 
 ElementMeasurements measure_element(const PolarBlock& block, const FoundElement& element) {
-    const Layout layout = lay_out(block, element);
+    Layout layout = lay_out(block, element);
+    const bool even_ring = element.closed_ring && element.thinner_than_blur;
+    if (even_ring) even_out_ring(layout);
     const Doubt doubt = doubt_of(block, element);
     const double radius = block.equatorial_radius_mm();
     const double middle_hour = ClockPosition::from_components(layout.sum_x == 0.0 && layout.sum_y == 0.0 ? 1.0 : layout.sum_x, layout.sum_y).hours();
     const ClockExtent extent = clock_extent(layout.volume);
-    const bool ring = extent.span >= 11.2;
+    const bool ring = element.closed_ring || extent.span >= 11.2;
     const Edges edges = polar_edges(layout);
-    const double arc_along_clock = extent.span * std::numbers::pi / 6.0 * radius * std::sin(layout.polar);
+    const double arc_along_clock = (ring ? 12.0 : extent.span) * std::numbers::pi / 6.0 * radius * std::sin(layout.polar);
     const double arc_along_meridian = (edges.last - edges.first) * PolarBlock::polar_step * radius;
 
     // Section areas along the clock tell a moulded element (even) from a swollen mass (uneven).
@@ -254,9 +273,8 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double section_perimeter = 2.0 * (form == ElementForm::radial ? arc_along_clock : arc_along_meridian) + 2.0 * edges.peak;
     const double volume_doubt = doubt.of_bulk(section_perimeter * along, layout.total);
 
-    int best = 0;
-    for (int c = 0; c < clocks; ++c)
-        if (area[static_cast<std::size_t>(c)] > area[static_cast<std::size_t>(best)]) best = c;
+    // One section all round: the middle one stands for the largest, as the highest would be the most disturbed.
+    const int best = even_ring ? clock_of_rank(area, 0.5) : clock_of_rank(area, 1.0);
     std::vector<MeasuredSection> sections;
     for (int c = 0; c < clocks; c += 5) {
         const double into = std::fmod(PolarBlock::clock_hours(c) - extent.from + 24.0, 12.0);

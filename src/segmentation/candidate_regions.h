@@ -10,6 +10,7 @@ namespace perisclera {
 struct Candidate {
     std::vector<std::size_t> cells;   ///< ordered
     double strength;                  ///< departure over the threshold of detection
+    bool closed_ring;                 ///< found as a path all round the globe
 };
 
 std::vector<Candidate> ct_dark_regions(const PolarBlock& block);

@@ -133,7 +133,9 @@ void add_ring(const std::vector<float>& smooth, const std::vector<float>& hat, c
             const float peak = hat[PolarBlock::index(c, ring[static_cast<std::size_t>(c)], centre)];
             for (int h = std::max(0, centre - 2); h <= std::min(PolarBlock::height_count - 1, centre + 2); ++h) {
                 const std::size_t i = PolarBlock::index(c, p, h);
-                if (!bones[i] && hat[i] > 0.5f * peak && hat[i] > 12.0f) cells.push_back(i);
+                // Where tissue beside it hides the band its place is still known: the path runs through.
+                const bool on_path = std::abs(dp) <= 2 && std::abs(h - centre) <= 1;
+                if (!bones[i] && (on_path || (hat[i] > 0.5f * peak && hat[i] > 12.0f))) cells.push_back(i);
             }
         }
     std::sort(cells.begin(), cells.end());
@@ -146,7 +148,7 @@ void add_ring(const std::vector<float>& smooth, const std::vector<float>& hat, c
         const auto touching = std::count_if(piece.cells.begin(), piece.cells.end(), [&](std::size_t i) { return near_ring[i] != 0; });
         return 3 * static_cast<std::size_t>(touching) > piece.cells.size();
     });
-    found.push_back({std::move(cells), sum / ring_at_least});
+    found.push_back({std::move(cells), sum / ring_at_least, true});
 }
 
 }  // namespace
@@ -188,7 +190,7 @@ std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlo
         if (arc < 5.5 && s.volume_mm3 < 40.0) continue;
         double brightest = 0.0;
         for (const std::size_t i : region) brightest = std::max(brightest, static_cast<double>(smooth[i]));
-        found.push_back({std::move(region), brightest / seed});
+        found.push_back({std::move(region), brightest / seed, false});
     }
     add_ring(smooth, hat, excluded, std::max(55.0, soft + 5.0), found);
     return found;

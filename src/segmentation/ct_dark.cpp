@@ -35,7 +35,7 @@ std::vector<Candidate> ct_dark_regions(const PolarBlock& block) {
             for (const std::size_t i : region) darkest = std::min(darkest, static_cast<double>(smooth[i]));
             if (darkest > core_at_least || !is_body_on_the_globe(shape)) continue;
             for (const std::size_t i : region) taken[i] = 1;
-            found.push_back({std::move(region), darkest / core_at_least});
+            found.push_back({std::move(region), darkest / core_at_least, false});
         }
     }
     return found;

@@ -38,7 +38,7 @@ std::vector<Candidate> ct_soft_regions(const PolarBlock& block, const PolarBlock
         std::vector<std::size_t> cells;
         for (std::size_t i = 0; i < soft.size(); ++i)
             if (near_seed[i] && soft[i]) cells.push_back(i);
-        found.push_back({std::move(cells), 1.0 + core.volume_mm3 / 300.0});
+        found.push_back({std::move(cells), 1.0 + core.volume_mm3 / 300.0, false});
     }
     return found;
 }

@@ -122,7 +122,7 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     // A thin element lies on the bright line of the sclera, which only its neighbours along the wall show.
     const std::vector<float> background = appearance == Appearance::ct_bright ? flank_background(block, reach, tissue.lowest, tissue.highest)
                                                                               : nearest_background(block, reach, eye, tissue.lowest, tissue.highest);
-    FoundElement element{appearance, {}, own.value, own.uncertainty, 0.0, 0.0, own.thin, candidate.strength};
+    FoundElement element{appearance, {}, own.value, own.uncertainty, 0.0, 0.0, own.thin, candidate.closed_ring, candidate.strength};
     double background_sum = 0.0, volume_sum = 0.0;
     for (std::size_t i = 0; i < reach.size(); ++i) {
         if (!reach[i]) continue;

@@ -36,7 +36,7 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
         for (const std::size_t i : region) brightest = std::max(brightest, static_cast<double>(smooth[i]));
         // A misplaced surface leaves a skin of vitreous: an element stands clear of the wall.
         if (s.highest_mm < 1.5) continue;
-        found.push_back({std::move(region), brightest / threshold});
+        found.push_back({std::move(region), brightest / threshold, false});
     }
     return found;
 }
@@ -57,7 +57,7 @@ std::vector<Candidate> mr_void_regions(const PolarBlock& block) {
         // Sclera and tendons are dark too, but thin; bone and air reach outwards.
         const double thickness = s.highest_mm - s.lowest_mm + PolarBlock::height_step_mm;
         if (s.volume_mm3 < 60.0 || s.touches_images_end || s.highest_mm > 8.0 || s.lowest_mm > 1.0 || s.mean_height_mm > 3.5 || thickness < 2.5) continue;
-        found.push_back({std::move(region), 1.0 + s.volume_mm3 / 200.0});
+        found.push_back({std::move(region), 1.0 + s.volume_mm3 / 200.0, false});
     }
     return found;
 }
