@@ -8,7 +8,6 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
     const Modality modality = series.description.modality;
     const FoundGlobes found = find_globes(grid, modality);
     SeriesViews views;
-    views.may_lie_outside = {found.right_may_lie_outside, found.left_may_lie_outside};
     for (const Eye eye : both_eyes) {
         const auto& own = eye == Eye::right ? found.right : found.left;
         const auto& other = eye == Eye::right ? found.left : found.right;

@@ -158,8 +158,8 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     EyeEntry entry;
     const EyeView* place = placing_view(views);
     if (place == nullptr) {
-        entry.globe.status = found.may_lie_outside ? GlobeStatus::not_imaged : GlobeStatus::not_found;
-        entry.globe.axial_length = entry.globe.equatorial_diameter = Unmeasured{found.may_lie_outside ? "the eye lies outside the images" : "no globe was found"};
+        entry.globe.status = GlobeStatus::not_found;
+        entry.globe.axial_length = entry.globe.equatorial_diameter = Unmeasured{"no pair of globes was found; the eyes may lie outside the images"};
         return entry;
     }
     const Globe& globe = place->block.globe();
@@ -176,9 +176,14 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     }
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);
+    entry.explant.hydrogel_would_show = std::any_of(views.begin(), views.end(), [](const EyeView* v) {
+        const auto settings = finder_settings(v->modality, v->role, v->kvp);
+        return settings && settings->t2_weighted && v->block.coverage(-2.0, 5.0) >= 0.9;
+    });
     constexpr double thinnest_band_mm = 0.6;
     if (found.elements.empty()) {
-        const bool would_show = found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
+        // Absent is said only where each of the three materials would have shown.
+        const bool would_show = entry.explant.hydrogel_would_show && found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
         entry.explant.presence = would_show ? Presence::absent : Presence::uncertain;
         entry.explant.probability = would_show ? 0.03 : 0.2;
     } else {

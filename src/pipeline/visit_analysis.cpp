@@ -25,7 +25,6 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
         AnalysedEye& eye = visit.eye[which];
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
             if (visit.series[s].eye[which]) eye.views.push_back(s);
-            eye.may_lie_outside = eye.may_lie_outside || visit.series[s].may_lie_outside[which];
         }
         const std::vector<const EyeView*> shown = visit.views(which);
         std::vector<std::vector<FoundElement>> found(shown.size());

@@ -17,7 +17,6 @@ struct AnalysedElement {
 
 struct AnalysedEye {
     std::vector<std::size_t> views;            ///< series that show this eye, indices into AnalysedVisit::series
-    bool may_lie_outside = false;              ///< for an eye found in no series
     bool whole = false;                        ///< some series holds the whole globe and its surroundings
     std::vector<AnalysedElement> elements;     ///< EyeElement::view counts within `views`
     SmallestShown smallest;                    ///< best of all series

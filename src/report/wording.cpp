@@ -173,7 +173,9 @@ std::string place_in_words(const ElementEntry& element, Eye eye) {
     return hours + " (" + (extent > 6.0 ? "centred " : "") + quadrant_in_words(middle, eye) + ")";
 }
 
-std::string detection_limit(const ExplantEntry& explant) {
+namespace {
+
+std::string silicone_limit(const ExplantEntry& explant) {
     const auto mm = [](Mm q) { return fixed(q.value(), 1) + " mm"; };
     if (explant.smallest_band_thickness && explant.smallest_sponge_diameter) {
         return "A band thinner than " + mm(*explant.smallest_band_thickness) + " or a sponge less than " + mm(*explant.smallest_sponge_diameter) +
@@ -187,6 +189,12 @@ std::string detection_limit(const ExplantEntry& explant) {
                " across could have been missed by these scans; for bands the limit was not determined.";
     }
     return "The smallest element that these scans would have shown was not determined.";
+}
+
+}  // namespace
+
+std::string detection_limit(const ExplantEntry& explant) {
+    return silicone_limit(explant) + (explant.hydrogel_would_show ? "" : " Without a T2-weighted series a hydrogel, which may look like muscle, could have been missed whatever its size.");
 }
 
 std::string next_study_in_words(const MaterialEntry& material) {

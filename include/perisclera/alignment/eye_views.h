@@ -22,7 +22,6 @@ struct EyeView {
 /// Both eyes in one series; an eye that was not found is empty.
 struct SeriesViews {
     std::array<std::optional<EyeView>, 2> eye;              ///< right, left
-    std::array<bool, 2> may_lie_outside{false, false};      ///< for an eye that was not found
 };
 
 /// Finds, fits and resamples both eyes of one series.

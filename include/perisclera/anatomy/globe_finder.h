@@ -23,11 +23,9 @@ struct GlobeCandidate {
 
 struct FoundGlobes {
     std::optional<GlobeCandidate> right, left;
-    /// For an eye that was not found: could it lie outside the images?
-    bool right_may_lie_outside = false, left_may_lie_outside = false;
 };
 
-/// Looks for both globes. Never fails; a series without eyes gives two empty places.
+/// Looks for a pair of globes, since a single ball may be much else. Never fails; a series without a pair gives two empty places.
 FoundGlobes find_globes(const VoxelGrid& grid, Modality modality);
 
 /// Every ball considered, best first (for diagnosis and tests).
