@@ -199,10 +199,10 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
     ElementNames names;
     std::vector<NamedVisit> visits;
     bool any_globe = false;
+    // The eye that was not asked for is analysed all the same: it tells what is normal in this patient.
+    const auto asked_for = [&](Eye eye) { return !options.eye || *options.eye == eye; };
     for (std::size_t k = 0; k < patient.visits.size(); ++k) {
         const Visit& visit = patient.visits[k];
-        if (options.eye)
-            for (SeriesViews& v : views[k]) v.eye[*options.eye == Eye::right ? 1 : 0].reset();
         NamedVisit named{analyse_visit(std::move(views[k])), {}};
         Timepoint point{.id = "t" + std::to_string(k + 1), .study_date = visit.date, .series = {}, .right = {}, .left = {}};
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
@@ -215,7 +215,7 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
         for (const Eye eye : both_eyes) {
             const std::size_t which = eye == Eye::right ? 0 : 1;
             const AnalysedEye& analysed = named.analysed.eye[which];
-            if (options.eye && *options.eye != eye) {
+            if (!asked_for(eye)) {
                 point.eye(eye).globe.axial_length = point.eye(eye).globe.equatorial_diameter = Unmeasured{"this eye was not asked for"};
                 continue;
             }
@@ -230,7 +230,7 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
         for (const bool with_elements : {true, false})
             for (const Eye eye : both_eyes) {
                 const std::size_t which = eye == Eye::right ? 0 : 1;
-                if ((named.analysed.eye[which].elements.empty()) == with_elements) continue;
+                if (!asked_for(eye) || named.analysed.eye[which].elements.empty() == with_elements) continue;
                 auto images = images_of(named, visit, eye, point.id);
                 std::move(images.begin(), images.end(), std::back_inserter(model.key_images));
             }
