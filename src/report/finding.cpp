@@ -71,6 +71,14 @@ ElementFinding element_finding(const ReportModel& model, const Timepoint& visit,
     return out;
 }
 
+/// Was the run limited to the other eye?
+bool was_left_out(const ReportModel& model, Eye eye) {
+    return std::any_of(model.options.begin(), model.options.end(), [&](const Option& o) {
+        const auto* text = std::get_if<std::string>(&o.value);
+        return o.name == "eye" && text != nullptr && *text == name(fellow(eye));
+    });
+}
+
 std::string presence_headline(const EyeEntry& eye) {
     switch (eye.globe.status) {
         case GlobeStatus::not_imaged: return "not in the field of view of any used series";
@@ -105,6 +113,7 @@ const ElementEntry* find_element(const Timepoint& visit, Eye eye, std::string_vi
 EyeFinding finding(const ReportModel& model, Eye eye) {
     const Timepoint* visit = current_visit(model, eye);
     if (!visit) return {side(eye) + ": no images", {}, {}};
+    if (was_left_out(model, eye)) return {side(eye) + ": not asked for", {"This run was limited to the other eye."}, {}};
     const EyeEntry& seen = visit->eye(eye);
     EyeFinding out;
     // An element without a located globe still counts as what was concluded about presence.
