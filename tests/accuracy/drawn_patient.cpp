@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "drawn_patient.h"
+
+#include <array>
+#include <cmath>
+#include <random>
+
+#include <nlohmann/json.hpp>
+
+namespace perisclera::accuracy {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+class Draw {
+public:
+    explicit Draw(std::uint64_t seed) : engine_(seed) {}
+    /// Uniform in [low, high); the library's distributions differ between implementations.
+    double between(double low, double high) { return low + (high - low) * static_cast<double>(engine_() >> 11) * 0x1.0p-53; }
+    template <std::size_t N>
+    double one_of(const std::array<double, N>& values) { return values[static_cast<std::size_t>(between(0.0, static_cast<double>(N)))]; }
+
+private:
+    std::mt19937_64 engine_;
+};
+
+double rounded(double v, double step) { return std::round(v / step) * step; }
+
+Json element_of(Draw& draw, const std::string& kind, bool outside) {
+    Json e;
+    const auto hours = [&](double span) {
+        const double from = rounded(draw.between(0.0, 12.0), 0.1);
+        e["from_hour"] = from;
+        e["to_hour"] = std::fmod(from + span, 12.0);
+    };
+    if (kind == "solid band") {
+        e = {{"material", "solid_silicone"}, {"form", "encircling"}, {"width_mm", rounded(draw.between(2.5, 4.0), 0.1)}, {"thickness_mm", rounded(draw.between(0.6, 1.0), 0.05)},
+             {"limbus_mm", rounded(draw.between(11.5, 14.0), 0.1)}, {"indentation_mm", rounded(draw.between(0.2, 0.8), 0.1)}};
+    } else if (kind == "solid tire") {
+        e = {{"material", "solid_silicone"}, {"form", "segmental"}, {"width_mm", rounded(draw.between(6.0, 9.0), 0.1)}, {"thickness_mm", rounded(draw.between(1.5, 2.75), 0.05)},
+             {"limbus_mm", rounded(draw.between(11.5, 14.0), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)}};
+        hours(rounded(draw.between(2.5, 5.0), 0.1));
+    } else if (kind == "sponge segmental") {
+        const double size = rounded(draw.between(3.0, 5.5), 0.1);
+        e = {{"material", "silicone_sponge"}, {"form", "segmental"}, {"width_mm", size}, {"thickness_mm", rounded(size * draw.between(0.7, 1.0), 0.1)},
+             {"limbus_mm", rounded(draw.between(11.5, 13.5), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)}};
+        hours(rounded(draw.between(2.0, 4.0), 0.1));
+    } else if (kind == "sponge radial") {
+        const double size = rounded(draw.between(4.0, 5.0), 0.1);
+        e = {{"material", "silicone_sponge"}, {"form", "radial"}, {"hour", rounded(draw.between(0.0, 12.0), 0.1)}, {"length_mm", rounded(draw.between(7.0, 10.0), 0.1)},
+             {"width_mm", size}, {"thickness_mm", size}, {"limbus_mm", rounded(draw.between(11.0, 12.5), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)}};
+    } else {
+        e = {{"material", "hydrogel"}, {"form", draw.between(0.0, 1.0) < 0.5 ? "irregular" : "segmental"}, {"width_mm", rounded(draw.between(6.0, 11.0), 0.1)},
+             {"thickness_mm", rounded(draw.between(3.5, 8.0), 0.1)}, {"limbus_mm", rounded(draw.between(10.5, 12.5), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)},
+             {"water_fraction", outside ? rounded(draw.between(0.3, 0.75), 0.01) : rounded(draw.between(0.8, 0.95), 0.01)}};
+        hours(rounded(draw.between(2.5, 4.0), 0.1));
+    }
+    if (e["material"] == "solid_silicone") e["hu_at_120_kvp"] = outside ? draw.one_of(std::array{110.0, 130.0, 260.0, 271.0}) : rounded(draw.between(150.0, 235.0), 1.0);
+    if (e["material"] == "silicone_sponge") e["hu_at_120_kvp"] = outside ? draw.one_of(std::array{-390.0, -420.0, -740.0}) : rounded(draw.between(-650.0, -480.0), 1.0);
+    return e;
+}
+
+Json series_of(Draw& draw, const std::string& kind, bool outside) {
+    const double turn = 10.0, gaze = outside ? 10.0 : 6.0;
+    const auto angle = [&](double most) { return rounded(draw.between(-most, most), 0.1); };
+    const double gaze_left = angle(gaze), gaze_up = angle(gaze);
+    Json s{{"kind", kind}, {"pose_deg", {angle(turn), angle(turn), angle(turn)}}, {"shift_mm", {angle(8.0), angle(8.0), angle(8.0)}},
+           {"gaze_deg", {{"right", {gaze_left, gaze_up}}, {"left", {gaze_left, gaze_up}}}}};
+    if (kind == "ct") {
+        s["plane"] = "axial";
+        s["spacing_mm"] = rounded(draw.between(0.4, 0.6), 0.01);
+        s["slice_thickness_mm"] = draw.one_of(std::array{0.6, 1.0, 1.5, 2.0, 3.0});
+        s["kvp"] = draw.one_of(std::array{80.0, 100.0, 120.0, 120.0, 140.0});
+        s["kernel"] = outside && draw.between(0.0, 1.0) < 0.6 ? "bone" : "soft";
+        s["noise"] = rounded(outside ? draw.between(12.0, 25.0) : draw.between(4.0, 11.0), 0.5);
+    } else {
+        s["plane"] = draw.between(0.0, 1.0) < 0.5 ? "axial" : "coronal";
+        s["slice_thickness_mm"] = draw.one_of(std::array{2.0, 3.0, 4.0});
+        s["noise"] = rounded(outside ? draw.between(30.0, 60.0) : draw.between(10.0, 30.0), 1.0);
+    }
+    return s;
+}
+
+}  // namespace
+
+DrawnPatient draw_patient(std::uint64_t seed, int number) {
+    Draw draw(seed * 1000003u + static_cast<std::uint64_t>(number));
+    constexpr std::array<const char*, 9> kinds{"solid band", "sponge segmental", "hydrogel", "solid tire", "sponge radial", "hydrogel", "solid band", "none", "sponge segmental"};
+    const std::string kind = kinds[static_cast<std::size_t>(number) % kinds.size()];
+    const bool outside = (number / 3) % 3 == 2;
+    // Most visits have everything; every fourth CT only, every fourth MR only.
+    const std::string set = number % 4 == 1 ? "CT" : number % 4 == 3 ? "MR" : "CT+MR";
+    const Eye eye = draw.between(0.0, 1.0) < 0.5 ? Eye::right : Eye::left;
+    const double radius = rounded(draw.between(11.2, 12.8), 0.1);
+    Json eyes;
+    for (const Eye which : both_eyes) {
+        const double own = radius + rounded(draw.between(-0.15, 0.15), 0.05);
+        Json state{{"globe_radius_mm", own}, {"axial_length_mm", rounded(2.0 * own + draw.between(1.6, outside ? 4.0 : 2.6), 0.1)}};
+        if (which == eye && kind != "none") state["elements"] = Json::array({element_of(draw, kind, outside)});
+        eyes[std::string(name(which))] = std::move(state);
+    }
+    Json series = Json::array();
+    if (set != "MR") series.push_back(series_of(draw, "ct", outside));
+    if (set != "CT") series.push_back(series_of(draw, "t1", outside)), series.push_back(series_of(draw, "t2", outside));
+    const Json scenario{{"seed", number + 1},
+                        {"patient", {{"id", "SWEEP-" + std::to_string(number)}, {"sex", "O"}, {"birth_year", 1950}}},
+                        {"eyes", eyes},
+                        {"timepoints", Json::array({{{"study_date", "2020-03-01"}, {"series", series}}})}};
+    return {number, scenario.dump(), kind, set, outside};
+}
+
+}  // namespace perisclera::accuracy

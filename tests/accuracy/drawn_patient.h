@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// One invented patient of the accuracy sweep: a scenario drawn from a seed and a number, and the strata it belongs to.
+#include <cstdint>
+#include <string>
+
+#include "perisclera/core/eye.h"
+
+namespace perisclera::accuracy {
+
+struct DrawnPatient {
+    int number;
+    std::string scenario;      ///< JSON for phantoms::parse_scenario
+    std::string element;       ///< "solid band", "solid tire", "sponge segmental", "sponge radial", "hydrogel", "none"
+    std::string series;        ///< "CT", "MR", "CT+MR"
+    bool outside_assumptions;  ///< bone kernel, filler or water outside the prior's middle, gaze beyond 6 degrees, high noise
+};
+
+/// The same seed and number give the same patient.
+DrawnPatient draw_patient(std::uint64_t seed, int number);
+
+}  // namespace perisclera::accuracy
