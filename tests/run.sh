@@ -27,6 +27,10 @@ export PERISCLERA_TEST_DATA=$build/test_data
 export PERISCLERA_REQUIRE_TEST_DATA=1    # from here on a test without these images fails instead of skipping
 export PERISCLERA_SHARED_DATA=${PERISCLERA_SHARED_DATA:-$source_folder/../shared/data}
 [ -d "$PERISCLERA_SHARED_DATA" ] || echo "No folder $PERISCLERA_SHARED_DATA: the tests on its heads and cases will be skipped."
+# A locale that writes decimals with a comma, for the test that no number depends on it.
+export LOCPATH=$build/test_data/locale
+mkdir -p "$LOCPATH"
+[ -d "$LOCPATH/de_DE.UTF-8" ] || localedef -i de_DE -f UTF-8 "$LOCPATH/de_DE.UTF-8"
 
 cmake -G Ninja -S "$source_folder" -B "$build" -DCMAKE_BUILD_TYPE=Release -DPERISCLERA_TESTS=ON "${options[@]}" --log-level=NOTICE
 ninja -C "$build" -j2
