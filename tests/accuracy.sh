@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: Apache-2.0
 # Runs the accuracy sweep and writes docs/accuracy.md. Images are synthesised once into PERISCLERA_CACHE (default ~/.cache/perisclera)
 # and used again; stopped and started again it goes on where it was. About ten minutes on two cores the first time.
-#   bash tests/accuracy.sh [--patients N] [--seed N] [--shard I/N]
+#   bash tests/accuracy.sh [--patients N] [--seed N] [--shard I/N] [--only K]
 set -euo pipefail
 source_folder=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
 build=${PERISCLERA_BUILD:-$source_folder/build}

@@ -36,11 +36,14 @@ Json element_of(Draw& draw, const std::string& kind, bool outside) {
     };
     if (kind == "solid band") {
         e = {{"material", "solid_silicone"}, {"form", "encircling"}, {"width_mm", rounded(draw.between(2.5, 4.0), 0.1)}, {"thickness_mm", rounded(draw.between(0.6, 1.0), 0.05)},
-             {"limbus_mm", rounded(draw.between(11.5, 14.0), 0.1)}, {"indentation_mm", rounded(draw.between(0.2, 0.8), 0.1)}};
+             {"limbus_mm", rounded(draw.between(11.5, 14.0), 0.1)}, {"indentation_mm", rounded(draw.between(0.2, 0.6), 0.1)}};  // never deeper than it is thick
     } else if (kind == "solid tire") {
         e = {{"material", "solid_silicone"}, {"form", "segmental"}, {"width_mm", rounded(draw.between(6.0, 9.0), 0.1)}, {"thickness_mm", rounded(draw.between(1.5, 2.75), 0.05)},
              {"limbus_mm", rounded(draw.between(11.5, 14.0), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)}};
-        hours(rounded(draw.between(2.5, 5.0), 0.1));
+        if (draw.between(0.0, 1.0) < 0.3)
+            e["form"] = "encircling";
+        else
+            hours(rounded(draw.between(2.5, 5.0), 0.1));
     } else if (kind == "sponge segmental") {
         const double size = rounded(draw.between(3.0, 5.5), 0.1);
         e = {{"material", "silicone_sponge"}, {"form", "segmental"}, {"width_mm", size}, {"thickness_mm", rounded(size * draw.between(0.7, 1.0), 0.1)},
@@ -52,8 +55,8 @@ Json element_of(Draw& draw, const std::string& kind, bool outside) {
              {"width_mm", size}, {"thickness_mm", size}, {"limbus_mm", rounded(draw.between(11.0, 12.5), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)}};
     } else {
         e = {{"material", "hydrogel"}, {"form", draw.between(0.0, 1.0) < 0.5 ? "irregular" : "segmental"}, {"width_mm", rounded(draw.between(6.0, 11.0), 0.1)},
-             {"thickness_mm", rounded(draw.between(3.5, 8.0), 0.1)}, {"limbus_mm", rounded(draw.between(10.5, 12.5), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)},
-             {"water_fraction", outside ? rounded(draw.between(0.3, 0.75), 0.01) : rounded(draw.between(0.8, 0.95), 0.01)}};
+             {"thickness_mm", rounded(draw.between(3.0, 8.0), 0.1)}, {"limbus_mm", rounded(draw.between(10.5, 12.5), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)},
+             {"water_fraction", rounded(outside ? draw.between(0.3, 0.6) : draw.between(0.6, 0.95), 0.01)}};
         hours(rounded(draw.between(2.5, 4.0), 0.1));
     }
     if (e["material"] == "solid_silicone") e["hu_at_120_kvp"] = outside ? draw.one_of(std::array{110.0, 130.0, 260.0, 271.0}) : rounded(draw.between(150.0, 235.0), 1.0);
@@ -88,7 +91,8 @@ DrawnPatient draw_patient(std::uint64_t seed, int number) {
     Draw draw(seed * 1000003u + static_cast<std::uint64_t>(number));
     constexpr std::array<const char*, 9> kinds{"solid band", "sponge segmental", "hydrogel", "solid tire", "sponge radial", "hydrogel", "solid band", "none", "sponge segmental"};
     const std::string kind = kinds[static_cast<std::size_t>(number) % kinds.size()];
-    const bool outside = (number / 3) % 3 == 2;
+    // A third, spread over the kinds: every kind has some within and some outside.
+    const bool outside = (number + number / static_cast<int>(kinds.size())) % 3 == 2;
     // Most visits have everything; every fourth CT only, every fourth MR only.
     const std::string set = number % 4 == 1 ? "CT" : number % 4 == 3 ? "MR" : "CT+MR";
     const Eye eye = draw.between(0.0, 1.0) < 0.5 ? Eye::right : Eye::left;
