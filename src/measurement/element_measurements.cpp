@@ -123,8 +123,8 @@ struct Edges {
     double peak;
 };
 
-/// Half-level edges of a profile about its highest point.
-Edges half_level(const std::vector<double>& profile) {
+/// Edges of a profile about its highest point: where it is half as high, moved outwards as far as its roundness asks.
+Edges edges_of(const std::vector<double>& profile) {
     const auto top = std::max_element(profile.begin(), profile.end());
     const double half = 0.5 * *top;
     const int n = static_cast<int>(profile.size()), peak = static_cast<int>(top - profile.begin());
@@ -134,8 +134,14 @@ Edges half_level(const std::vector<double>& profile) {
     while (b + 1 < n && at(b + 1) >= half) ++b;
     double first = a, last = b;
     if (a > 0 && at(a) > at(a - 1)) first -= std::clamp((at(a) - half) / (at(a) - at(a - 1)), 0.0, 1.0);
-    if (b + 1 < n && at(b) > at(b + 1)) last += std::clamp((at(b) - half) / (at(b) - at(b + 1)), 0.0, 1.0);
-    return {first, last, *top};
+    if (b + 1 < n && at(b + 1) < at(b)) last += std::clamp((at(b) - half) / (at(b) - at(b + 1)), 0.0, 1.0);
+    // A rounded section is wider than where it is half as thick. How round it is shows in its fill: area over peak times half-level
+    // width is 1 for a rectangle and pi/4 / cos(30 deg) = 0.907 for an ellipse, whose whole width is 1.155 of that at half level.
+    double area = 0.0;
+    for (int i = std::max(0, a - 6); i <= std::min(n - 1, b + 6); ++i) area += std::max(at(i), 0.0);
+    const double fill = area / std::max(*top * (last - first), 1e-9);
+    const double widen = 0.5 * (last - first) * 0.155 * std::clamp((1.0 - fill) / 0.093, 0.0, 1.0);
+    return {first - widen, last + widen, *top};
 }
 
 /// What limits every length on this element: a surface known to `surface` mm, a signal known to `scale` (relative).
@@ -166,7 +172,7 @@ MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& 
             thickness[static_cast<std::size_t>(p)] += layout.thickness[column((clock + k + clocks) % clocks, p)] / 3.0;
             contrast[static_cast<std::size_t>(p)] += layout.contrast[column((clock + k + clocks) % clocks, p)] / 3.0;
         }
-    const Edges edges = half_level(thickness);
+    const Edges edges = edges_of(thickness);
     const double width = (edges.last - edges.first) * PolarBlock::polar_step * block.equatorial_radius_mm();
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
     const double area_doubt = doubt.of_bulk(2.0 * (width + t), a);
@@ -195,7 +201,7 @@ MeasuredSection radial_section(const PolarBlock& block, const FoundElement& elem
         if (a > best_area) best_area = a, best = p;
     }
     for (int c = 0; c < clocks; ++c) profile[static_cast<std::size_t>((c - static_cast<int>(middle_hour * 10.0) + clocks + clocks / 2) % clocks)] = layout.thickness[column(c, best)];
-    const Edges edges = half_level(profile);
+    const Edges edges = edges_of(profile);
     const double width = (edges.last - edges.first) * 2.0 * std::numbers::pi / clocks * block.equatorial_radius_mm() * std::sin(PolarBlock::polar_radians(best));
     const double a = std::max(best_area, 0.0), t = edges.peak;
     MeasuredSection s = half_plane_section(block, element, layout, layout.area, static_cast<int>(middle_hour * 10.0) % clocks, doubt);
@@ -214,7 +220,7 @@ Edges polar_edges(const Layout& layout) {
         std::vector<double> profile(polars);
         for (int p = 0; p < polars; ++p) profile[static_cast<std::size_t>(p)] = layout.thickness[column(c, p)];
         if (*std::max_element(profile.begin(), profile.end()) < 0.35 * most) continue;
-        const Edges e = half_level(profile);
+        const Edges e = edges_of(profile);
         first.push_back(e.first);
         last.push_back(e.last);
     }

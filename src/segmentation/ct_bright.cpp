@@ -14,12 +14,15 @@ constexpr int hat_window = 27;  // 11 mm of arc: wider than any band or tire
 constexpr double degrees = 57.2958;
 
 /// Bone: what is joined to very bright cells away from the globe, and the blur round it.
-PolarMask bone(const PolarBlock& block) {
+PolarMask bone(const PolarBlock& block, double voltage_factor) {
+    // No element reaches this high; what is joined to bone below it is told apart later by how it lies on the wall.
+    constexpr double lowest_mm = 2.0;
+    const auto bright = static_cast<float>(150.0 * voltage_factor), hard_as_bone = static_cast<float>(350.0 * std::max(1.0, voltage_factor));
     PolarMask mask(PolarBlock::cell_count, 0);
-    for (std::size_t i = 0; i < mask.size(); ++i) mask[i] = block.value(i) > 150.0f && PolarBlock::height_mm(PolarBlock::cell(i).height) >= 1.0;
+    for (std::size_t i = 0; i < mask.size(); ++i) mask[i] = block.value(i) > bright && PolarBlock::height_mm(PolarBlock::cell(i).height) >= lowest_mm;
     PolarMask bones(PolarBlock::cell_count, 0);
     for (const auto& region : connected_regions(mask)) {
-        const bool hard = std::any_of(region.begin(), region.end(), [&](std::size_t i) { return block.value(i) > 350.0f && PolarBlock::height_mm(PolarBlock::cell(i).height) >= 4.5; });
+        const bool hard = std::any_of(region.begin(), region.end(), [&](std::size_t i) { return block.value(i) > hard_as_bone && PolarBlock::height_mm(PolarBlock::cell(i).height) >= 4.5; });
         if (!hard) continue;
         for (const std::size_t i : region) bones[i] = 1;
     }
@@ -93,7 +96,7 @@ std::array<int, PolarBlock::clock_count> best_ring(const std::vector<double>& ga
 }
 
 /// A thin encircling band may stay below any single threshold; all round the globe it adds up.
-void add_ring(const std::vector<float>& smooth, const std::vector<float>& hat, const PolarMask& bones, double least_signal, std::vector<Candidate>& found) {
+void add_ring(const PolarBlock& block, const std::vector<float>& smooth, const std::vector<float>& hat, const PolarMask& bones, double least_signal, std::vector<Candidate>& found) {
     constexpr int n = PolarBlock::clock_count, m = PolarBlock::polar_count;
     std::vector<double> gain(static_cast<std::size_t>(n * m), 0.0);
     std::vector<int> height(static_cast<std::size_t>(n * m), 0);
@@ -140,6 +143,15 @@ void add_ring(const std::vector<float>& smooth, const std::vector<float>& hat, c
         }
     std::sort(cells.begin(), cells.end());
     cells.erase(std::unique(cells.begin(), cells.end()), cells.end());
+    // A tire all round is found whole by itself and holds much more than the path along its crest.
+    constexpr int nearly_all_round = 100;
+    const double path_volume = shape_of(block, cells).volume_mm3;
+    for (Candidate& whole : found) {
+        const RegionShape shape = shape_of(block, whole.cells);
+        if (shape.clock_columns < nearly_all_round || shape.volume_mm3 < 2.0 * path_volume) continue;
+        whole.closed_ring = true;
+        return;
+    }
     // Pieces of the ring that were found alone are the ring.
     PolarMask in_ring(PolarBlock::cell_count, 0);
     for (const std::size_t i : cells) in_ring[i] = 1;
@@ -157,7 +169,7 @@ std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlo
     const std::vector<float> normal = highest_in_fellow(fellow, -1000.0f);
     const std::vector<float> smooth = block.smoothed();
     const PolarMask skin = air_and_skin(smooth);
-    PolarMask excluded = bone(block);
+    PolarMask excluded = bone(block, silicone_voltage_factor(kvp));
     const std::vector<float> tissue = without_air(smooth, skin), drop = radial_drop(tissue);
     std::vector<float> hat = meridional_top_hat(tissue, hat_window);
     for (std::size_t i = 0; i < hat.size(); ++i) hat[i] = std::min(hat[i], drop[i]);
@@ -192,7 +204,7 @@ std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlo
         for (const std::size_t i : region) brightest = std::max(brightest, static_cast<double>(smooth[i]));
         found.push_back({std::move(region), brightest / seed, false});
     }
-    add_ring(smooth, hat, excluded, std::max(55.0, soft + 5.0), found);
+    add_ring(block, smooth, hat, excluded, std::max(55.0, soft + 5.0), found);
     return found;
 }
 
