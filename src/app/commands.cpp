@@ -43,14 +43,16 @@ bool lies_inside(const std::filesystem::path& out, const std::vector<std::filesy
 Result<OutputFolder> open_output(const Options& options) {
     if (lies_inside(options.out, options.inputs))
         return Error{ErrorCode::output_inside_input, "the output folder lies inside an input folder", "--out", "choose a folder elsewhere"};
+    const auto held = hold_interruption();
     Result<OutputFolder> out = OutputFolder::open(options.out, options.force);
-    if (out) remove_when_interrupted(out.value().path());
+    if (out) remove_when_interrupted(out.value().path(), held);
     return out;
 }
 
 std::optional<Error> commit(OutputFolder& out) {
+    const auto held = hold_interruption();
     const Result<Done> done = out.commit();
-    remove_when_interrupted({});
+    remove_when_interrupted({}, held);
     return done ? std::nullopt : std::optional(done.error());
 }
 

@@ -6,6 +6,8 @@
 
 #include <unistd.h>
 
+#include "interruption.h"
+
 namespace perisclera::app {
 
 void Console::result(std::string_view text) const {
@@ -14,6 +16,7 @@ void Console::result(std::string_view text) const {
 }
 
 int Console::fail(const Error& error) const {
+    const auto held = hold_interruption();  // a write that failed because the run is being ended is no failure to tell
     std::fprintf(stderr, "%s\n", one_line(error).c_str());
     return exit_status(error.code);
 }

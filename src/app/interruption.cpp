@@ -1,8 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "interruption.h"
 
+#include <cassert>
 #include <csignal>
-#include <mutex>
 #include <thread>
 
 #include <unistd.h>
@@ -30,13 +30,16 @@ void watch_for_interruption() {
         sigwait(&signals, &signal);
         const std::scoped_lock lock(guard);
         std::error_code ignored;
-        if (!doomed.empty()) std::filesystem::remove_all(doomed, ignored);
+        // Other threads may still write: what came in behind the removal goes with the next round, and nothing makes the folder anew.
+        for (int round = 0; round < 1000 && std::filesystem::exists(doomed, ignored); ++round) std::filesystem::remove_all(doomed, ignored);
         _exit(128 + signal);
     }).detach();
 }
 
-void remove_when_interrupted(std::filesystem::path folder) {
-    const std::scoped_lock lock(guard);
+std::unique_lock<std::mutex> hold_interruption() { return std::unique_lock(guard); }
+
+void remove_when_interrupted(std::filesystem::path folder, const std::unique_lock<std::mutex>& held) {
+    assert(held.owns_lock());
     doomed = std::move(folder);
 }
 

@@ -3,12 +3,16 @@
 // Ends the run on SIGINT or SIGTERM with 130 or 143, leaving no half-written output behind. Signals are taken by a thread
 // of their own, so that no stage needs to look out for them; make this before any other thread.
 #include <filesystem>
+#include <mutex>
 
 namespace perisclera::app {
 
 void watch_for_interruption();
 
+/// While this is held a signal waits; once one has begun to end the run, whoever asks for it waits for that end.
+[[nodiscard]] std::unique_lock<std::mutex> hold_interruption();
+
 /// The folder to remove when interrupted; an empty path once it has been moved into place.
-void remove_when_interrupted(std::filesystem::path folder);
+void remove_when_interrupted(std::filesystem::path folder, const std::unique_lock<std::mutex>& held);
 
 }  // namespace perisclera::app

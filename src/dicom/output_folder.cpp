@@ -106,9 +106,12 @@ Result<Done> OutputFolder::write(const fs::path& relative_path, std::string_view
     assert(!aside_.empty() && relative_path.is_relative());
     assert(std::find(relative_path.begin(), relative_path.end(), "..") == relative_path.end());
     const fs::path target = aside_ / relative_path;
-    std::error_code error;
-    fs::create_directories(target.parent_path(), error);
-    if (error) return output_error("folder could not be created", error.value());
+    // Folders are made below the one aside, never that itself: once it is removed, nothing brings it back.
+    fs::path folder = aside_;
+    for (const auto& part : relative_path.parent_path()) {
+        folder /= part;
+        if (::mkdir(folder.c_str(), 0777) != 0 && errno != EEXIST) return output_error("folder could not be created", errno);
+    }
     auto file = AtomicFile::create(target);
     if (!file) return file.error();
     if (const auto written = file.value().write(bytes); !written) return written.error();

@@ -165,6 +165,17 @@ TEST_F(OutputFolderTest, a_full_disk_is_an_output_error_and_leaves_the_old_outpu
     EXPECT_EQ(get(root_ / "out/report.json"), "old");
 }
 
+// A run that is being ended has its folder removed while it may still write.
+TEST_F(OutputFolderTest, a_removed_folder_is_not_brought_back) {
+    auto folder = OutputFolder::open(root_ / "out", false);
+    ASSERT_TRUE(folder);
+    ASSERT_TRUE(folder.value().write("a/b/c", "x"));
+    fs::remove_all(folder.value().path());
+    EXPECT_FALSE(folder.value().write("a/b/d", "x"));
+    EXPECT_FALSE(folder.value().write("e", "x"));
+    EXPECT_EQ(tree(), std::set<std::string>{});
+}
+
 TEST_F(OutputFolderTest, messages_name_no_path) {
     const auto folder = OutputFolder::open("/proc/Invented^Name/out", false);
     ASSERT_FALSE(folder);

