@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: Apache-2.0
+// Globes drawn as balls with a wall in fat, in three contrasts and at three slice thicknesses: what is found and fitted against the
+// formula that drew them. Signals are of the order of usual scans (common practice, no source).
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <string>
+#include <vector>
+
+#include <gtest/gtest.h>
+
+#include "perisclera/anatomy/globe.h"
+#include "tests/support/drawn_eye.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double inner_radius = 11.2, wall = 1.1;
+constexpr PatientPoint right_eye{-31.35, -60.2, 7.45}, left_eye{32.1, -59.65, 8.3};   // off the voxels' raster
+
+struct Contrast {
+    const char* name;
+    Modality modality;
+    double vitreous, sclera, fat;
+};
+
+std::ostream& operator<<(std::ostream& out, const Contrast& c) { return out << c.name; }
+
+double signal(const Contrast& contrast, PatientPoint p, const std::vector<PatientPoint>& eyes) {
+    double nearest = 1e9;
+    for (const PatientPoint& eye : eyes) nearest = std::min(nearest, length(p - eye));
+    return nearest < inner_radius ? contrast.vitreous : nearest < inner_radius + wall ? contrast.sclera : contrast.fat;
+}
+
+VoxelGrid image_of(const Contrast& contrast, double slice, const std::vector<PatientPoint>& eyes) {
+    return test::drawn_grid({0, -55, 8}, {140, 64, static_cast<int>(48.0 / slice)}, {0.8, 0.8, slice}, [&](PatientPoint p) { return signal(contrast, p, eyes); });
+}
+
+class DrawnGlobes : public ::testing::TestWithParam<std::tuple<Contrast, double>> {};
+
+}  // namespace
+
+TEST_P(DrawnGlobes, are_found_and_placed) {
+    const auto& [contrast, slice] = GetParam();
+    const VoxelGrid grid = image_of(contrast, slice, {right_eye, left_eye});
+    const FoundGlobes found = find_globes(grid, contrast.modality);
+    ASSERT_TRUE(found.right && found.left);
+    for (const Eye eye : both_eyes) {
+        const bool right = eye == Eye::right;
+        const PatientPoint truth = right ? right_eye : left_eye;
+        const Globe globe = fit_globe(grid, contrast.modality, eye, right ? *found.right : *found.left, right ? found.left->centre : found.right->centre);
+        const PatientVector off = globe.frame.origin() - truth;
+        EXPECT_LE(length(off), 0.3) << name(eye) << ": " << off.x << ' ' << off.y << ' ' << off.z;
+        // Where vitreous and wall are both dark beside fat, the edge that shows may be either face of the wall.
+        const bool either_face = std::abs(contrast.sclera - contrast.vitreous) < 0.5 * std::abs(contrast.fat - contrast.vitreous) && contrast.modality == Modality::mr;
+        EXPECT_NEAR(globe.equatorial_radius_mm(), inner_radius + wall, either_face ? wall : 2.0 * globe.radius_uncertainty.value()) << name(eye);
+        EXPECT_NEAR(globe.interior_mean, contrast.vitreous, 0.02 * std::abs(contrast.fat - contrast.vitreous)) << name(eye);
+        // No lens was drawn: the axis is straight ahead across the line between the eyes, and says how little is known of it.
+        EXPECT_FALSE(globe.lens_seen);
+        EXPECT_NEAR(dot(globe.frame.anterior(), unit(left_eye - right_eye)), 0.0, 0.02);
+        EXPECT_GT(-globe.frame.anterior().y, 0.99);
+    }
+}
+
+INSTANTIATE_TEST_SUITE_P(contrasts, DrawnGlobes,
+                         ::testing::Combine(::testing::Values(Contrast{"bright", Modality::mr, 1000, 120, 600}, Contrast{"dark", Modality::mr, 150, 350, 800},
+                                                              Contrast{"ct", Modality::ct, 8, 45, -95}),
+                                            ::testing::Values(1.0, 2.0, 3.0)),
+                         [](const auto& about) { return std::string(std::get<0>(about.param).name) + "_" + std::to_string(static_cast<int>(std::get<1>(about.param))) + "mm"; });
+
+// One ball may be anything; and where the two are too close or too far apart, they are no eyes (interpupillary distances of adults
+// lie between 51 and 77 mm: ANSUR, Gordon CC et al. 1989).
+TEST(DrawnGlobes, a_ball_alone_or_a_pair_too_far_apart_is_no_pair_of_eyes) {
+    const Contrast bright{"bright", Modality::mr, 1000, 120, 600};
+    for (const auto& eyes : {std::vector<PatientPoint>{right_eye}, std::vector<PatientPoint>{}, std::vector<PatientPoint>{{-16, -58, 8}, {16, -58, 8}},
+                             std::vector<PatientPoint>{{-43, -58, 8}, {43, -58, 8}}}) {
+        const FoundGlobes found = find_globes(image_of(bright, 2.0, eyes), Modality::mr);
+        EXPECT_FALSE(found.right || found.left) << eyes.size();
+    }
+}
+
+TEST(DrawnGlobes, a_lens_turns_the_axis_towards_it) {
+    const Contrast bright{"bright", Modality::mr, 1000, 120, 600};
+    // 9 mm across, 4 mm thick, its middle 6.4 mm before the centre, 12 degrees up.
+    const double up = 12.0 * std::numbers::pi / 180.0;
+    const PatientVector gaze{0, -std::cos(up), std::sin(up)};
+    const VoxelGrid grid = test::drawn_grid({0, -55, 8}, {140, 64, 48}, {0.8, 0.8, 1.0}, [&](PatientPoint p) {
+        for (const PatientPoint& eye : {right_eye, left_eye}) {
+            const PatientVector d = p - eye;
+            const double along = dot(d, gaze), across = length(d - gaze * along);
+            if (std::pow((along - 6.4) / 2.0, 2) + std::pow(across / 4.5, 2) < 1.0) return 150.0;
+        }
+        return signal(bright, p, {right_eye, left_eye});
+    });
+    const FoundGlobes found = find_globes(grid, Modality::mr);
+    ASSERT_TRUE(found.right && found.left);
+    const Globe globe = fit_globe(grid, Modality::mr, Eye::right, *found.right, found.left->centre);
+    EXPECT_TRUE(globe.lens_seen);
+    const double off_degrees = std::acos(dot(globe.frame.anterior(), gaze)) * 180.0 / std::numbers::pi;
+    EXPECT_LE(off_degrees, 1.96 * globe.axis_uncertainty.value());
+    EXPECT_LT(globe.axis_uncertainty.value(), 10.0) << "surer than without a lens";
+}
+
+}  // namespace perisclera

@@ -1,0 +1,81 @@
+// SPDX-License-Identifier: Apache-2.0
+// What is read of an element on each series, against the signals that drew it.
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <optional>
+
+#include <gtest/gtest.h>
+
+#include "perisclera/material/element_readings.h"
+#include "tests/support/drawn_eye.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double radius = 12.2, degrees = std::numbers::pi / 180.0;
+constexpr test::ShellSector thick{1.0, 3.0, 78 * degrees, 104 * degrees, 0.0, 5.0}, thin{0.0, 12.0, 82 * degrees, 94 * degrees, 0.0, 1.0};
+
+EyeView view(std::size_t series, Modality modality, SeriesRole role, const test::ShellSector& sector, double element, double around, double vitreous) {
+    Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
+    globe.interior_mean = vitreous;
+    const EyeFrame frame = globe.frame;
+    const auto grid = test::drawn_grid({0, 0, 0}, {84, 84, 50}, {0.6, 0.6, 1.0}, [&](PatientPoint p) {
+        const EyePoint e = frame.to_eye(p);
+        return sector.holds(e, radius) ? element : std::hypot(e.x, e.y, e.z) < radius ? vitreous : around;
+    });
+    return {series, modality, role, 100.0, PolarBlock(grid, globe)};
+}
+
+std::vector<Reading> readings(const std::vector<const EyeView*>& views, FoundElement found) {
+    const ElementMeasurements measured = measure_element(views.front()->block, found);
+    return read_element(views, {0, std::move(found), {}}, measured);
+}
+
+std::optional<Reading> of_kind(const std::vector<Reading>& all, EvidenceKind kind) {
+    const auto it = std::find_if(all.begin(), all.end(), [&](const Reading& r) { return r.kind == kind; });
+    return it == all.end() ? std::nullopt : std::optional(*it);
+}
+
+}  // namespace
+
+TEST(ElementReadings, a_thick_element_shows_its_own_signal_on_every_series) {
+    const EyeView ct = view(3, Modality::ct, SeriesRole::ct_soft, thick, 190, -95, 8), t1 = view(5, Modality::mr, SeriesRole::t1, thick, 90, 500, 200),
+                  t2 = view(6, Modality::mr, SeriesRole::t2, thick, 950, 550, 1000);
+    const auto all = readings({&ct, &t1, &t2}, test::element_of(thick, Appearance::ct_bright, 190, -95));
+    const auto number = of_kind(all, EvidenceKind::ct_number), on_t1 = of_kind(all, EvidenceKind::t1_ratio), on_t2 = of_kind(all, EvidenceKind::t2_ratio);
+    ASSERT_TRUE(number && on_t1 && on_t2);
+    EXPECT_EQ(number->series, 3U);
+    EXPECT_EQ(number->kvp, 100.0);
+    EXPECT_NEAR(number->value, 190.0, 1.0);
+    EXPECT_EQ(on_t1->series, 5U);
+    EXPECT_NEAR(on_t1->value, 90.0 / 200.0, 0.02) << "relative to vitreous";
+    EXPECT_NEAR(on_t2->value, 950.0 / 1000.0, 0.02);
+    EXPECT_FALSE(of_kind(all, EvidenceKind::ct_peak));
+    EXPECT_NEAR(of_kind(all, EvidenceKind::section_thickness)->value, 5.0, 0.2);
+    EXPECT_NEAR(of_kind(all, EvidenceKind::fits_wall)->value, 3.0, 0.2);
+}
+
+// Of an element thinner than the blur only a lower bound is read, and nothing on other series, whose frames agree to a millimetre or two.
+TEST(ElementReadings, a_thin_element_gives_a_lower_bound_and_nothing_elsewhere) {
+    const EyeView ct = view(3, Modality::ct, SeriesRole::ct_soft, thin, 190, -95, 8), t2 = view(6, Modality::mr, SeriesRole::t2, thin, 20, 550, 1000);
+    FoundElement found = test::element_of(thin, Appearance::ct_bright, 190, -95);
+    found.thinner_than_blur = true;
+    const auto all = readings({&ct, &t2}, found);
+    const auto peak = of_kind(all, EvidenceKind::ct_peak);
+    ASSERT_TRUE(peak);
+    EXPECT_LE(peak->value, 190.0);
+    EXPECT_GT(peak->value, 0.0);
+    EXPECT_FALSE(of_kind(all, EvidenceKind::ct_number));
+    EXPECT_FALSE(of_kind(all, EvidenceKind::t2_ratio));
+}
+
+// Weightings without a place in the table of materials say nothing.
+TEST(ElementReadings, other_weightings_are_not_read) {
+    const EyeView ct = view(3, Modality::ct, SeriesRole::ct_soft, thick, 190, -95, 8), flair = view(7, Modality::mr, SeriesRole::flair, thick, 90, 500, 200);
+    const auto all = readings({&ct, &flair}, test::element_of(thick, Appearance::ct_bright, 190, -95));
+    EXPECT_TRUE(std::none_of(all.begin(), all.end(), [](const Reading& r) { return r.series == 7; }));
+}
+
+}  // namespace perisclera

@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: Apache-2.0
+// Opinions on an element's material against the sign table that radiologists use (common practice, no source; second-hand Lane JI et
+// al., RadioGraphics 2003;23:983-994): sponge is gas-dark on CT, solid silicone above soft tissue, both dark on every MR weighting;
+// swollen hydrogel is water-like on CT and bright on T2. And what none of these can tell apart must stay undetermined.
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <vector>
+
+#include <gtest/gtest.h>
+
+#include "perisclera/material/material_opinion.h"
+
+namespace perisclera {
+
+namespace {
+
+using Kind = EvidenceKind;
+
+Reading reading(Kind kind, double value, double uncertainty, double kvp = 120.0) { return {kind, 0, value, uncertainty, kvp}; }
+/// It follows the wall over three clock hours.
+Reading on_the_wall() { return reading(Kind::fits_wall, 3.0, 0.2); }
+
+double probability(const MaterialOpinion& opinion, MaterialClass material) { return opinion.probability[static_cast<std::size_t>(material)]; }
+
+void expect_sound(const MaterialOpinion& opinion) {
+    EXPECT_NEAR(std::accumulate(opinion.probability.begin(), opinion.probability.end(), 0.0), 1.0, 1e-12);
+    for (const double p : opinion.probability) EXPECT_GE(p, 0.0);
+    ASSERT_FALSE(opinion.candidates.empty());
+    for (std::size_t i = 1; i < opinion.candidates.size(); ++i) EXPECT_GE(probability(opinion, opinion.candidates[i - 1]), probability(opinion, opinion.candidates[i]));
+    if (opinion.label) {
+        EXPECT_EQ(*opinion.label, opinion.candidates.front());
+        EXPECT_GE(probability(opinion, *opinion.label), label_margin);
+    }
+    EXPECT_EQ(opinion.water_fraction.has_value(), opinion.label == MaterialClass::hydrogel) << "given for hydrogel only";
+}
+
+}  // namespace
+
+TEST(MaterialOpinion, gas_on_ct_is_sponge) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::ct_number, -550, 20), reading(Kind::section_thickness, 4.5, 0.3), on_the_wall()});
+    expect_sound(opinion);
+    EXPECT_EQ(opinion.label, MaterialClass::silicone_sponge);
+    EXPECT_EQ(opinion.next, NextStep::none);
+}
+
+TEST(MaterialOpinion, two_hundred_units_on_ct_is_solid_silicone) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::ct_number, 200, 12), reading(Kind::section_thickness, 2.6, 0.2), on_the_wall()});
+    expect_sound(opinion);
+    EXPECT_EQ(opinion.label, MaterialClass::solid_silicone);
+}
+
+TEST(MaterialOpinion, water_on_ct_and_brightness_on_t2_is_hydrogel_with_its_water) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::ct_number, 30, 8), reading(Kind::t2_ratio, 0.9, 0.08), reading(Kind::section_thickness, 6.0, 0.4), on_the_wall()});
+    expect_sound(opinion);
+    EXPECT_EQ(opinion.label, MaterialClass::hydrogel);
+    // 38 HU at 80 % water, 24 HU at 90 % (calculated for a dry density of 1.25 g/cm3).
+    const Measured<Fraction>& water = *opinion.water_fraction.measured();
+    EXPECT_LE(water.low().value(), 0.86);
+    EXPECT_GE(water.high().value(), 0.86);
+    EXPECT_NEAR(water.value().value(), 0.86, 0.06);
+}
+
+// Neither weighting parts the silicones; CT does at once.
+TEST(MaterialOpinion, darkness_on_mr_alone_leaves_the_silicones_and_asks_for_ct) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::t1_ratio, 0.06, 0.08), reading(Kind::t2_ratio, 0.05, 0.08), on_the_wall()});
+    expect_sound(opinion);
+    EXPECT_FALSE(opinion.label.has_value());
+    std::vector<MaterialClass> candidates = opinion.candidates;
+    std::sort(candidates.begin(), candidates.end());
+    EXPECT_EQ(candidates, (std::vector{MaterialClass::solid_silicone, MaterialClass::silicone_sponge}));
+    EXPECT_EQ(opinion.next, NextStep::ct);
+}
+
+// Hydrogel as sold, 15 % water, and a lightly filled silicone both read 149 HU at 120 kV.
+TEST(MaterialOpinion, firm_hydrogel_and_light_silicone_stay_undetermined_on_one_ct) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::ct_number, 149, 10), on_the_wall()});
+    expect_sound(opinion);
+    EXPECT_FALSE(opinion.label.has_value());
+    for (const MaterialClass m : {MaterialClass::solid_silicone, MaterialClass::hydrogel}) EXPECT_NE(std::find(opinion.candidates.begin(), opinion.candidates.end(), m), opinion.candidates.end());
+    EXPECT_NE(opinion.next, NextStep::none);
+}
+
+TEST(MaterialOpinion, nothing_read_leaves_the_prior_and_no_label) {
+    const MaterialOpinion opinion = judge_material({});
+    expect_sound(opinion);
+    EXPECT_FALSE(opinion.label.has_value());
+    for (std::size_t m = 0; m < 4; ++m) EXPECT_DOUBLE_EQ(opinion.probability[m], prior_share[m]);
+}
+
+// A lower bound from an element thinner than the blur: what lies above silicone's usual number cannot be sponge or water.
+TEST(MaterialOpinion, a_peak_above_soft_tissue_excludes_sponge_and_swollen_hydrogel) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::ct_peak, 160, 12), reading(Kind::section_thickness, 0.9, 0.2), reading(Kind::fits_wall, 12.0, 0.0)});
+    expect_sound(opinion);
+    EXPECT_EQ(opinion.label, MaterialClass::solid_silicone);
+    EXPECT_LT(probability(opinion, MaterialClass::silicone_sponge), 0.01);
+}
+
+// Bayes: likelihoods multiply, so their order cannot matter; nor can one reading exclude a material for good.
+TEST(MaterialOpinion, the_order_of_the_evidence_does_not_matter) {
+    std::vector<Reading> readings{reading(Kind::ct_number, 60, 10), reading(Kind::t2_ratio, 0.4, 0.1), reading(Kind::t1_ratio, 0.5, 0.2), reading(Kind::section_thickness, 5, 0.4), on_the_wall()};
+    const MaterialOpinion forward = judge_material(readings);
+    std::reverse(readings.begin(), readings.end());
+    const MaterialOpinion backward = judge_material(readings);
+    for (std::size_t m = 0; m < 4; ++m) EXPECT_NEAR(forward.probability[m], backward.probability[m], 1e-9);
+}
+
+// Gas on CT, water on T2: none of the three materials shows both.
+TEST(MaterialOpinion, contradicting_evidence_names_none_of_the_three_materials) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::ct_number, -550, 20), reading(Kind::t2_ratio, 1.0, 0.05), on_the_wall()});
+    expect_sound(opinion);
+    EXPECT_EQ(opinion.label.value_or(MaterialClass::other), MaterialClass::other);
+}
+
+TEST(MaterialOpinion, evidence_says_what_each_material_would_show) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::ct_number, -550, 20), reading(Kind::t2_ratio, 0.05, 0.05)});
+    ASSERT_EQ(opinion.evidence.size(), 2U);
+    const auto& ct = opinion.evidence[0];
+    const auto& sponge = *ct.expected[static_cast<std::size_t>(MaterialClass::silicone_sponge)];
+    EXPECT_LE(sponge[0], -550.0);
+    EXPECT_GE(sponge[1], -550.0);
+    EXPECT_GT((*ct.expected[static_cast<std::size_t>(MaterialClass::solid_silicone)])[0], 50.0);
+    EXPECT_EQ(std::max_element(ct.log_likelihood.begin(), ct.log_likelihood.end()) - ct.log_likelihood.begin(), static_cast<std::ptrdiff_t>(MaterialClass::silicone_sponge));
+}
+
+}  // namespace perisclera

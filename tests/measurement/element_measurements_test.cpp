@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: Apache-2.0
+// Size and place of elements that are exact parts of spherical shells, against their closed forms; definitions: docs/measurements.md.
+#include <cmath>
+#include <numbers>
+
+#include <gtest/gtest.h>
+
+#include "perisclera/measurement/element_measurements.h"
+#include "tests/support/drawn_eye.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double radius = 12.2, degrees = std::numbers::pi / 180.0;
+constexpr double cell_mm = radius * PolarBlock::polar_step, hour_cell = 0.1;   // what one cell of the grid is wide
+
+const PolarBlock& block() {
+    static const PolarBlock made(test::drawn_grid({0, 0, 0}, {90, 90, 60}, {0.6, 0.6, 0.8}, [](PatientPoint) { return 0.0; }), test::ball_globe(Eye::right, {0, 0, 0}, radius));
+    return made;
+}
+
+ElementMeasurements measured(const test::ShellSector& sector) { return measure_element(block(), test::element_of(sector, Appearance::ct_dark, -550.0, -90.0)); }
+
+template <class Q>
+void expect_about(const Measurement<Q>& said, double truth, double tolerance, const char* what) {
+    ASSERT_TRUE(said.has_value()) << what;
+    const Measured<Q>& m = *said.measured();
+    EXPECT_NEAR(m.value().value(), truth, tolerance) << what;
+    EXPECT_LE(m.low().value(), truth) << what;
+    EXPECT_GE(m.high().value(), truth) << what;
+}
+
+double limbus_arc(double polar) { return radius * (polar - std::asin(5.9 / radius)); }
+double chord(double arc) { return 2.0 * radius * std::sin(0.5 * arc / radius); }
+
+class Sector : public ::testing::TestWithParam<test::ShellSector> {};
+
+}  // namespace
+
+TEST_P(Sector, is_measured_as_its_closed_form) {
+    const test::ShellSector& s = GetParam();
+    const ElementMeasurements m = measured(s);
+    const double volume = s.volume_mm3(radius), area = s.section_area_mm2(radius);
+    EXPECT_EQ(m.form, ElementForm::segmental);
+    expect_about(m.volume, volume, 0.02 * volume, "volume");
+    expect_about(m.from, std::fmod(s.from_hour, 12.0), hour_cell, "from");
+    expect_about(m.to, std::fmod(s.from_hour + s.span_hours, 12.0), hour_cell, "to");
+    expect_about(m.span, s.span_hours, 2 * hour_cell, "span");
+    EXPECT_NEAR(ClockPosition(m.middle_clock_hour).distance_to(ClockPosition(s.from_hour + 0.5 * s.span_hours)).value(), 0.0, 0.05);
+    expect_about(m.limbus_anterior, limbus_arc(s.first_polar), 0.5 * cell_mm, "anterior edge");
+    expect_about(m.limbus_posterior, limbus_arc(s.last_polar), 0.5 * cell_mm, "posterior edge");
+    expect_about(m.caliper_anterior, chord(limbus_arc(s.first_polar)), 0.5 * cell_mm, "anterior edge, straight");
+    expect_about(m.caliper_posterior, chord(limbus_arc(s.last_polar)), 0.5 * cell_mm, "posterior edge, straight");
+    expect_about(m.largest_section.area, area, 0.03 * area, "section");
+    expect_about(m.largest_section.thickness, s.outer_mm - s.inner_mm, 0.1, "thickness");
+    expect_about(m.largest_section.width, radius * (s.last_polar - s.first_polar), cell_mm, "width");
+    expect_about(m.largest_section.contrast_thickness, (s.outer_mm - s.inner_mm) * -460.0, 0.03 * 460.0 * (s.outer_mm - s.inner_mm), "contrast times thickness");
+    expect_about(m.indentation, std::max(0.0, -s.inner_mm), 0.1, "indentation");
+    EXPECT_EQ(m.fragments, 1);
+    const double a = radius + s.inner_mm, b = radius + s.outer_mm;
+    EXPECT_NEAR(m.middle_height_mm, 0.75 * (std::pow(b, 4) - std::pow(a, 4)) / (std::pow(b, 3) - std::pow(a, 3)) - radius, 0.05) << "centroid of a shell";
+    // The section's area along the path of its centroid is the volume (Pappus). The ends lie up to one cell outside, hence the tolerance.
+    const double path = volume / area;
+    ASSERT_TRUE(m.length.has_value());
+    EXPECT_NEAR(m.length.measured()->value().value(), path, 2 * hour_cell / s.span_hours * path);
+    for (const MeasuredSection& section : m.sections) EXPECT_LE(ClockPosition(s.from_hour - 0.1).clockwise_to(ClockPosition(section.clock_hour)).value(), s.span_hours + 0.2);
+    EXPECT_GE(m.sections.size(), static_cast<std::size_t>(2.0 * s.span_hours) - 1);
+}
+
+INSTANTIATE_TEST_SUITE_P(places, Sector,
+                         ::testing::Values(test::ShellSector{1.27, 2.76, 78 * degrees, 103 * degrees, 0.0, 4.1}, test::ShellSector{10.6, 3.3, 84.5 * degrees, 99 * degrees, -1.2, 2.3},
+                                           test::ShellSector{5.05, 5.9, 90 * degrees, 115.5 * degrees, 0.3, 3.35}),
+                         [](const auto& about) { return "sector_" + std::to_string(about.index); });
+
+TEST(ElementMeasurements, a_ring_has_no_ends) {
+    const test::ShellSector ring{0.0, 12.0, 83 * degrees, 95 * degrees, 0.0, 2.0};
+    const ElementMeasurements m = measured(ring);
+    EXPECT_EQ(m.form, ElementForm::encircling);
+    EXPECT_EQ(m.span.measured()->value().value(), 12.0);
+    EXPECT_EQ(m.from.measured()->value().value(), 0.0);
+    EXPECT_EQ(m.to.measured()->value().value(), 0.0);
+    expect_about(m.volume, ring.volume_mm3(radius), 0.02 * ring.volume_mm3(radius), "volume");
+    expect_about(m.largest_section.area, ring.section_area_mm2(radius), 0.03 * ring.section_area_mm2(radius), "section");
+    EXPECT_EQ(m.sections.size(), 24U) << "each half hour";
+}
+
+// 12 mm along the meridian, 4 mm across: the section is the cut across its length.
+TEST(ElementMeasurements, a_radial_element_is_cut_across_its_length) {
+    const double across_hours = 4.0 / radius * 6.0 / std::numbers::pi;
+    const test::ShellSector radial{2.0 - across_hours / 2, across_hours, 70 * degrees, 70 * degrees + 12.0 / radius, 0.0, 3.0};
+    const ElementMeasurements m = measured(radial);
+    EXPECT_EQ(m.form, ElementForm::radial);
+    expect_about(m.volume, radial.volume_mm3(radius), 0.02 * radial.volume_mm3(radius), "volume");
+    // Widest at the equator: the cut at 90 degrees is an annular sector of the clock's angle.
+    const double angle = across_hours * std::numbers::pi / 6.0, area = angle * (std::pow(radius + 3.0, 2) - radius * radius) / 2.0;
+    expect_about(m.largest_section.area, area, 0.05 * area, "section");
+    expect_about(m.largest_section.width, 4.0, 0.65, "width, to one cell of the clock");
+    expect_about(m.largest_section.thickness, 3.0, 0.1, "thickness");
+    expect_about(m.length, 12.0 * (radius + 1.5) / radius, 0.6, "length");
+}
+
+TEST(ElementMeasurements, pieces_are_counted_and_their_volumes_added) {
+    const test::ShellSector first{1.0, 1.5, 80 * degrees, 100 * degrees, 0.0, 3.0}, second{3.6, 1.5, 80 * degrees, 100 * degrees, 0.0, 3.0};
+    FoundElement both = test::element_of(first, Appearance::ct_dark, -550.0, -90.0);
+    for (const ElementCell& cell : test::element_of(second, Appearance::ct_dark, -550.0, -90.0).cells) both.cells.push_back(cell);
+    const ElementMeasurements m = measure_element(block(), both);
+    EXPECT_EQ(m.fragments, 2);
+    const double volume = first.volume_mm3(radius) + second.volume_mm3(radius);
+    expect_about(m.volume, volume, 0.02 * volume, "volume");
+    expect_about(m.from, 1.0, hour_cell, "from");
+    expect_about(m.to, 5.1, hour_cell, "to");
+}
+
+// On MR there is no number to multiply with; a thin or coarse element is known less well.
+TEST(ElementMeasurements, says_what_it_cannot_know) {
+    const test::ShellSector s{1.27, 2.76, 78 * degrees, 103 * degrees, 0.0, 4.1};
+    const ElementMeasurements on_mr = measure_element(block(), test::element_of(s, Appearance::t2_bright, 900.0, 300.0));
+    ASSERT_FALSE(on_mr.largest_section.contrast_thickness.has_value());
+    EXPECT_FALSE(on_mr.largest_section.contrast_thickness.unmeasured()->why.empty());
+    FoundElement unsure = test::element_of(s, Appearance::ct_dark, -550.0, -90.0);
+    unsure.core_signal_uncertainty = 100.0;
+    EXPECT_GT(measure_element(block(), unsure).volume.measured()->standard_uncertainty(), measured(s).volume.measured()->standard_uncertainty());
+}
+
+}  // namespace perisclera

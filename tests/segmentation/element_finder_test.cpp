@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: Apache-2.0
+// The search on globes drawn from formulas, with elements that are parts of spherical shells: found with their manner, volume and
+// place, and nothing where nothing was drawn. Signs: Lane JI et al., RadioGraphics 2003;23:983-994; volume: closed form.
+#include <cmath>
+#include <numbers>
+
+#include <gtest/gtest.h>
+
+#include "perisclera/segmentation/element_fusion.h"
+#include "tests/support/drawn_eye.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double radius = 12.2, degrees = std::numbers::pi / 180.0;
+constexpr double volume_tolerance = 0.25;   // the bound asked of the program as a whole
+
+/// What fills the orbit stands for fat and muscle together.
+struct Tissue {
+    double vitreous, wall, orbit, lens, air;
+};
+constexpr Tissue on_ct{8, 45, -95, 70, -1000}, on_t2{1000, 120, 550, 150, 0}, on_t1{220, 250, 500, 300, 0};
+
+PolarBlock eye(const Tissue& tissue, const std::vector<test::ShellSector>& elements = {}, double signal = 0.0) {
+    const Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
+    const EyeFrame frame = globe.frame;
+    const VoxelGrid grid = test::drawn_grid({0, 2, 0}, {92, 92, 46}, {0.55, 0.55, 1.1}, [&](PatientPoint p) {
+        const EyePoint e = frame.to_eye(p);
+        for (const auto& element : elements)
+            if (element.holds(e, radius)) return signal;
+        const double r = std::hypot(e.x, e.y, e.z);
+        if (std::pow((e.z - 6.4) / 2.0, 2) + (e.x * e.x + e.y * e.y) / 20.25 < 1.0) return tissue.lens;
+        if (r < radius - 1.1) return tissue.vitreous;
+        if (r < radius) return tissue.wall;
+        return e.z > 13.5 ? tissue.air : tissue.orbit;
+    });
+    Globe known = globe;
+    known.interior_mean = tissue.vitreous;
+    return PolarBlock(grid, known);
+}
+
+/// Just behind the equator, 5 mm wide and 4 mm thick.
+constexpr test::ShellSector sponge{0.8, 3.4, 80 * degrees, 104 * degrees, 0.0, 4.0};
+
+constexpr FinderSettings ct{Modality::ct, false, 120.0, true}, t2{Modality::mr, true, 120.0, true}, t1{Modality::mr, false, 120.0, true};
+
+double middle_hour(const FoundElement& element) {
+    double x = 0.0, y = 0.0;
+    for (const ElementCell& c : element.cells) {
+        const double angle = PolarBlock::clock_hours(PolarBlock::cell(c.index).clock) * std::numbers::pi / 6.0;
+        x += static_cast<double>(c.share) * std::sin(angle);
+        y += static_cast<double>(c.share) * std::cos(angle);
+    }
+    return ClockPosition::from_components(x, y).hours();
+}
+
+void expect_one(const std::vector<FoundElement>& found, Appearance appearance, const PolarBlock& block, const test::ShellSector& truth) {
+    ASSERT_EQ(found.size(), 1U);
+    EXPECT_EQ(found.front().appearance, appearance);
+    const double volume = truth.volume_mm3(radius);
+    EXPECT_NEAR(volume_mm3(block, found.front()), volume, volume_tolerance * volume);
+    EXPECT_NEAR(middle_hour(found.front()), truth.from_hour + 0.5 * truth.span_hours, 0.3);
+}
+
+}  // namespace
+
+TEST(ElementFinder, finds_nothing_where_nothing_was_drawn) {
+    const PolarBlock on_ct_block = eye(on_ct), on_t2_block = eye(on_t2), on_t1_block = eye(on_t1);
+    EXPECT_TRUE(find_elements(on_ct_block, &on_ct_block, ct).empty());
+    EXPECT_TRUE(find_elements(on_t2_block, &on_t2_block, t2).empty());
+    EXPECT_TRUE(find_elements(on_t1_block, &on_t1_block, t1).empty());
+}
+
+TEST(ElementFinder, a_sponge_is_dark_on_ct) {
+    const PolarBlock block = eye(on_ct, {sponge}, -550.0), fellow = eye(on_ct);
+    expect_one(find_elements(block, &fellow, ct), Appearance::ct_dark, block, sponge);
+}
+
+TEST(ElementFinder, a_thick_tire_is_bright_on_ct) {
+    const PolarBlock block = eye(on_ct, {sponge}, 190.0), fellow = eye(on_ct);
+    expect_one(find_elements(block, &fellow, ct), Appearance::ct_bright, block, sponge);
+}
+
+TEST(ElementFinder, a_thin_band_all_round_is_bright_on_ct) {
+    const test::ShellSector band{0.0, 12.0, 82 * degrees, 94 * degrees, 0.0, 1.0};
+    const PolarBlock block = eye(on_ct, {band}, 190.0), fellow = eye(on_ct);
+    const auto found = find_elements(block, &fellow, ct);
+    ASSERT_EQ(found.size(), 1U);
+    EXPECT_EQ(found.front().appearance, Appearance::ct_bright);
+    EXPECT_TRUE(found.front().thinner_than_blur) << "1 mm never shows its own number";
+    EXPECT_NEAR(volume_mm3(block, found.front()), band.volume_mm3(radius), 0.35 * band.volume_mm3(radius)) << "its number is assumed, so its volume is known less well";
+}
+
+TEST(ElementFinder, swollen_hydrogel_is_water_outside_the_wall_on_t2) {
+    const PolarBlock block = eye(on_t2, {sponge}, 950.0), fellow = eye(on_t2);
+    expect_one(find_elements(block, &fellow, t2), Appearance::t2_bright, block, sponge);
+}
+
+TEST(ElementFinder, either_silicone_is_a_void_on_mr) {
+    const PolarBlock block = eye(on_t1, {sponge}, 10.0), fellow = eye(on_t1);
+    expect_one(find_elements(block, &fellow, t1), Appearance::mr_void, block, sponge);
+}
+
+TEST(ElementFinder, an_element_across_twelve_o_clock_is_one) {
+    const test::ShellSector across{10.9, 2.6, 80 * degrees, 104 * degrees, 0.0, 4.0};
+    const PolarBlock block = eye(on_ct, {across}, -550.0), fellow = eye(on_ct);
+    const auto found = find_elements(block, &fellow, ct);
+    ASSERT_EQ(found.size(), 1U);
+    EXPECT_NEAR(ClockPosition(middle_hour(found.front())).distance_to(ClockPosition(0.2)).value(), 0.0, 0.3);
+}
+
+TEST(ElementFinder, two_elements_apart_are_two_largest_first) {
+    const test::ShellSector small{7.0, 1.8, 84 * degrees, 104 * degrees, 0.0, 4.0};
+    const PolarBlock block = eye(on_ct, {small, sponge}, -550.0), fellow = eye(on_ct);
+    const auto found = find_elements(block, &fellow, ct);
+    ASSERT_EQ(found.size(), 2U);
+    EXPECT_NEAR(middle_hour(found[0]), 2.5, 0.3);
+    EXPECT_NEAR(middle_hour(found[1]), 7.9, 0.3);
+}
+
+TEST(SmallestShown, thicker_slices_show_less_and_an_eye_cut_off_shows_nothing) {
+    const Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
+    const auto shown = [&](double slice, int slices) {
+        const auto grid = test::drawn_grid({0, 0, 0}, {100, 100, slices}, {0.5, 0.5, slice}, [](PatientPoint) { return 0.0; });
+        return smallest_shown(PolarBlock(grid, globe), ct);
+    };
+    const SmallestShown thin = shown(1.0, 50), thick = shown(4.0, 14), cut = shown(1.0, 8);
+    ASSERT_TRUE(thin.band_thickness_mm && thick.band_thickness_mm && thin.sponge_diameter_mm && thick.sponge_diameter_mm);
+    EXPECT_LT(*thin.band_thickness_mm, *thick.band_thickness_mm);
+    EXPECT_LT(*thin.sponge_diameter_mm, *thick.sponge_diameter_mm);
+    EXPECT_FALSE(cut.band_thickness_mm || cut.sponge_diameter_mm);
+}
+
+// What lies in one place of the eye on two series is one element, measured where it shows best.
+TEST(ElementFusion, one_place_is_one_element_and_ct_measures_a_sponge) {
+    const EyeView ct_view{0, Modality::ct, SeriesRole::ct_soft, 120.0, eye(on_ct, {sponge}, -550.0)}, t1_view{1, Modality::mr, SeriesRole::t1, 120.0, eye(on_t1, {sponge}, 10.0)};
+    const PolarBlock fellow_ct = eye(on_ct), fellow_t1 = eye(on_t1);
+    const std::vector<const EyeView*> views{&ct_view, &t1_view};
+    const auto fused = fuse_elements(views, {find_elements(ct_view.block, &fellow_ct, ct), find_elements(t1_view.block, &fellow_t1, t1)});
+    ASSERT_EQ(fused.elements.size(), 1U);
+    EXPECT_EQ(fused.elements[0].view, 0U);
+    EXPECT_EQ(fused.elements[0].also_seen_in, std::vector<std::size_t>{1});
+}
+
+// A void on MR that CT does not confirm as gas or silicone is calcium, a vessel or air beside the eye: no element.
+TEST(ElementFusion, a_void_that_ct_does_not_confirm_is_dropped) {
+    const EyeView ct_view{0, Modality::ct, SeriesRole::ct_soft, 120.0, eye(on_ct)}, t1_view{1, Modality::mr, SeriesRole::t1, 120.0, eye(on_t1, {sponge}, 10.0)};
+    const PolarBlock fellow_t1 = eye(on_t1);
+    const auto voids = find_elements(t1_view.block, &fellow_t1, t1);
+    ASSERT_EQ(voids.size(), 1U);
+    EXPECT_TRUE(fuse_elements({&ct_view, &t1_view}, {{}, voids}).elements.empty());
+    EXPECT_EQ(fuse_elements({&t1_view}, {voids}).elements.size(), 1U) << "without CT it stays";
+}
+
+}  // namespace perisclera

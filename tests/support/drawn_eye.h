@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Images and globes drawn from formulas, for checks against closed forms. Patient coordinates, mm. Shares no code with the phantoms.
+#include <array>
+#include <functional>
+
+#include "perisclera/alignment/polar_block.h"
+#include "perisclera/segmentation/element_finder.h"
+
+namespace perisclera::test {
+
+/// An axial stack about `middle` whose voxels hold the mean of `value` over each voxel (3 x 3 points in plane, 4 across the slice).
+VoxelGrid drawn_grid(PatientPoint middle, std::array<int, 3> size, std::array<double, 3> spacing, const std::function<double(PatientPoint)>& value);
+
+/// An exact ball looking straight ahead, its outer radius known to 0.1 mm.
+Globe ball_globe(Eye eye, PatientPoint centre, double outer_radius_mm);
+
+/// A part of a spherical shell about the globe: clock hours (clockwise, may pass 12), polar angles and heights above the sclera.
+struct ShellSector {
+    double from_hour, span_hours;
+    double first_polar, last_polar;   ///< radians
+    double inner_mm, outer_mm;        ///< heights
+
+    [[nodiscard]] bool holds(EyePoint p, double outer_radius_mm) const;
+    /// Closed form: angle times cosine difference times a third of the difference of the cubes.
+    [[nodiscard]] double volume_mm3(double outer_radius_mm) const;
+    /// Of the cut by a half-plane through the axis: angle times half the difference of the squares.
+    [[nodiscard]] double section_area_mm2(double outer_radius_mm) const;
+};
+
+/// The sector as an element that fills exactly its share of each cell of the polar grid.
+FoundElement element_of(const ShellSector& sector, Appearance appearance, double signal, double background);
+
+}  // namespace perisclera::test
