@@ -168,6 +168,9 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     entry.globe.axial_length = globe.axial_length;
     entry.globe.equatorial_diameter = globe.equatorial_diameter;
 
+    if (found.unexplained_soft_mass)
+        entry.mass_effect.note = "soft tissue beside the globe that the fellow eye does not have and that is not bright on T2: muscle, gland, or a hydrogel of little water";
+
     double none = 1.0;
     for (std::size_t k = 0; k < found.elements.size(); ++k) {
         const AnalysedElement& e = found.elements[k];
@@ -178,14 +181,17 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);
     entry.explant.hydrogel_would_show = std::any_of(views.begin(), views.end(), [](const EyeView* v) {
         const auto settings = finder_settings(v->modality, v->role, v->kvp);
-        return settings && settings->t2_weighted && v->block.coverage(-2.0, 5.0) >= 0.9;
+        // Where fat is nearly as bright as vitreous, only an almost fluid hydrogel would stand out.
+        constexpr double fat_well_below_vitreous = 0.6;
+        return settings && settings->t2_weighted && v->block.coverage(-2.0, 5.0) >= 0.9 &&
+               v->block.orbit_signal(0.9) < fat_well_below_vitreous * v->block.globe().interior_mean;
     });
     constexpr double thinnest_band_mm = 0.6;
     if (found.elements.empty()) {
         // Absent is said only where each of the three materials would have shown.
-        const bool would_show = entry.explant.hydrogel_would_show && found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
+        const bool would_show = !found.unexplained_soft_mass && entry.explant.hydrogel_would_show && found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
         entry.explant.presence = would_show ? Presence::absent : Presence::uncertain;
-        entry.explant.probability = would_show ? 0.03 : 0.2;
+        entry.explant.probability = would_show ? 0.03 : found.unexplained_soft_mass ? 0.4 : 0.2;
     } else {
         entry.explant.probability = 1.0 - none;
         entry.explant.presence = entry.explant.probability >= 0.8 ? Presence::present : Presence::uncertain;

@@ -19,6 +19,7 @@ struct AnalysedEye {
     std::vector<std::size_t> views;            ///< series that show this eye, indices into AnalysedVisit::series
     bool whole = false;                        ///< some series holds the whole globe and its surroundings
     std::vector<AnalysedElement> elements;     ///< EyeElement::view counts within `views`
+    bool unexplained_soft_mass = false;        ///< see FusedElements
     SmallestShown smallest;                    ///< best of all series
 };
 

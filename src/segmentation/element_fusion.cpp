@@ -58,7 +58,7 @@ std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role
     }
 }
 
-std::vector<EyeElement> fuse_elements(const std::vector<const EyeView*>& views, std::vector<std::vector<FoundElement>> found) {
+FusedElements fuse_elements(const std::vector<const EyeView*>& views, std::vector<std::vector<FoundElement>> found) {
     struct Entry {
         std::size_t view;
         FoundElement element;
@@ -78,7 +78,8 @@ std::vector<EyeElement> fuse_elements(const std::vector<const EyeView*>& views, 
     std::stable_sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
         return rank(a.element.appearance) != rank(b.element.appearance) ? rank(a.element.appearance) < rank(b.element.appearance) : a.volume > b.volume;
     });
-    std::vector<EyeElement> fused;
+    FusedElements result;
+    std::vector<EyeElement>& fused = result.elements;
     for (Entry& entry : entries) {
         const auto known = std::find_if(fused.begin(), fused.end(), [&](const EyeElement& f) {
             return (f.view != entry.view || entry.element.appearance == Appearance::mr_void) && same_place(views[f.view]->block, f.found, entry.element);
@@ -88,13 +89,16 @@ std::vector<EyeElement> fuse_elements(const std::vector<const EyeView*>& views, 
             continue;
         }
         if (entry.element.appearance == Appearance::mr_void && ct_shows_sponge) continue;
-        if (entry.element.appearance == Appearance::ct_soft && t2_shows_water) continue;
+        if (entry.element.appearance == Appearance::ct_soft && t2_shows_water) {
+            result.unexplained_soft_mass = true;
+            continue;
+        }
         fused.push_back({entry.view, std::move(entry.element), {}});
     }
     std::stable_sort(fused.begin(), fused.end(), [&](const EyeElement& a, const EyeElement& b) {
         return volume_mm3(views[a.view]->block, a.found) > volume_mm3(views[b.view]->block, b.found);
     });
-    return fused;
+    return result;
 }
 
 }  // namespace perisclera
