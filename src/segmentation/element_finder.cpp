@@ -136,6 +136,7 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
         if (appearance == Appearance::t2_bright && fat > 0.58 * own.value && static_cast<double>(block.value(i)) > 0.75 * fat) {
             if (!beside[i]) continue;
         }
+        if (std::abs(own.value - behind) < 1e-6) continue;  // no contrast, nothing to share out
         const double share = (static_cast<double>(block.value(i)) - behind) / (own.value - behind);
         const double v = block.cell_volume_mm3(c);
         element.contrast_volume += (static_cast<double>(block.value(i)) - behind) * v;

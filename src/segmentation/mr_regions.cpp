@@ -44,7 +44,8 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
 std::vector<Candidate> mr_void_regions(const PolarBlock& block) {
     const std::vector<float> smooth = block.smoothed();
     const double tissue = block.orbit_signal(0.3);
-    const double threshold = 0.35 * tissue;
+    // Vitreous itself is dark on T1: a void has less signal still.
+    const double threshold = std::min(0.35 * tissue, 0.7 * block.globe().interior_mean);
     PolarMask mask(PolarBlock::cell_count, 0);
     for (std::size_t i = 0; i < mask.size(); ++i) {
         const PolarCell c = PolarBlock::cell(i);
