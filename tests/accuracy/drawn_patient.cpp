@@ -38,7 +38,7 @@ Json element_of(Draw& draw, const std::string& kind, bool outside) {
         e = {{"material", "solid_silicone"}, {"form", "encircling"}, {"width_mm", rounded(draw.between(2.5, 4.0), 0.1)}, {"thickness_mm", rounded(draw.between(0.6, 1.0), 0.05)},
              {"limbus_mm", rounded(draw.between(11.5, 14.0), 0.1)}, {"indentation_mm", rounded(draw.between(0.2, 0.6), 0.1)}};  // never deeper than it is thick
     } else if (kind == "solid tire") {
-        e = {{"material", "solid_silicone"}, {"form", "segmental"}, {"width_mm", rounded(draw.between(6.0, 9.0), 0.1)}, {"thickness_mm", rounded(draw.between(1.5, 2.75), 0.05)},
+        e = {{"material", "solid_silicone"}, {"form", "segmental"}, {"width_mm", rounded(draw.between(6.0, 10.0), 0.1)}, {"thickness_mm", rounded(draw.between(1.5, 2.75), 0.05)},
              {"limbus_mm", rounded(draw.between(11.5, 14.0), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)}};
         if (draw.between(0.0, 1.0) < 0.3)
             e["form"] = "encircling";
@@ -54,10 +54,11 @@ Json element_of(Draw& draw, const std::string& kind, bool outside) {
         e = {{"material", "silicone_sponge"}, {"form", "radial"}, {"hour", rounded(draw.between(0.0, 12.0), 0.1)}, {"length_mm", rounded(draw.between(7.0, 10.0), 0.1)},
              {"width_mm", size}, {"thickness_mm", size}, {"limbus_mm", rounded(draw.between(11.0, 12.5), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)}};
     } else {
-        e = {{"material", "hydrogel"}, {"form", draw.between(0.0, 1.0) < 0.5 ? "irregular" : "segmental"}, {"width_mm", rounded(draw.between(6.0, 11.0), 0.1)},
-             {"thickness_mm", rounded(draw.between(3.0, 8.0), 0.1)}, {"limbus_mm", rounded(draw.between(10.5, 12.5), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)},
+        const double kind_of_form = draw.between(0.0, 1.0);
+        e = {{"material", "hydrogel"}, {"form", kind_of_form < 0.4 ? "irregular" : kind_of_form < 0.8 ? "segmental" : "encircling"}, {"width_mm", rounded(draw.between(6.0, 11.0), 0.1)},
+             {"thickness_mm", rounded(draw.between(3.0, 9.0), 0.1)}, {"limbus_mm", rounded(draw.between(10.5, 12.5), 0.1)}, {"indentation_mm", rounded(draw.between(0.5, 1.5), 0.1)},
              {"water_fraction", rounded(outside ? draw.between(0.3, 0.6) : draw.between(0.6, 0.95), 0.01)}};
-        hours(rounded(draw.between(2.5, 4.0), 0.1));
+        if (e["form"] != "encircling") hours(rounded(draw.between(2.5, 4.0), 0.1));
     }
     if (e["material"] == "solid_silicone") e["hu_at_120_kvp"] = outside ? draw.one_of(std::array{110.0, 130.0, 260.0, 271.0}) : rounded(draw.between(150.0, 235.0), 1.0);
     if (e["material"] == "silicone_sponge") e["hu_at_120_kvp"] = outside ? draw.one_of(std::array{-390.0, -420.0, -740.0}) : rounded(draw.between(-650.0, -480.0), 1.0);
