@@ -32,7 +32,7 @@ double hydrogel_likelihood(const Reading& r, double water) {
         case EvidenceKind::t1_ratio: return normal(r.value, hydrogel_t1_to_vitreous(water).mean, spread(hydrogel_t1_to_vitreous(water)));
         case EvidenceKind::t2_ratio: return normal(r.value, hydrogel_t2_to_vitreous(water).mean, spread(hydrogel_t2_to_vitreous(water)));
         // Elements are cut from stock 3 mm thick and more and swell from there (one case: 3.3 x 5.5 mm, Korean J Ophthalmol case report).
-        case EvidenceKind::section_thickness: return 0.03 + 0.57 / (1.0 + std::exp(-(r.value - 2.5) / 0.5));
+        case EvidenceKind::section_thickness: return 0.10 + 0.50 / (1.0 + std::exp(-(r.value - 2.5) / 0.5));
         case EvidenceKind::fits_wall: return 1.0;
     }
     return 1.0;
