@@ -164,7 +164,7 @@ std::string accuracy_document(const std::vector<Outcome>& outcomes, unsigned lon
                      : "Seed 1 served development; this is another. It is an independent check only as long as nothing is changed in view of it.\n\n";
     out +=
         "## By stratum\n\n"
-        "Operated eyes; of them found at the right place, found with the other eye not called present (side right), called present, called absent (the rest: uncertain); elements reported where none is (both eyes); material label right / undetermined / wrong;\n"
+        "Operated eyes; of them found at the right place, found with the other eye not called present (side right), called present, called absent (the rest: uncertain); elements reported elsewhere than at the true one (both eyes; a ring read as a piece under 6 clock hours counts as not found, its pieces as false); material label right / undetermined / wrong;\n"
         "absolute volume error; how often the 95 % interval holds the truth, for the volume and for all eight quantities together.\n\n"
         "| stratum | operated | found | side right | present | absent | false elements | label r / u / w | volume error, median | 95th percentile | volume interval holds | all intervals hold |\n"
         "|---|---|---|---|---|---|---|---|---|---|---|---|\n";
