@@ -86,8 +86,6 @@ private:
         const bool ct = modality_ == Modality::ct;
         // Sclera stands about 40 HU above vitreous (50 against 10 HU, from memory).
         const double typical = ct ? 40.0 : std::max(quantile(steps, 0.4), 3.0 * fit.interior_spread);
-        // Slices thicker than the distance between two neighbouring tissues smear that fall.
-        const bool fall_shows = ct && grid_.geometry().spacing_mm()[2] <= 3.0;
         constexpr double fat_at_most_hu = -30.0, fat_fall_hu = 80.0;
         const double impurity_weight = ct ? 0.6 : 1.2;
         const auto score = [&](const Fit& at) {
@@ -106,7 +104,7 @@ private:
                 // On CT the wall is brighter than any vitreous; on MR it may lie on either side.
                 double step = ct ? wall - inside : std::abs(wall - inside);
                 // Against fat blur hides a thin wall; there the fall from wall to fat marks the outer surface, one wall further out.
-                if (fall_shows && v(wall_mm + 1.7) < fat_at_most_hu) step = std::max(0.5 * step, typical * std::min(1.0, (v(wall_mm - 0.6) - v(wall_mm + 0.9)) / fat_fall_hu));
+                if (ct && v(wall_mm + 1.7) < fat_at_most_hu) step = std::max(0.5 * step, typical * std::min(1.0, (v(wall_mm - 0.6) - v(wall_mm + 0.9)) / fat_fall_hu));
                 sum += sharpness_[i] * (std::clamp(step / typical, -0.5, 1.0) - impurity_weight * impurity);
             }
             // Eyes depart from a sphere by a few tenths of a millimetre.

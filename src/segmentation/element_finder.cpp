@@ -122,7 +122,7 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     // A thin element lies on the bright line of the sclera, which only its neighbours along the wall show.
     const std::vector<float> background = appearance == Appearance::ct_bright ? flank_background(block, reach, tissue.lowest, tissue.highest)
                                                                               : nearest_background(block, reach, eye, tissue.lowest, tissue.highest);
-    FoundElement element{appearance, {}, own.value, own.uncertainty, 0.0, 0.0, own.thin, candidate.closed_ring, candidate.strength};
+    FoundElement element{appearance, {}, own.value, own.uncertainty, 0.0, own.thin, candidate.closed_ring, candidate.strength};
     double background_sum = 0.0, volume_sum = 0.0;
     for (std::size_t i = 0; i < reach.size(); ++i) {
         if (!reach[i]) continue;
@@ -139,7 +139,6 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
         if (std::abs(own.value - behind) < 1e-6) continue;  // no contrast, nothing to share out
         const double share = (static_cast<double>(block.value(i)) - behind) / (own.value - behind);
         const double v = block.cell_volume_mm3(c);
-        element.contrast_volume += (static_cast<double>(block.value(i)) - behind) * v;
         element.cells.push_back({i, static_cast<float>(std::clamp(share, -0.5, 1.2))});
         if (mask[i]) background_sum += behind * v, volume_sum += v;
     }

@@ -54,7 +54,7 @@ double ShellSector::section_area_mm2(double outer_radius_mm) const {
 }
 
 FoundElement element_of(const ShellSector& sector, Appearance appearance, double signal, double background) {
-    FoundElement element{appearance, {}, signal, 0.0, background, 0.0, false, sector.span_hours >= 12.0, 3.0};
+    FoundElement element{appearance, {}, signal, 0.0, background, false, sector.span_hours >= 12.0, 3.0};
     constexpr double clock_step = 12.0 / PolarBlock::clock_count;
     for (std::size_t i = 0; i < PolarBlock::cell_count; ++i) {
         const PolarCell c = PolarBlock::cell(i);

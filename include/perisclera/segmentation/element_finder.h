@@ -32,7 +32,6 @@ struct FoundElement {
     double core_signal;                  ///< HU or MR signal where the element fills the cell
     double core_signal_uncertainty;
     double background_signal;            ///< mean of what surrounds it
-    double contrast_volume;              ///< sum of departure from background over volume, signal * mm3
     bool thinner_than_blur;              ///< its own signal is never reached; then core_signal rests on the material's expected range
     bool closed_ring;                    ///< found as a path all round the globe, whether or not each clock hour shows it
     double strength;                     ///< how far above the threshold of detection, in multiples of it
