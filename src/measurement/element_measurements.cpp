@@ -176,7 +176,7 @@ MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& 
     const double width = (edges.last - edges.first) * PolarBlock::polar_step * block.equatorial_radius_mm();
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
     const double area_doubt = doubt.of_bulk(2.0 * (width + t), a);
-    const bool ct = element.appearance == Appearance::ct_dark || element.appearance == Appearance::ct_bright || element.appearance == Appearance::ct_soft;
+    const bool ct = element.appearance == Appearance::ct_dark || element.appearance == Appearance::ct_bright || element.appearance == Appearance::ct_mass;
     double strongest = 0.0;
     for (const double c : contrast)
         if (std::abs(c) > std::abs(strongest)) strongest = c;

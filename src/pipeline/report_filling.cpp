@@ -125,7 +125,7 @@ const EyeView* placing_view(const std::vector<const EyeView*>& views) {
 /// threshold of detection. Assumed figures, checked on the sweep.
 double seen_for_real(const AnalysedElement& e) {
     const double strength = e.element.found.strength;
-    if (e.element.found.appearance == Appearance::ct_soft) return 0.7;
+    if (e.element.found.appearance == Appearance::ct_mass || e.element.found.appearance == Appearance::mr_mass) return e.element.also_seen_in.empty() ? 0.7 : 0.95;
     if (e.element.found.appearance == Appearance::mr_void) return e.element.also_seen_in.empty() ? (strength > 1.6 ? 0.8 : 0.6) : 0.93;
     if (strength > 1.25 || !e.element.also_seen_in.empty()) return 0.98;
     const Measured<Mm3>* volume = e.measured.volume.measured();
@@ -169,7 +169,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     entry.globe.equatorial_diameter = globe.equatorial_diameter;
 
     if (found.unexplained_soft_mass)
-        entry.mass_effect.note = "soft tissue beside the globe that the fellow eye does not have and that is not bright on T2: muscle, gland, or a hydrogel of little water";
+        entry.mass_effect.note = "one series shows tissue beside the globe that the fellow eye does not have, another does not confirm it: most often muscle or gland";
 
     double none = 1.0;
     for (std::size_t k = 0; k < found.elements.size(); ++k) {

@@ -41,7 +41,7 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
             better(eye.smallest.band_thickness_mm, limit.band_thickness_mm);
             better(eye.smallest.sponge_diameter_mm, limit.sponge_diameter_mm);
         }
-        FusedElements fused = fuse_elements(shown, std::move(found));
+        FusedElements fused = fuse_elements(shown, found);
         eye.unexplained_soft_mass = fused.unexplained_soft_mass;
         for (EyeElement& element : fused.elements) {
             const ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// Regions of the polar grid that look like an element in one of the five appearances and that normal anatomy does not
+// Regions of the polar grid that look like an element in one of the six appearances and that normal anatomy does not
 // explain. Thresholds are facts of contrast, stated beside each; shares and volumes come later.
 #include "perisclera/segmentation/element_finder.h"
 #include "polar_regions.h"
@@ -17,8 +17,10 @@ std::vector<Candidate> ct_dark_regions(const PolarBlock& block);
 /// `fellow`: the other eye in the same series, or nullptr.
 std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp);
 std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlock* fellow);
-/// Soft tissue where the fellow eye has nothing but fat; none without a fellow.
-std::vector<Candidate> ct_soft_regions(const PolarBlock& block, const PolarBlock* fellow);
+/// Masses on the wall that hold off the fat which lies there in the fellow eye; none without a fellow, or where fat cannot
+/// be told from muscle. `strength` counts the fat displaced in units of what is believed without another series.
+std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const PolarBlock* fellow, const FinderSettings& settings);
+inline constexpr double displaced_alone_mm3 = 150.0;
 std::vector<Candidate> mr_void_regions(const PolarBlock& block);
 
 /// How far each cell stands above what is as wide as `window` cells along the meridian at its clock position and height

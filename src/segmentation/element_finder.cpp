@@ -80,7 +80,8 @@ OwnSignal own_signal(const PolarBlock& block, const PolarMask& mask, Appearance 
             if (thick && radial_extent_mm(mask) > 2.5) return {quantile(best, 0.75), 12.0 + 0.3 * spread, false};
             return {std::max(seen, expected.mean), expected.spread, true};
         }
-        case Appearance::ct_soft: return {quantile(best, 0.5), 6.0 + 0.3 * spread, shallow.size() < 12};
+        case Appearance::ct_mass: return {quantile(best, 0.5), 6.0 + 0.3 * spread, shallow.size() < 12};
+        case Appearance::mr_mass: return {quantile(best, 0.5), 0.3 * spread + 0.05 * block.orbit_signal(0.75), shallow.size() < 12};
         case Appearance::t2_bright: return {quantile(best, 0.75), 0.3 * spread + 0.03 * quantile(best, 0.5), shallow.size() < 12};
         case Appearance::mr_void: return {quantile(best, 0.3), spread, !thick};
     }
@@ -96,7 +97,12 @@ Range background_range(const PolarBlock& block, Appearance appearance, double ow
     switch (appearance) {
         case Appearance::ct_dark: return {-140.0, 80.0};
         case Appearance::ct_bright: return {-140.0, 100.0};
-        case Appearance::ct_soft: return {-140.0, own - 40.0};
+        case Appearance::ct_mass: return {-140.0, own - 40.0};
+        case Appearance::mr_mass: {
+            // Only fat tells where the mass ends.
+            const double fat = block.orbit_signal(0.75), clear = own + 0.4 * (fat - own);
+            return fat > own ? Range{clear, 1e9} : Range{-1e9, clear};
+        }
         // Fat may be nearly as bright as the element.
         case Appearance::t2_bright: return {-1e9, std::clamp(1.05 * block.orbit_signal(0.9), 0.6 * own, 0.9 * own)};
         case Appearance::mr_void: return {own, 1e9};
@@ -117,7 +123,8 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     const double fat = appearance == Appearance::t2_bright ? block.orbit_signal(0.9) : 0.0;
     PolarMask eye(PolarBlock::cell_count, 0);
     if (appearance == Appearance::t2_bright) eye = below_wall(block);
-    if (appearance == Appearance::ct_soft)
+    const bool mass = appearance == Appearance::ct_mass || appearance == Appearance::mr_mass;
+    if (mass)
         for (std::size_t i = 0; i < eye.size(); ++i) eye[i] = PolarBlock::height_mm(PolarBlock::cell(i).height) < -0.5;
     // A thin element lies on the bright line of the sclera, which only its neighbours along the wall show.
     const std::vector<float> background = appearance == Appearance::ct_bright ? flank_background(block, reach, tissue.lowest, tissue.highest)
@@ -138,6 +145,10 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
         }
         if (std::abs(own.value - behind) < 1e-6) continue;  // no contrast, nothing to share out
         const double share = (static_cast<double>(block.value(i)) - behind) / (own.value - behind);
+        // Muscle, wall and gland beside a mass are as unlike fat as the mass itself.
+        if (mass && !mask[i] && share > 0.6) continue;
+        // Air and bone beside it are neither mass nor fat.
+        if (appearance == Appearance::ct_mass && (block.value(i) < -150.0f || block.value(i) > 200.0f)) continue;
         const double v = block.cell_volume_mm3(c);
         element.cells.push_back({i, static_cast<float>(std::clamp(share, -0.5, 1.2))});
         if (mask[i]) background_sum += behind * v, volume_sum += v;
@@ -157,14 +168,20 @@ double volume_mm3(const PolarBlock& block, const FoundElement& element) {
 std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBlock* fellow, const FinderSettings& settings) {
     std::vector<FoundElement> found;
     const auto take = [&](const std::vector<Candidate>& candidates, Appearance appearance) {
-        for (const Candidate& c : candidates) found.push_back(with_shares(block, c, appearance, settings.kvp));
+        for (const Candidate& c : candidates) {
+            FoundElement element = with_shares(block, c, appearance, settings.kvp);
+            // Where hardly anything in it departs from what surrounds it there is nothing to measure.
+            constexpr double least_mm3 = 10.0;
+            if (volume_mm3(block, element) >= least_mm3) found.push_back(std::move(element));
+        }
     };
     if (settings.modality == Modality::ct) {
         take(ct_dark_regions(block), Appearance::ct_dark);
         take(ct_bright_regions(block, fellow, settings.kvp), Appearance::ct_bright);
-        take(ct_soft_regions(block, fellow), Appearance::ct_soft);
+        take(displaced_fat_regions(block, fellow, settings), Appearance::ct_mass);
     } else {
         if (settings.t2_weighted) take(t2_bright_regions(block, fellow), Appearance::t2_bright);
+        take(displaced_fat_regions(block, fellow, settings), Appearance::mr_mass);
         if (settings.voids) take(mr_void_regions(block), Appearance::mr_void);
     }
     std::stable_sort(found.begin(), found.end(), [&](const FoundElement& a, const FoundElement& b) { return volume_mm3(block, a) > volume_mm3(block, b); });

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "mass_support.h"
 #include "polar_regions.h"
 
 namespace perisclera {
@@ -32,16 +33,19 @@ bool same_place(const PolarBlock& block, const FoundElement& a, const FoundEleme
     return whole > 0.0 && shared > 0.3 * whole;
 }
 
+bool is_mass(const FoundElement& e) { return e.appearance == Appearance::ct_mass || e.appearance == Appearance::mr_mass; }
+
 /// Smaller is the better place to measure.
 int rank(Appearance a) {
     switch (a) {
         case Appearance::ct_dark: return 0;
         case Appearance::ct_bright: return 1;
         case Appearance::t2_bright: return 2;
-        case Appearance::ct_soft: return 3;
-        case Appearance::mr_void: return 4;
+        case Appearance::ct_mass: return 3;
+        case Appearance::mr_mass: return 4;
+        case Appearance::mr_void: return 5;
     }
-    return 5;
+    return 6;
 }
 
 }  // namespace
@@ -58,42 +62,44 @@ std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role
     }
 }
 
-FusedElements fuse_elements(const std::vector<const EyeView*>& views, std::vector<std::vector<FoundElement>> found) {
+FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std::vector<std::vector<FoundElement>>& found) {
     struct Entry {
         std::size_t view;
         FoundElement element;
         double volume;
+        std::vector<std::size_t> seen_in;
     };
     std::vector<Entry> entries;
-    bool ct_shows_sponge = false, t2_shows_water = false;
+    FusedElements result;
+    bool ct_shows_sponge = false;
     for (std::size_t v = 0; v < views.size(); ++v) {
         if (views[v]->modality == Modality::ct) ct_shows_sponge = ct_shows_sponge || smallest_shown(views[v]->block, {Modality::ct, false, views[v]->kvp}).sponge_diameter_mm.has_value();
-        const auto settings = finder_settings(views[v]->modality, views[v]->role, views[v]->kvp);
-        t2_shows_water = t2_shows_water || (settings && settings->t2_weighted);
-        for (FoundElement& e : found[v]) {
-            const double volume = volume_mm3(views[v]->block, e);
-            entries.push_back({v, std::move(e), volume});
+        for (const FoundElement& e : found[v]) {
+            Entry entry{v, e, volume_mm3(views[v]->block, e), {}};
+            if (is_mass(e)) {
+                MassSupport support = support_of(views, found, v, e);
+                if (support.kind == MassSupport::contradicted && e.strength >= 1.0) result.unexplained_soft_mass = true;
+                if (support.kind != MassSupport::confirmed && support.kind != MassSupport::alone) continue;
+                entry.seen_in = std::move(support.seen_in);
+            }
+            entries.push_back(std::move(entry));
         }
     }
     std::stable_sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
         return rank(a.element.appearance) != rank(b.element.appearance) ? rank(a.element.appearance) < rank(b.element.appearance) : a.volume > b.volume;
     });
-    FusedElements result;
     std::vector<EyeElement>& fused = result.elements;
     for (Entry& entry : entries) {
         const auto known = std::find_if(fused.begin(), fused.end(), [&](const EyeElement& f) {
-            return (f.view != entry.view || entry.element.appearance == Appearance::mr_void) && same_place(views[f.view]->block, f.found, entry.element);
+            return (f.view != entry.view || entry.element.appearance == Appearance::mr_void || is_mass(entry.element)) && same_place(views[f.view]->block, f.found, entry.element);
         });
         if (known != fused.end()) {
-            if (known->view != entry.view) known->also_seen_in.push_back(entry.view);
+            auto& also = known->also_seen_in;
+            if (known->view != entry.view && std::find(also.begin(), also.end(), entry.view) == also.end()) also.push_back(entry.view);
             continue;
         }
         if (entry.element.appearance == Appearance::mr_void && ct_shows_sponge) continue;
-        if (entry.element.appearance == Appearance::ct_soft && t2_shows_water) {
-            result.unexplained_soft_mass = true;
-            continue;
-        }
-        fused.push_back({entry.view, std::move(entry.element), {}});
+        fused.push_back({entry.view, std::move(entry.element), std::move(entry.seen_in)});
     }
     std::stable_sort(fused.begin(), fused.end(), [&](const EyeElement& a, const EyeElement& b) {
         return volume_mm3(views[a.view]->block, a.found) > volume_mm3(views[b.view]->block, b.found);

@@ -2,10 +2,11 @@
 #pragma once
 // Which elements there are round one globe in one series, and what share of each polar cell they fill.
 //
-// A scleral element gives itself away in one of five manners (signs: Lane JI et al., RadioGraphics 2003;23:983-994):
+// A scleral element gives itself away in one of six manners (signs: Lane JI et al., RadioGraphics 2003;23:983-994):
 //   CT dark      gas-filled pores of a sponge, far below fat
 //   CT bright    solid silicone, above any soft tissue, thin, on the wall
-//   CT soft      a mass of soft-tissue level where the fellow eye has fat: what a swollen hydrogel shows, and much else
+//   CT mass      a mass on the wall where the fellow eye has fat: what a swollen hydrogel shows, and much else
+//   MR mass      the same on T1 or T2
 //   T2 bright    water of a swollen hydrogel outside the wall
 //   MR void      no signal where tissue should be: either silicone
 // Each manner grows connected regions in the polar grid of the eye and drops what normal anatomy explains: outside air,
@@ -18,7 +19,7 @@
 
 namespace perisclera {
 
-enum class Appearance { ct_dark, ct_bright, ct_soft, t2_bright, mr_void };
+enum class Appearance { ct_dark, ct_bright, ct_mass, mr_mass, t2_bright, mr_void };
 
 struct ElementCell {
     std::size_t index;   ///< in the PolarBlock

@@ -19,12 +19,12 @@ std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role
 
 struct FusedElements {
     std::vector<EyeElement> elements;        ///< largest first
-    /// A soft mass on CT that the fellow eye does not have and T2 does not show as water: muscle, gland, or a hydrogel of little water.
+    /// A mass that the fellow eye does not have, on one series, while another that could show it does not: most often muscle or gland.
     bool unexplained_soft_mass = false;
 };
 
 /// `found[i]` are the elements of views[i]. A sponge or solid element is measured on CT, a hydrogel on T2. A void on MR that
-/// a CT able to show a sponge does not confirm is normal anatomy and dropped; a soft mass on CT that T2 does not show as water is no element but is told.
-FusedElements fuse_elements(const std::vector<const EyeView*>& views, std::vector<std::vector<FoundElement>> found);
+/// a CT able to show a sponge does not confirm is normal anatomy and dropped; a mass that other series able to show it contradict is no element but is told.
+FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std::vector<std::vector<FoundElement>>& found);
 
 }  // namespace perisclera
