@@ -133,6 +133,20 @@ double seen_for_real(const AnalysedElement& e) {
     return volume && volume->value().value() > not_a_speck_mm3 ? 0.93 : 0.85;
 }
 
+/// Two series that would show a mass by the fat it holds off, one of them CT; or T2 on which it would stand out as water.
+bool hydrogel_would_show(const std::vector<const EyeView*>& views) {
+    const auto shows = [](const EyeView* v) { return shows_displaced_fat(*v); };
+    const bool on_ct = std::any_of(views.begin(), views.end(), [&](const EyeView* v) { return v->modality == Modality::ct && shows(v); });
+    if (on_ct && std::count_if(views.begin(), views.end(), shows) >= 2) return true;
+    return std::any_of(views.begin(), views.end(), [](const EyeView* v) {
+        const auto settings = finder_settings(v->modality, v->role, v->kvp);
+        // Where fat is nearly as bright as vitreous, only an almost fluid hydrogel would stand out.
+        constexpr double fat_well_below_vitreous = 0.6;
+        return settings && settings->t2_weighted && v->block.coverage(-2.0, 5.0) >= 0.9 &&
+               v->block.orbit_signal(0.9) < fat_well_below_vitreous * v->block.globe().interior_mean;
+    });
+}
+
 }  // namespace
 
 report::SeriesEntry series_entry(const SeriesDescription& d, const VoxelGrid* grid, bool used) {
@@ -179,13 +193,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     }
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);
-    entry.explant.hydrogel_would_show = std::any_of(views.begin(), views.end(), [](const EyeView* v) {
-        const auto settings = finder_settings(v->modality, v->role, v->kvp);
-        // Where fat is nearly as bright as vitreous, only an almost fluid hydrogel would stand out.
-        constexpr double fat_well_below_vitreous = 0.6;
-        return settings && settings->t2_weighted && v->block.coverage(-2.0, 5.0) >= 0.9 &&
-               v->block.orbit_signal(0.9) < fat_well_below_vitreous * v->block.globe().interior_mean;
-    });
+    entry.explant.hydrogel_would_show = hydrogel_would_show(views);
     constexpr double thinnest_band_mm = 0.6;
     if (found.elements.empty()) {
         // Absent is said only where each of the three materials would have shown.

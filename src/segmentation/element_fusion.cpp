@@ -62,6 +62,11 @@ std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role
     }
 }
 
+bool shows_displaced_fat(const EyeView& view) {
+    const auto settings = finder_settings(view.modality, view.role, view.kvp);
+    return settings && (settings->modality == Modality::ct || settings->voids) && view.block.coverage(-2.0, 8.0) >= 0.9;
+}
+
 FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std::vector<std::vector<FoundElement>>& found) {
     struct Entry {
         std::size_t view;
@@ -71,6 +76,7 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
     };
     std::vector<Entry> entries;
     FusedElements result;
+    const bool has_ct = std::any_of(views.begin(), views.end(), [](const EyeView* v) { return v->modality == Modality::ct; });
     bool ct_shows_sponge = false;
     for (std::size_t v = 0; v < views.size(); ++v) {
         if (views[v]->modality == Modality::ct) ct_shows_sponge = ct_shows_sponge || smallest_shown(views[v]->block, {Modality::ct, false, views[v]->kvp}).sponge_diameter_mm.has_value();
@@ -78,7 +84,8 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
             Entry entry{v, e, volume_mm3(views[v]->block, e), {}};
             if (is_mass(e)) {
                 MassSupport support = support_of(views, found, v, e);
-                if (support.kind == MassSupport::contradicted && e.strength >= 1.0) result.unexplained_soft_mass = true;
+                // MR alone in this, against a CT that would show it, is most often a muscle cut along its face.
+                if (support.kind == MassSupport::contradicted && e.strength >= 1.0 && (!has_ct || views[v]->modality == Modality::ct)) result.unexplained_soft_mass = true;
                 if (support.kind != MassSupport::confirmed && support.kind != MassSupport::alone) continue;
                 entry.seen_in = std::move(support.seen_in);
             }

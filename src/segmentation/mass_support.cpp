@@ -47,12 +47,6 @@ bool same_columns(const FoundElement& a, const FoundElement& b) {
     return share(first, wide_second) > 0.3 || share(second, wide) > 0.3;
 }
 
-/// Could this series show displaced fat at all?
-bool could_tell(const EyeView& view) {
-    const auto settings = finder_settings(view.modality, view.role, view.kvp);
-    return settings && (settings->modality == Modality::ct || settings->voids) && view.block.coverage(-2.0, 8.0) >= 0.9;
-}
-
 bool is_t2(const EyeView& view) {
     const auto settings = finder_settings(view.modality, view.role, view.kvp);
     return settings && settings->t2_weighted;
@@ -86,7 +80,7 @@ MassSupport support_of(const std::vector<const EyeView*>& views, const std::vect
             seen = seen || !also_mass || mass.strength + other.strength >= strength_together;
         }
         if (seen) support.seen_in.push_back(v);
-        asked = asked || could_tell(*views[v]);
+        asked = asked || shows_displaced_fat(*views[v]);
     }
     if (!support.seen_in.empty())
         support.kind = MassSupport::confirmed;

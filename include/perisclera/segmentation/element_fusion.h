@@ -17,6 +17,9 @@ struct EyeElement {
 /// What the finder may look for in a series of this role; nothing where the role does not serve.
 std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role, double kvp);
 
+/// Would a mass that holds fat off the wall show in this series: CT, or MR with bright fat, of the whole surroundings of the globe?
+bool shows_displaced_fat(const EyeView& view);
+
 struct FusedElements {
     std::vector<EyeElement> elements;        ///< largest first
     /// A mass that the fellow eye does not have, on one series, while another that could show it does not: most often muscle or gland.
