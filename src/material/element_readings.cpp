@@ -95,6 +95,9 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
     if (thickness) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});
     const Measured<ClockHours>* span = measured.span.measured();
     readings.push_back({EvidenceKind::fits_wall, series, span ? span->value().value() : 0.0, span ? span->standard_uncertainty().value() : 0.0});
+    if (found.appearance == Appearance::ct_mass || found.appearance == Appearance::mr_mass) {
+        readings.push_back({EvidenceKind::displaces_fat, series, 1.0 + static_cast<double>(element.also_seen_in.size()), 0.0});
+    }
     return readings;
 }
 

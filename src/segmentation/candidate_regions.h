@@ -20,7 +20,7 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
 /// Masses on the wall that hold off the fat which lies there in the fellow eye; none without a fellow, or where fat cannot
 /// be told from muscle. `strength` counts the fat displaced in units of what is believed without another series.
 std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const PolarBlock* fellow, const FinderSettings& settings);
-inline constexpr double displaced_alone_mm3 = 150.0;
+inline constexpr double displaced_alone_mm3 = 300.0;
 std::vector<Candidate> mr_void_regions(const PolarBlock& block);
 
 /// How far each cell stands above what is as wide as `window` cells along the meridian at its clock position and height

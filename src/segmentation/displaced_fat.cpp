@@ -141,11 +141,12 @@ std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const Pola
     }
     std::vector<Candidate> found;
     for (const auto& region : connected_regions(columns)) {
-        double excess_mm3 = 0.0, thickest = 0.0;
+        double excess_mm3 = 0.0, thickest = 0.0, polar_sum = 0.0;
         std::vector<std::size_t> cells;
         for (const std::size_t i : region) {
             const PolarCell at = PolarBlock::cell(i);
             const std::size_t k = column(at.clock, at.polar);
+            polar_sum += PolarBlock::polar_radians(at.polar);
             if (seeds[i]) {
                 const double r = block.outer_radius_mm(at.clock, at.polar) + 0.5 * highest_mm;
                 const double area = r * r * std::sin(PolarBlock::polar_radians(at.polar)) * PolarBlock::polar_step * (2.0 * std::numbers::pi / clocks);
@@ -159,7 +160,9 @@ std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const Pola
                 if (mm >= 0.0 && mm <= top + lowest_mm) cells.push_back(PolarBlock::index(at.clock, at.polar, h));
             }
         }
-        if (excess_mm3 < least_mm3 || thickest < 3.0) continue;
+        // Explants straddle the equator; what lies wholly behind it is muscle, oblique or nerve sheath.
+        constexpr double hindmost_middle_mm = 16.0;
+        if (excess_mm3 < least_mm3 || thickest < 3.0 || block.limbus_arc_mm(polar_sum / static_cast<double>(region.size())) > hindmost_middle_mm) continue;
         std::sort(cells.begin(), cells.end());
         found.push_back({std::move(cells), excess_mm3 / displaced_alone_mm3, false});
     }

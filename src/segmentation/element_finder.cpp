@@ -170,9 +170,10 @@ std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBloc
     const auto take = [&](const std::vector<Candidate>& candidates, Appearance appearance) {
         for (const Candidate& c : candidates) {
             FoundElement element = with_shares(block, c, appearance, settings.kvp);
-            // Where hardly anything in it departs from what surrounds it there is nothing to measure.
-            constexpr double least_mm3 = 10.0;
-            if (volume_mm3(block, element) >= least_mm3) found.push_back(std::move(element));
+            // Where little of it departs from what surrounds it there is nothing to measure.
+            const bool mass = appearance == Appearance::ct_mass || appearance == Appearance::mr_mass;
+            const double least_mm3 = mass ? 0.6 * c.strength * displaced_alone_mm3 : 0.0;
+            if (volume_mm3(block, element) > least_mm3) found.push_back(std::move(element));
         }
     };
     if (settings.modality == Modality::ct) {

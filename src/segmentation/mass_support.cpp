@@ -67,7 +67,7 @@ bool watery_on_t2(const EyeView& view, const FoundElement& mass) {
 
 MassSupport support_of(const std::vector<const EyeView*>& views, const std::vector<std::vector<FoundElement>>& found, std::size_t view, const FoundElement& mass) {
     // Two series together must displace what one alone would have to.
-    constexpr double strength_together = 1.0;
+    constexpr double strength_together = 0.7;
     MassSupport support{MassSupport::too_little, {}};
     bool asked = false;
     for (std::size_t v = 0; v < views.size(); ++v) {

@@ -14,13 +14,13 @@ namespace perisclera {
 
 using PerClass = std::array<double, 4>;  ///< indexed by MaterialClass
 
-enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall };
+enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall, displaces_fat };
 
 /// One reading. For ct_peak the element never reaches its own number: the reading is a lower bound.
 struct Reading {
     EvidenceKind kind;
     std::size_t series;          ///< index of the series it was read on
-    double value, uncertainty;   ///< HU, ratio or mm; standard uncertainty
+    double value, uncertainty;   ///< HU, ratio, mm, hours or series; standard uncertainty
     double kvp = 120.0;
 };
 
