@@ -21,7 +21,8 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
 /// be told from muscle. `strength` counts the fat displaced in units of what is believed without another series.
 std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const PolarBlock* fellow, const FinderSettings& settings);
 inline constexpr double displaced_alone_mm3 = 300.0;
-std::vector<Candidate> mr_void_regions(const PolarBlock& block);
+/// `masses`: what displaced_fat_regions found in this series.
+std::vector<Candidate> mr_void_regions(const PolarBlock& block, const std::vector<Candidate>& masses);
 
 /// How far each cell stands above what is as wide as `window` cells along the meridian at its clock position and height
 /// (grey-scale top hat: Serra J, Image Analysis and Mathematical Morphology, 1982). Recti run along meridians and vanish;

@@ -182,8 +182,9 @@ std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBloc
         take(displaced_fat_regions(block, fellow, settings), Appearance::ct_mass);
     } else {
         if (settings.t2_weighted) take(t2_bright_regions(block, fellow), Appearance::t2_bright);
-        take(displaced_fat_regions(block, fellow, settings), Appearance::mr_mass);
-        if (settings.voids) take(mr_void_regions(block), Appearance::mr_void);
+        const std::vector<Candidate> masses = displaced_fat_regions(block, fellow, settings);
+        take(masses, Appearance::mr_mass);
+        if (settings.voids) take(mr_void_regions(block, masses), Appearance::mr_void);
     }
     std::stable_sort(found.begin(), found.end(), [&](const FoundElement& a, const FoundElement& b) { return volume_mm3(block, a) > volume_mm3(block, b); });
     return found;

@@ -42,8 +42,8 @@ int rank(Appearance a) {
         case Appearance::ct_bright: return 1;
         case Appearance::t2_bright: return 2;
         case Appearance::ct_mass: return 3;
-        case Appearance::mr_mass: return 4;
-        case Appearance::mr_void: return 5;
+        case Appearance::mr_void: return 4;
+        case Appearance::mr_mass: return 5;
     }
     return 6;
 }

@@ -41,7 +41,10 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
     return found;
 }
 
-std::vector<Candidate> mr_void_regions(const PolarBlock& block) {
+std::vector<Candidate> mr_void_regions(const PolarBlock& block, const std::vector<Candidate>& masses) {
+    PolarMask displaced(PolarBlock::cell_count, 0);
+    for (const Candidate& m : masses)
+        for (const std::size_t i : m.cells) displaced[i] = 1;
     const std::vector<float> smooth = block.smoothed();
     const double tissue = block.orbit_signal(0.3);
     // Vitreous itself is dark on T1: a void has less signal still.
@@ -57,7 +60,11 @@ std::vector<Candidate> mr_void_regions(const PolarBlock& block) {
         const RegionShape s = shape_of(block, region);
         // Sclera and tendons are dark too, but thin; bone and air reach outwards.
         const double thickness = s.highest_mm - s.lowest_mm + PolarBlock::height_step_mm;
-        if (s.volume_mm3 < 60.0 || s.touches_images_end || s.highest_mm > 8.0 || s.lowest_mm > 1.0 || s.mean_height_mm > 3.5 || thickness < 2.5) continue;
+        if (s.touches_images_end || s.highest_mm > 8.0 || s.lowest_mm > 1.0 || s.mean_height_mm > 3.5) continue;
+        // Where the fellow eye has fat the void itself may be small: blur leaves no more of a sponge between thick slices.
+        const auto in_mass = std::count_if(region.begin(), region.end(), [&](std::size_t i) { return displaced[i] != 0; });
+        const bool known = 2 * static_cast<std::size_t>(in_mass) > region.size();
+        if (known ? s.volume_mm3 < 25.0 : s.volume_mm3 < 60.0 || thickness < 2.5) continue;
         found.push_back({std::move(region), 1.0 + s.volume_mm3 / 200.0, false});
     }
     return found;
