@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "candidate_regions.h"
+#include "columns.h"
 
 namespace perisclera {
 
@@ -19,10 +20,10 @@ constexpr double first_polar_deg = 50.0, last_polar_deg = 113.0, lowest_mm = 0.5
 constexpr int clock_tolerance = 4, polar_tolerance = 4;
 constexpr double height_tolerance_mm = 1.5;
 constexpr double least_mm3 = 50.0;
+/// How far apart two parts of one mass may lie, half of it: 4 mm along the clock, 5 mm along the meridian in all.
+constexpr int bridged_clock = 3, bridged_polar = 6;
 
 using ColumnMap = std::vector<float>;  ///< one value for each column of the grid, mm; negative: not known
-
-std::size_t column(int clock, int polar) { return static_cast<std::size_t>(clock * polars + polar); }
 
 /// What fat shows in this series.
 struct FatLevel {
@@ -49,7 +50,7 @@ ColumnMap tissue_on_wall(const PolarBlock& block, const FatLevel& level) {
     constexpr float bone_hu = 200.0f;
     constexpr double lids_end_deg = 95.0;
     const std::vector<float> smooth = block.smoothed();
-    ColumnMap map(static_cast<std::size_t>(clocks * polars), static_cast<float>(highest_mm));
+    ColumnMap map(column_count, static_cast<float>(highest_mm));
     for (int c = 0; c < clocks; ++c)
         for (int p = 0; p < polars; ++p) {
             // Behind the lids what is dark to the end is bone or sinus on MR: no telling.
@@ -122,48 +123,51 @@ std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const Pola
         const double polar = PolarBlock::polar_radians(p) * degrees;
         return polar >= first_polar_deg && polar <= last_polar_deg;
     };
-    // One layer of the grid stands for the columns.
-    constexpr int layer = heights / 2;
-    PolarMask seeds(PolarBlock::cell_count, 0), more(PolarBlock::cell_count, 0);
-    for (int c = 0; c < clocks; ++c)
-        for (int p = 0; p < polars; ++p) {
-            const std::size_t k = column(c, p);
-            if (!looked_at(p) || own[k] < 0.0f || most[k] < 0.0f) continue;
-            seeds[PolarBlock::index(c, p, layer)] = static_cast<double>(own[k] - most[k]) >= height_tolerance_mm;
-            more[PolarBlock::index(c, p, layer)] = static_cast<double>(own[k] - normal[k]) >= height_tolerance_mm;
-        }
-    // The tolerance was taken off all round: given back where the plain comparison agrees.
-    PolarMask columns = seeds;
-    for (int round = 0; round < 4 * clock_tolerance; ++round) {
-        PolarMask wider = grown(columns, 1);
-        for (std::size_t i = 0; i < wider.size(); ++i) wider[i] = columns[i] || (wider[i] && more[i]);
-        columns = std::move(wider);
+    ColumnMask seeds(column_count, 0), more(column_count, 0), full(column_count, 0);
+    for (std::size_t k = 0; k < column_count; ++k) {
+        if (!looked_at(column_at(k).polar) || own[k] < 0.0f || most[k] < 0.0f) continue;
+        seeds[k] = static_cast<double>(own[k] - most[k]) >= height_tolerance_mm;
+        more[k] = static_cast<double>(own[k] - normal[k]) >= height_tolerance_mm;
+        full[k] = static_cast<double>(std::min(own[k], normal[k])) >= highest_mm - 0.75;
     }
+    // The tolerance was taken off all round: given back where the plain comparison agrees.
+    ColumnMask columns = seeds;
+    for (int round = 0; round < 4 * clock_tolerance; ++round) {
+        const ColumnMask wider = widened(columns, 1, 1);
+        for (std::size_t k = 0; k < column_count; ++k) columns[k] = columns[k] || (wider[k] && more[k]);
+    }
+    // Where lid or muscle fills the column in both eyes nothing tells what lies beneath: a mass on either side goes on through.
+    const ColumnMask closed = narrowed(widened(columns, bridged_clock, bridged_polar), bridged_clock, bridged_polar);
+    for (std::size_t k = 0; k < column_count; ++k) columns[k] = columns[k] || (closed[k] && full[k]);
+
     std::vector<Candidate> found;
-    for (const auto& region : connected_regions(columns)) {
+    for (const auto& region : connected_columns(columns)) {
         double excess_mm3 = 0.0, thickest = 0.0, polar_sum = 0.0;
-        std::vector<std::size_t> cells;
-        for (const std::size_t i : region) {
-            const PolarCell at = PolarBlock::cell(i);
-            const std::size_t k = column(at.clock, at.polar);
+        std::vector<float> tops;
+        for (const std::size_t k : region) {
+            const ColumnAt at = column_at(k);
             polar_sum += PolarBlock::polar_radians(at.polar);
-            if (seeds[i]) {
-                const double r = block.outer_radius_mm(at.clock, at.polar) + 0.5 * highest_mm;
-                const double area = r * r * std::sin(PolarBlock::polar_radians(at.polar)) * PolarBlock::polar_step * (2.0 * std::numbers::pi / clocks);
-                excess_mm3 += area * static_cast<double>(own[k] - most[k]);
-                thickest = std::max(thickest, static_cast<double>(own[k]));
-            }
             // What the fellow eye has on its wall lies on the mass here.
-            const double top = static_cast<double>(own[k] - std::max(normal[k], 0.0f));
+            if (!full[k]) tops.push_back(own[k] - std::max(normal[k], 0.0f));
+            if (!seeds[k]) continue;
+            const double r = block.outer_radius_mm(at.clock, at.polar) + 0.5 * highest_mm;
+            const double area = r * r * std::sin(PolarBlock::polar_radians(at.polar)) * PolarBlock::polar_step * (2.0 * std::numbers::pi / clocks);
+            excess_mm3 += area * static_cast<double>(own[k] - most[k]);
+            thickest = std::max(thickest, static_cast<double>(own[k]));
+        }
+        const auto usual_top = static_cast<float>(quantile(std::move(tops), 0.5));
+        std::vector<std::size_t> cells;
+        for (const std::size_t k : region) {
+            const ColumnAt at = column_at(k);
+            const float top = full[k] ? usual_top : own[k] - std::max(normal[k], 0.0f);
             for (int h = 0; h < heights; ++h) {
                 const double mm = PolarBlock::height_mm(h);
-                if (mm >= 0.0 && mm <= top + lowest_mm) cells.push_back(PolarBlock::index(at.clock, at.polar, h));
+                if (mm >= 0.0 && mm <= static_cast<double>(top) + lowest_mm) cells.push_back(PolarBlock::index(at.clock, at.polar, h));
             }
         }
         // Explants straddle the equator; what lies wholly behind it is muscle, oblique or nerve sheath.
         constexpr double hindmost_middle_mm = 16.0;
         if (excess_mm3 < least_mm3 || thickest < 3.0 || block.limbus_arc_mm(polar_sum / static_cast<double>(region.size())) > hindmost_middle_mm) continue;
-        std::sort(cells.begin(), cells.end());
         found.push_back({std::move(cells), excess_mm3 / displaced_alone_mm3, false});
     }
     return found;

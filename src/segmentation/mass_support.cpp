@@ -3,21 +3,18 @@
 
 #include <algorithm>
 
+#include "columns.h"
 #include "polar_regions.h"
 
 namespace perisclera {
 
 namespace {
 
-constexpr int clocks = PolarBlock::clock_count, polars = PolarBlock::polar_count;
 /// Eye frames of two series agree to 2.5 mm, in columns of the grid at the equator.
 constexpr int clock_reach = 4, polar_reach = 6;
 
-using Columns = std::vector<char>;
-std::size_t column(int clock, int polar) { return static_cast<std::size_t>(clock * polars + polar); }
-
-Columns columns_of(const FoundElement& e) {
-    Columns out(static_cast<std::size_t>(clocks * polars), 0);
+ColumnMask columns_of(const FoundElement& e) {
+    ColumnMask out(column_count, 0);
     for (const ElementCell& c : e.cells) {
         const PolarCell at = PolarBlock::cell(c.index);
         if (c.share >= 0.5f) out[column(at.clock, at.polar)] = 1;
@@ -25,21 +22,10 @@ Columns columns_of(const FoundElement& e) {
     return out;
 }
 
-Columns widened(const Columns& from) {
-    Columns out = from;
-    for (int c = 0; c < clocks; ++c)
-        for (int p = 0; p < polars; ++p) {
-            if (!from[column(c, p)]) continue;
-            for (int dc = -clock_reach; dc <= clock_reach; ++dc)
-                for (int dp = -polar_reach; dp <= polar_reach; ++dp)
-                    if (p + dp >= 0 && p + dp < polars) out[column((c + dc + clocks) % clocks, p + dp)] = 1;
-        }
-    return out;
-}
-
 bool same_columns(const FoundElement& a, const FoundElement& b) {
-    const Columns first = columns_of(a), second = columns_of(b), wide = widened(first), wide_second = widened(second);
-    const auto share = [](const Columns& whole, const Columns& in) {
+    const ColumnMask first = columns_of(a), second = columns_of(b);
+    const ColumnMask wide = widened(first, clock_reach, polar_reach), wide_second = widened(second, clock_reach, polar_reach);
+    const auto share = [](const ColumnMask& whole, const ColumnMask& in) {
         double n = 0.0, shared = 0.0;
         for (std::size_t i = 0; i < whole.size(); ++i) n += whole[i], shared += whole[i] && in[i];
         return n > 0.0 ? shared / n : 0.0;
