@@ -11,6 +11,7 @@ struct Candidate {
     std::vector<std::size_t> cells;   ///< ordered
     double strength;                  ///< departure over the threshold of detection
     bool closed_ring;                 ///< found as a path all round the globe
+    std::vector<SureColumn> sure_columns = {};  ///< of displaced fat: see FoundElement
 };
 
 std::vector<Candidate> ct_dark_regions(const PolarBlock& block);

@@ -19,7 +19,7 @@ constexpr double first_polar_deg = 50.0, last_polar_deg = 113.0, lowest_mm = 0.5
 // Two eyes differ: gaze, muscles and lids by this much along clock and meridian (2.6 and 1.8 mm), and in height.
 constexpr int clock_tolerance = 4, polar_tolerance = 4;
 constexpr double height_tolerance_mm = 1.5;
-constexpr double least_mm3 = 50.0;
+constexpr double least_mm3 = 15.0;  // little by itself, but what another series shows may be asked for here
 /// How far apart two parts of one mass may lie, half of it: 4 mm along the clock, 5 mm along the meridian in all.
 constexpr int bridged_clock = 3, bridged_polar = 6;
 
@@ -48,6 +48,7 @@ int air_from(const PolarBlock& block, const std::vector<float>& smooth, const Fa
 /// Thickness of the tissue that lies on the wall without a break, up to the first fat or the air in front of the lid.
 ColumnMap tissue_on_wall(const PolarBlock& block, const FatLevel& level) {
     constexpr float bone_hu = 200.0f;
+    constexpr double bone_above_mm = 3.5;
     constexpr double lids_end_deg = 95.0;
     const std::vector<float> smooth = block.smoothed();
     ColumnMap map(column_count, static_cast<float>(highest_mm));
@@ -64,8 +65,8 @@ ColumnMap tissue_on_wall(const PolarBlock& block, const FatLevel& level) {
                     top = -1.0f;
                     break;
                 }
-                // Beyond bone there is no telling: the column counts as full.
-                if (level.ct && smooth[i] > bone_hu) break;
+                // Beyond bone there is no telling: the column counts as full. On the wall itself nothing is bone.
+                if (level.ct && smooth[i] > bone_hu && mm > bone_above_mm) break;
                 if (h >= air || level.is_fat(static_cast<double>(smooth[i]))) {
                     top = static_cast<float>(mm - lowest_mm);
                     break;
@@ -144,6 +145,7 @@ std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const Pola
     for (const auto& region : connected_columns(columns)) {
         double excess_mm3 = 0.0, thickest = 0.0, polar_sum = 0.0;
         std::vector<float> tops;
+        std::vector<SureColumn> sure;
         for (const std::size_t k : region) {
             const ColumnAt at = column_at(k);
             polar_sum += PolarBlock::polar_radians(at.polar);
@@ -152,7 +154,9 @@ std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const Pola
             if (!seeds[k]) continue;
             const double r = block.outer_radius_mm(at.clock, at.polar) + 0.5 * highest_mm;
             const double area = r * r * std::sin(PolarBlock::polar_radians(at.polar)) * PolarBlock::polar_step * (2.0 * std::numbers::pi / clocks);
-            excess_mm3 += area * static_cast<double>(own[k] - most[k]);
+            const double excess = area * static_cast<double>(own[k] - most[k]);
+            sure.push_back({k, static_cast<float>(excess)});
+            excess_mm3 += excess;
             thickest = std::max(thickest, static_cast<double>(own[k]));
         }
         const auto usual_top = static_cast<float>(quantile(std::move(tops), 0.5));
@@ -168,7 +172,7 @@ std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const Pola
         // Explants straddle the equator; what lies wholly behind it is muscle, oblique or nerve sheath.
         constexpr double hindmost_middle_mm = 16.0;
         if (excess_mm3 < least_mm3 || thickest < 3.0 || block.limbus_arc_mm(polar_sum / static_cast<double>(region.size())) > hindmost_middle_mm) continue;
-        found.push_back({std::move(cells), excess_mm3 / displaced_alone_mm3, false});
+        found.push_back({std::move(cells), excess_mm3 / displaced_alone_mm3, false, std::move(sure)});
     }
     return found;
 }

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "candidate_regions.h"
+#include "mass_support.h"
 #include "perisclera/physics/material_table.h"
 
 namespace perisclera {
@@ -129,7 +130,7 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     // A thin element lies on the bright line of the sclera, which only its neighbours along the wall show.
     const std::vector<float> background = appearance == Appearance::ct_bright ? flank_background(block, reach, tissue.lowest, tissue.highest)
                                                                               : nearest_background(block, reach, eye, tissue.lowest, tissue.highest);
-    FoundElement element{appearance, {}, own.value, own.uncertainty, 0.0, own.thin, candidate.closed_ring, candidate.strength};
+    FoundElement element{appearance, {}, own.value, own.uncertainty, 0.0, own.thin, candidate.closed_ring, candidate.strength, candidate.sure_columns};
     double background_sum = 0.0, volume_sum = 0.0;
     for (std::size_t i = 0; i < reach.size(); ++i) {
         if (!reach[i]) continue;
@@ -173,7 +174,11 @@ std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBloc
             // Where little of it departs from what surrounds it there is nothing to measure.
             const bool mass = appearance == Appearance::ct_mass || appearance == Appearance::mr_mass;
             const double least_mm3 = mass ? 0.6 * c.strength * displaced_alone_mm3 : 0.0;
-            if (volume_mm3(block, element) > least_mm3) found.push_back(std::move(element));
+            // What displaces the fat there is known already.
+            const bool known = mass && std::any_of(found.begin(), found.end(), [&](const FoundElement& other) {
+                return (other.appearance == Appearance::ct_dark || other.appearance == Appearance::ct_bright) && same_columns(element, other);
+            });
+            if (!known && volume_mm3(block, element) > least_mm3) found.push_back(std::move(element));
         }
     };
     if (settings.modality == Modality::ct) {

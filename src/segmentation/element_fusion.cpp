@@ -85,7 +85,8 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
             if (is_mass(e)) {
                 MassSupport support = support_of(views, found, v, e);
                 // MR alone in this, against a CT that would show it, is most often a muscle cut along its face.
-                if (support.kind == MassSupport::contradicted && e.strength >= 1.0 && (!has_ct || views[v]->modality == Modality::ct)) result.unexplained_soft_mass = true;
+                const bool believable = support.kind == MassSupport::contradicted && e.strength >= 1.0 && (!has_ct || views[v]->modality == Modality::ct);
+                if (believable || support.kind == MassSupport::disputed || support.kind == MassSupport::faint) result.unexplained_soft_mass = true;
                 if (support.kind != MassSupport::confirmed && support.kind != MassSupport::alone) continue;
                 entry.seen_in = std::move(support.seen_in);
             }

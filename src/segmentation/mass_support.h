@@ -6,12 +6,17 @@
 
 namespace perisclera {
 
+/// Do two elements lie over the same columns of the grid, within what the eye frames of two series agree to?
+bool same_columns(const FoundElement& a, const FoundElement& b);
+
 struct MassSupport {
     enum Kind {
         confirmed,     ///< another series shows it too
         explained,     ///< it lies on an element that CT shows as such
         alone,         ///< no other series could tell, and this one shows it clearly
         contradicted,  ///< another series could tell and does not show it
+        disputed,      ///< one other series shows it, another denies it
+        faint,         ///< another series shows it too, but both show little
         too_little     ///< no other series could tell, and this one shows little
     } kind;
     std::vector<std::size_t> seen_in;  ///< the views that confirm it

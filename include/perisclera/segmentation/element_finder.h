@@ -26,6 +26,12 @@ struct ElementCell {
     float share;         ///< 0..1 of the cell filled by the element
 };
 
+/// A column of the grid that is unlike anything near it in the fellow eye.
+struct SureColumn {
+    std::size_t column;      ///< clock times PolarBlock::polar_count plus polar
+    float displaced_mm3;     ///< fat held off beyond what the fellow eye could explain
+};
+
 /// One element in one series.
 struct FoundElement {
     Appearance appearance;
@@ -36,6 +42,7 @@ struct FoundElement {
     bool thinner_than_blur;              ///< its own signal is never reached; then core_signal rests on the material's expected range
     bool closed_ring;                    ///< found as a path all round the globe, whether or not each clock hour shows it
     double strength;                     ///< how far above the threshold of detection, in multiples of it
+    std::vector<SureColumn> sure_columns = {};  ///< of a mass; ordered
 };
 
 struct FinderSettings {
