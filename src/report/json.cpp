@@ -202,7 +202,7 @@ Json eye(const EyeEntry& e) {
               {"smallest_shown",
                {{"band_thickness_mm", plain(e.explant.smallest_band_thickness)},
                 {"sponge_diameter_mm", plain(e.explant.smallest_sponge_diameter)},
-                {"hydrogel", e.explant.hydrogel_would_show}}}}},
+                {"hydrogel_thickness_mm", plain(e.explant.smallest_hydrogel_thickness)}}}}},
             {"elements", list(e.elements, element)},
             {"mass_effect",
              {{"globe_offset_mm",

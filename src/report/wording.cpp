@@ -175,8 +175,9 @@ std::string place_in_words(const ElementEntry& element, Eye eye) {
 
 namespace {
 
+std::string mm(Mm q) { return fixed(q.value(), 1) + " mm"; }
+
 std::string silicone_limit(const ExplantEntry& explant) {
-    const auto mm = [](Mm q) { return fixed(q.value(), 1) + " mm"; };
     if (explant.smallest_band_thickness && explant.smallest_sponge_diameter) {
         return "A band thinner than " + mm(*explant.smallest_band_thickness) + " or a sponge less than " + mm(*explant.smallest_sponge_diameter) +
                " across could have been missed by these scans.";
@@ -194,7 +195,10 @@ std::string silicone_limit(const ExplantEntry& explant) {
 }  // namespace
 
 std::string detection_limit(const ExplantEntry& explant) {
-    return silicone_limit(explant) + (explant.hydrogel_would_show ? "" : " Without a T2-weighted series a hydrogel, which may look like muscle, could have been missed whatever its size.");
+    const std::string hydrogel = explant.smallest_hydrogel_thickness
+                                     ? " A hydrogel less than " + mm(*explant.smallest_hydrogel_thickness) + " thick could have been missed."
+                                     : " A hydrogel, which may look like muscle, could have been missed whatever its size.";
+    return silicone_limit(explant) + hydrogel;
 }
 
 std::string next_study_in_words(const MaterialEntry& material) {

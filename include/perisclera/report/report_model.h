@@ -92,7 +92,7 @@ struct ExplantEntry {
     double probability = 0.5;                           ///< 0..1; one half: nothing known
     std::optional<Mm> smallest_band_thickness{};
     std::optional<Mm> smallest_sponge_diameter{};
-    bool hydrogel_would_show = false;                   ///< a T2-weighted series shows its water; on CT it may look like muscle
+    std::optional<Mm> smallest_hydrogel_thickness{};    ///< nothing: a hydrogel of any size may have been taken for muscle
 };
 
 /// The cut across the element's centreline at a clock hour.
