@@ -147,15 +147,21 @@ Edges edges_of(const std::vector<double>& profile) {
 /// What limits every length on this element: a surface known to `surface` mm, a signal known to `scale` (relative).
 struct Doubt {
     double surface, scale;
+    /// A mass known by displaced fat ends unseen against muscle, lid and wall: standard uncertainties of its ends and thickness in mm (from
+    /// the spread of errors on synthesised patients, seeds 1 and 2 of docs/accuracy.md).
+    double unseen_end, unseen_thickness;
     bool thin;   ///< blur spreads a thin element but keeps its sum: its surface adds no doubt of its own
-    [[nodiscard]] double of_thickness(double t) const { return std::hypot(thin ? 0.05 : 1.4 * surface, t * scale); }
+    [[nodiscard]] double of_thickness(double t) const { return std::hypot(std::hypot(thin ? 0.05 : 1.4 * surface, t * scale), unseen_thickness); }
     [[nodiscard]] double of_bulk(double surface_area, double bulk) const { return std::hypot(thin ? 0.0 : surface_area * surface * 0.7, bulk * scale); }
-    [[nodiscard]] double of_width(double in_arc) const { return std::hypot(1.4 * surface + 0.1, 0.03 * in_arc); }
+    [[nodiscard]] double of_width(double in_arc) const { return std::hypot(std::hypot(1.4 * surface + 0.1, 0.03 * in_arc), 1.4 * unseen_end); }
 };
 
 Doubt doubt_of(const PolarBlock& block, const FoundElement& e) {
     const double contrast = std::max(std::abs(e.core_signal - e.background_signal), 1e-6);
-    return {0.05 + 0.07 * block.largest_spacing_mm(), std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03), e.thinner_than_blur};
+    const bool mass = e.appearance == Appearance::ct_mass || e.appearance == Appearance::mr_mass;
+    constexpr double unseen_share = 0.3;  // of the volume
+    const double scale = std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03);
+    return {0.05 + 0.07 * block.largest_spacing_mm(), mass ? std::hypot(scale, unseen_share) : scale, mass ? 1.8 : 0.0, mass ? 1.5 : 0.0, e.thinner_than_blur};
 }
 
 /// Interval of a size that cannot be negative: multiplicative towards zero.
@@ -268,7 +274,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double axis_deg = block.globe().axis_uncertainty.value();
     const double clock_doubt = std::hypot(std::hypot(torsion_degrees, 0.35 * axis_deg) / degrees_per_hour, (doubt.surface + 0.2) / (radius * std::sin(layout.polar)) * to_degrees / degrees_per_hour);
     const auto hours = [&](double v, double u) { return Measured<ClockHours>::from_standard_uncertainty(ClockHours(v), ClockHours(u)); };
-    const double arc_doubt = std::hypot(axis_deg / to_degrees * radius * (ring ? 0.3 : 0.7), std::hypot(doubt.surface, 0.4));
+    const double arc_doubt = std::hypot(std::hypot(axis_deg / to_degrees * radius * (ring ? 0.3 : 0.7), std::hypot(doubt.surface, 0.4)), doubt.unseen_end);
     const auto length = [](double v, double u) { return Measured<Mm>::from_standard_uncertainty(Mm(v), Mm(u)); };
     const double anterior = block.limbus_arc_mm(PolarBlock::polar_first + edges.first * PolarBlock::polar_step);
     const double posterior = block.limbus_arc_mm(PolarBlock::polar_first + edges.last * PolarBlock::polar_step);
