@@ -11,6 +11,7 @@
 #include <vnl/vnl_vector.h>
 
 #include "perisclera/anatomy/directions.h"
+#include "wall_profile.h"
 
 namespace perisclera {
 
@@ -18,6 +19,10 @@ namespace {
 
 constexpr double profile_start_mm = 5.0, profile_step_mm = 0.25;
 constexpr int profile_length = 52;
+// The vitreous ends on retina only behind the ora serrata, some 7 mm behind the limbus or 60 degrees from the axis (textbook). Further
+// forward the ciliary body thickens the wall inwards; read as the wall it would draw the centre backwards.
+constexpr double front_cosine = 0.5;
+constexpr double posterior_spread_mm = 1.0;  // of the elongation
 constexpr double wall_mm = 1.1, wall_uncertainty_mm = 0.3;
 constexpr double torsion_free_prior_deg = 10.0;  // gaze of a person asked to look ahead, lids closed
 // The lens centre lies about 6.4 mm before the globe's centre (24 mm axis; lens from 3.6 to 7.6 mm behind the corneal front, from memory).
@@ -39,9 +44,18 @@ using Profile = std::array<double, profile_length>;
 
 struct Fit {
     PatientPoint centre;
-    std::array<double, 9> shape{};
+    std::array<double, SmoothRadius::count> shape{};
+    PatientVector anterior{0, -1, 0};
     double interior_mean = 0.0, interior_spread = 0.0, contrast = 0.0, residual = 1.0;
     int used = 0;
+    OuterFace outer{wall_mm, wall_uncertainty_mm};  ///< relative to the shape
+};
+
+/// One way in which the climb changes a fit.
+struct Step {
+    PatientVector centre;
+    std::size_t coefficient = 0;
+    double change = 0.0;
 };
 
 class SurfaceFit {
@@ -56,13 +70,14 @@ public:
         }
     }
 
-    /// anterior: rays within 48 degrees of it meet lens and cornea and are left out.
+    /// anterior: rays within 60 degrees of it meet lens, cornea or ciliary body and are left out.
     Fit run(const GlobeCandidate& start, PatientVector anterior) const {
         const Fit placed = place(start, anterior);
         // Single rays of CT do not show the wall against muscle; the placement is the better estimate there.
         if (modality_ == Modality::ct) return placed;
         Fit fit = placed;
-        for (int round = 0; round < 8; ++round) one_round(fit, anterior, round >= 3);
+        constexpr int rounds = 8;
+        for (int round = 0; round < rounds; ++round) one_round(fit, anterior, round >= 3, round == rounds - 1);
         const bool trusted = fit.residual < 0.8 && length(fit.centre - placed.centre) < 2.0;
         return trusted ? fit : placed;
     }
@@ -78,22 +93,23 @@ private:
     [[nodiscard]] Fit place(const GlobeCandidate& start, PatientVector anterior) const {
         Fit fit;
         fit.centre = start.centre;
-        fit.shape = {start.inner_radius.value(), 0, 0, 0, 0, 0, 0, 0, 0};
+        fit.anterior = anterior;
+        fit.shape = {start.inner_radius.value()};
         interior(fit, anterior, start.inner_radius.value());
         std::vector<double> steps;
         for (const PatientVector& d : rays_)
-            if (dot(d, anterior) < 0.67) steps.push_back(std::abs(value(start.centre + d * (start.inner_radius.value() + 1.5)) - fit.interior_mean));
+            if (dot(d, anterior) < front_cosine) steps.push_back(std::abs(value(start.centre + d * (start.inner_radius.value() + 1.5)) - fit.interior_mean));
         const bool ct = modality_ == Modality::ct;
         // Sclera stands about 40 HU above vitreous (50 against 10 HU, from memory).
         const double typical = ct ? 40.0 : std::max(quantile(steps, 0.4), 3.0 * fit.interior_spread);
         constexpr double fat_at_most_hu = -30.0, fat_fall_hu = 80.0;
         const double impurity_weight = ct ? 0.6 : 1.2;
         const auto score = [&](const Fit& at) {
-            const SmoothRadius shape(at.shape);
+            const SmoothRadius shape(at.shape, anterior);
             double sum = 0.0;
             for (std::size_t i = 0; i < rays_.size(); i += 2) {
                 const PatientVector& d = rays_[i];
-                if (dot(d, anterior) > 0.67) continue;
+                if (dot(d, anterior) > front_cosine) continue;
                 const double radius = shape.at(d);
                 const auto v = [&](double offset) { return value(at.centre + d * (radius + offset)); };
                 const std::array<double, 4> within{v(-3.0), v(-2.0), v(-1.2), v(-0.8)};
@@ -114,17 +130,23 @@ private:
             const double off = (at.shape[0] - usual_inner_radius_mm) / spread_mm;
             sum -= radius_weight * off * off;
             for (std::size_t k = 4; k < 9; ++k) sum -= at.shape[k] * at.shape[k] / (usual_departure_mm * usual_departure_mm);
+            sum -= at.shape[SmoothRadius::posterior] * at.shape[SmoothRadius::posterior] / (posterior_spread_mm * posterior_spread_mm);
             return sum;
         };
-        const auto climb = [&](std::size_t parameters, double first_step) {
+        // Centre, radius, then shape. The elongation trades with the centre, so they also step together.
+        std::vector<Step> steps_to_try{{{1, 0, 0}}, {{0, 1, 0}}, {{0, 0, 1}}, {{0, 0, 0}, 0, 1.0}, {{0, 0, 0}, SmoothRadius::posterior, 1.0}, {anterior, SmoothRadius::posterior, 1.0}};
+        const std::size_t without_shape = steps_to_try.size();
+        for (std::size_t k = 4; k < SmoothRadius::posterior; ++k) steps_to_try.push_back({{0, 0, 0}, k, 1.0});
+        const auto climb = [&](std::size_t kinds_of_step, double first_step) {
             double best = score(fit);
             for (double step = first_step; step > 0.03; step *= 0.5)
                 for (int pass = 0; pass < 12; ++pass) {
                     bool moved = false;
-                    for (std::size_t k = 0; k < parameters; ++k)
+                    for (std::size_t k = 0; k < kinds_of_step; ++k)
                         for (const double sign : {-1.0, 1.0}) {
                             Fit trial = fit;
-                            (k == 0 ? trial.centre.x : k == 1 ? trial.centre.y : k == 2 ? trial.centre.z : trial.shape[k == 3 ? 0 : k]) += sign * step;
+                            trial.centre = trial.centre + steps_to_try[k].centre * (sign * step);
+                            trial.shape[steps_to_try[k].coefficient] += sign * step * steps_to_try[k].change;
                             if (trial.shape[0] < 8.5 || trial.shape[0] > 14.5 || length(trial.centre - start.centre) > 5.0) continue;
                             const double here = score(trial);
                             if (here > best + 1e-9) best = here, fit = trial, moved = true;
@@ -143,27 +165,27 @@ private:
             if (start_number == 1 || start_number == 2) fit.centre.x += offset;
             if (start_number == 3 || start_number == 4) fit.centre.y += offset;
             if (start_number == 5 || start_number == 6) fit.centre.z += offset;
-            climb(4, 1.0);
+            climb(without_shape, 1.0);
             const double reached = score(fit);
             if (reached > best_score) best_score = reached, best_fit = fit;
         }
         fit = best_fit;
         // MR refines its shape ray by ray; CT has only the sum to go by.
-        if (ct) climb(9, 0.5);
+        if (ct) climb(steps_to_try.size(), 0.5);
         fit.contrast = typical;
         fit.residual = 0.8;
         return fit;
     }
 
-    void one_round(Fit& fit, PatientVector anterior, bool with_shape) const {
+    void one_round(Fit& fit, PatientVector anterior, bool with_shape, bool last) const {
         const double radius = fit.shape[0];
-        const SmoothRadius shape(fit.shape);
+        const SmoothRadius shape(fit.shape, anterior);
         std::vector<Profile> profiles;
         std::vector<PatientVector> directions;
         std::vector<double> sharpness;
         for (std::size_t i = 0; i < rays_.size(); ++i) {
             const PatientVector& d = rays_[i];
-            if (dot(d, anterior) > 0.67) continue;
+            if (dot(d, anterior) > front_cosine) continue;
             if (!grid_.geometry().contains(fit.centre + d * 15.0)) continue;
             Profile p;
             for (int k = 0; k < profile_length; ++k) p[static_cast<std::size_t>(k)] = value(fit.centre + d * (profile_start_mm + k * profile_step_mm));
@@ -207,6 +229,34 @@ private:
             if (std::abs(best - r0) < 2.0) ends[i] = best;
         }
         solve(fit, directions, sharpness, ends, with_shape);
+        if (last) find_outer_face(fit, directions, ends);
+    }
+
+    /// From the rays whose own edge agrees with the surface: against muscle there may be none, and it lies elsewhere at an element.
+    void find_outer_face(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& ends) const {
+        const SmoothRadius shape(fit.shape, fit.anterior);
+        const auto spacing = grid_.geometry().spacing_mm();
+        const std::array<PatientVector, 3> axes{grid_.geometry().row(), grid_.geometry().column(), grid_.geometry().normal()};
+        std::vector<std::size_t> agreeing;
+        double blur = 0.0;
+        for (std::size_t i = 0; i < ends.size(); ++i) {
+            if (ends[i] < 0.0 || std::abs(ends[i] - shape.at(directions[i])) > 2.0 * fit.residual) continue;
+            // Thick slices blur a wall that they cut slantwise beyond use.
+            double squared = 0.0;
+            for (std::size_t a = 0; a < 3; ++a) squared += std::pow(dot(directions[i], axes[a]) * spacing[a], 2);
+            if (squared > 1.5 * 1.5) continue;
+            agreeing.push_back(i);
+            blur += std::sqrt(squared / 12.0);
+        }
+        if (agreeing.size() < 20) return;
+        constexpr double first = -3.0, step = 0.25;
+        WallProfile profile{first, step, {}};
+        for (int k = 0; k <= 22; ++k) {
+            std::vector<double> across;
+            for (const std::size_t i : agreeing) across.push_back(value(fit.centre + directions[i] * (shape.at(directions[i]) + first + k * step)));
+            profile.signal.push_back(median(std::move(across)));
+        }
+        fit.outer = outer_face(profile, blur / static_cast<double>(agreeing.size()));
     }
 
     void interior(Fit& fit, PatientVector anterior, double radius) const {
@@ -220,11 +270,10 @@ private:
     }
 
     static void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, bool with_shape) {
-        // Linearised about the present centre: r(d) = shift . d + shape(d). Degree 2 is held small by a prior of 0.6 mm.
-        const unsigned n = with_shape ? 9 : 4;
-        std::vector<double> weight(ends.size(), 1.0);
-        vnl_vector<double> s(9, 0.0);
-        for (std::size_t i = 0; i < 9; ++i) s[static_cast<unsigned>(i)] = fit.shape[i];
+        // Linearised about the present centre: r(d) = shift . d + shape(d), the shape held by priors: 0.6 mm on degree 2, 1 mm on the elongation.
+        constexpr unsigned n = SmoothRadius::count;
+        vnl_vector<double> s(n, 0.0);
+        for (unsigned k = 0; k < n; ++k) s[k] = fit.shape[k];
         double scale = std::max(fit.residual, 0.3);
         for (int pass = 0; pass < 6; ++pass) {
             vnl_matrix<double> normal(n, n, 0.0);
@@ -233,7 +282,7 @@ private:
             int used = 0;
             for (std::size_t i = 0; i < ends.size(); ++i) {
                 if (ends[i] < 0.0) continue;
-                const auto b = SmoothRadius::basis(directions[i]);
+                const auto b = SmoothRadius::basis(directions[i], fit.anterior);
                 double predicted = 0.0;
                 for (unsigned k = 0; k < n; ++k) predicted += s[k] * b[k];
                 const double u = (ends[i] - predicted) / (4.0 * scale);
@@ -247,18 +296,20 @@ private:
             }
             if (residuals.size() < 60) return;
             scale = std::clamp(1.4826 * median(residuals), 0.15, 1.5);
-            for (unsigned k = 1; k < n; ++k) normal(k, k) += k < 4 ? 0.5 : (scale * scale) / (0.6 * 0.6) * 20.0;
+            constexpr double rays_that_err_together = 20.0, held = 1e6;
+            for (unsigned k = 1; k < n; ++k) {
+                const double spread = k == SmoothRadius::posterior ? posterior_spread_mm : 0.6;
+                normal(k, k) += k < 4 ? 0.5 : with_shape ? rays_that_err_together * (scale * scale) / (spread * spread) : held;
+            }
             const vnl_cholesky solver(normal, vnl_cholesky::estimate_condition);
             if (solver.rank_deficiency() != 0) return;
-            s.fill(0.0);
-            const vnl_vector<double> t = solver.solve(right);
-            for (unsigned k = 0; k < n; ++k) s[k] = t[k];
+            s = solver.solve(right);
             fit.used = used;
         }
         const PatientVector shift{s[1], s[2], s[3]};
         const double step = length(shift);
         fit.centre = fit.centre + (step > 2.0 ? shift * (2.0 / step) : shift);
-        for (unsigned k = 0; k < 9; ++k) fit.shape[k] = k >= 1 && k <= 3 ? 0.0 : s[k];
+        for (unsigned k = 0; k < n; ++k) fit.shape[k] = k >= 1 && k <= 3 ? 0.0 : s[k];
         fit.shape[0] = std::clamp(fit.shape[0], 7.0, 16.0);
         fit.residual = scale;
     }
@@ -271,7 +322,7 @@ private:
 
 /// Where in the front of the globe something other than vitreous sits: the lens (or a lens implant).
 std::optional<PatientVector> lens_direction(const VoxelGrid& grid, const Fit& fit, PatientVector straight_ahead) {
-    const SmoothRadius shape(fit.shape);
+    const SmoothRadius shape(fit.shape, fit.anterior);
     PatientVector sum{0, 0, 0};
     double weight = 0.0;
     const double threshold = std::max(4.0 * fit.interior_spread, 0.5 * fit.contrast);
@@ -327,14 +378,17 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
         axis_uncertainty = 1.0 / std::sqrt(lens_weight + prior_weight);
         fit = surface.run({fit.centre, Mm(fit.shape[0]), fit.interior_mean, fit.interior_spread, 1.0}, axis);
     }
+    // Inner face and wall are told so that they add up to the outer face, which is what was found.
+    std::array<double, SmoothRadius::count> inner = fit.shape;
+    inner[0] += fit.outer.offset_mm - wall_mm;
     const double centre_uncertainty = std::max(0.2, 2.5 * fit.residual / std::sqrt(std::max(fit.used, 25) / 6.0));
     Globe globe{eye,
                 EyeFrame(fit.centre, axis, level_superior),
                 Degrees(axis_uncertainty),
                 Mm(centre_uncertainty),
-                SmoothRadius(fit.shape),
+                SmoothRadius(inner, fit.anterior),
                 Mm(wall_mm),
-                Mm(std::hypot(wall_uncertainty_mm, 0.2 + 0.15 * fit.residual)),
+                Mm(std::hypot(fit.outer.uncertainty_mm, 0.2 + 0.15 * fit.residual)),
                 fit.interior_mean,
                 fit.interior_spread,
                 fit.contrast,
