@@ -42,12 +42,24 @@ double quantile(std::vector<double> v, double q) {
 
 using Profile = std::array<double, profile_length>;
 
+/// The lens holds the globe's centre along the axis, where the sides of the globe say little: how far forward its middle lies.
+struct LensPlace {
+    PatientVector axis;
+    double forward_mm;                ///< projection of the lens' middle on the axis, patient origin
+    double spread_mm;                 ///< of the centre so told: standard uncertainty
+    /// Of this centre from where the lens puts it, in its standard uncertainties.
+    [[nodiscard]] double off(PatientPoint centre, double inner_radius_mm) const { return (dot(centre - PatientPoint{0, 0, 0}, axis) - wanted(inner_radius_mm)) / spread_mm; }
+    [[nodiscard]] double wanted(double inner_radius_mm) const { return forward_mm - (inner_radius_mm + usual_wall_mm - behind_outer_radius_mm); }
+    // Corneal apex 1.1 mm before the sphere through limbus and equator; chamber 3.0, cornea 0.55 and half a lens 2.0 mm behind it (textbook).
+    static constexpr double behind_outer_radius_mm = 4.4, usual_spread_mm = 0.8;
+};
+
 struct Fit {
     PatientPoint centre;
     std::array<double, SmoothRadius::count> shape{};
     PatientVector anterior{0, -1, 0};
     double interior_mean = 0.0, interior_spread = 0.0, contrast = 0.0, residual = 1.0;
-    int used = 0;
+    double centre_uncertainty = 1.0;  ///< of the placement; single rays then tell their own
     OuterFace outer{wall_mm, wall_uncertainty_mm};  ///< relative to the shape
 };
 
@@ -71,13 +83,13 @@ public:
     }
 
     /// anterior: rays within 60 degrees of it meet lens, cornea or ciliary body and are left out.
-    Fit run(const GlobeCandidate& start, PatientVector anterior) const {
-        const Fit placed = place(start, anterior);
+    Fit run(const GlobeCandidate& start, PatientVector anterior, const std::optional<LensPlace>& lens = std::nullopt) const {
+        const Fit placed = place(start, anterior, lens);
         // Single rays of CT do not show the wall against muscle; the placement is the better estimate there.
         if (modality_ == Modality::ct) return placed;
         Fit fit = placed;
         constexpr int rounds = 8;
-        for (int round = 0; round < rounds; ++round) one_round(fit, anterior, round >= 3, round == rounds - 1);
+        for (int round = 0; round < rounds; ++round) one_round(fit, anterior, lens, round >= 3, round == rounds - 1);
         const bool trusted = fit.residual < 0.8 && length(fit.centre - placed.centre) < 2.0;
         return trusted ? fit : placed;
     }
@@ -90,7 +102,7 @@ private:
 
     /// Centre and radius by the sum over all rays of a clipped step across the wall. Clipping makes bone and fat worth no
     /// more than muscle, the sum makes noise harmless: this is what finds a globe whose wall no single ray shows.
-    [[nodiscard]] Fit place(const GlobeCandidate& start, PatientVector anterior) const {
+    [[nodiscard]] Fit place(const GlobeCandidate& start, PatientVector anterior, const std::optional<LensPlace>& lens) const {
         Fit fit;
         fit.centre = start.centre;
         fit.anterior = anterior;
@@ -126,20 +138,21 @@ private:
             // Eyes depart from a sphere by a few tenths of a millimetre.
             constexpr double usual_departure_mm = 0.35;
             // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645).
-            constexpr double usual_inner_radius_mm = 11.0, spread_mm = 0.75, radius_weight = 2.0;
+            constexpr double usual_inner_radius_mm = 11.0, spread_mm = 0.75, radius_weight = 2.0, lens_weight = 2.0;
             const double off = (at.shape[0] - usual_inner_radius_mm) / spread_mm;
             sum -= radius_weight * off * off;
             for (std::size_t k = 4; k < 9; ++k) sum -= at.shape[k] * at.shape[k] / (usual_departure_mm * usual_departure_mm);
             sum -= at.shape[SmoothRadius::posterior] * at.shape[SmoothRadius::posterior] / (posterior_spread_mm * posterior_spread_mm);
+            if (lens) sum -= lens_weight * std::pow(lens->off(at.centre, at.shape[0]), 2);
             return sum;
         };
         // Centre, radius, then shape. The elongation trades with the centre, so they also step together.
         std::vector<Step> steps_to_try{{{1, 0, 0}}, {{0, 1, 0}}, {{0, 0, 1}}, {{0, 0, 0}, 0, 1.0}, {{0, 0, 0}, SmoothRadius::posterior, 1.0}, {anterior, SmoothRadius::posterior, 1.0}};
         const std::size_t without_shape = steps_to_try.size();
         for (std::size_t k = 4; k < SmoothRadius::posterior; ++k) steps_to_try.push_back({{0, 0, 0}, k, 1.0});
-        const auto climb = [&](std::size_t kinds_of_step, double first_step) {
+        const auto climb = [&](std::size_t kinds_of_step, double first_step, double least_step) {
             double best = score(fit);
-            for (double step = first_step; step > 0.03; step *= 0.5)
+            for (double step = first_step; step > least_step; step *= 0.5)
                 for (int pass = 0; pass < 12; ++pass) {
                     bool moved = false;
                     for (std::size_t k = 0; k < kinds_of_step; ++k)
@@ -165,19 +178,19 @@ private:
             if (start_number == 1 || start_number == 2) fit.centre.x += offset;
             if (start_number == 3 || start_number == 4) fit.centre.y += offset;
             if (start_number == 5 || start_number == 6) fit.centre.z += offset;
-            climb(without_shape, 1.0);
+            climb(without_shape, 1.0, 0.2);
             const double reached = score(fit);
             if (reached > best_score) best_score = reached, best_fit = fit;
         }
         fit = best_fit;
         // MR refines its shape ray by ray; CT has only the sum to go by.
-        if (ct) climb(steps_to_try.size(), 0.5);
+        climb(ct ? steps_to_try.size() : without_shape, ct ? 0.5 : 0.125, 0.03);
         fit.contrast = typical;
         fit.residual = 0.8;
         return fit;
     }
 
-    void one_round(Fit& fit, PatientVector anterior, bool with_shape, bool last) const {
+    void one_round(Fit& fit, PatientVector anterior, const std::optional<LensPlace>& lens, bool with_shape, bool last) const {
         const double radius = fit.shape[0];
         const SmoothRadius shape(fit.shape, anterior);
         std::vector<Profile> profiles;
@@ -228,7 +241,7 @@ private:
             }
             if (std::abs(best - r0) < 2.0) ends[i] = best;
         }
-        solve(fit, directions, sharpness, ends, with_shape);
+        solve(fit, directions, sharpness, ends, lens, with_shape);
         if (last) find_outer_face(fit, directions, ends);
     }
 
@@ -269,7 +282,7 @@ private:
         fit.interior_spread = 1.4826 * median(std::move(inside));
     }
 
-    static void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, bool with_shape) {
+    static void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, const std::optional<LensPlace>& lens, bool with_shape) {
         // Linearised about the present centre: r(d) = shift . d + shape(d), the shape held by priors: 0.6 mm on degree 2, 1 mm on the elongation.
         constexpr unsigned n = SmoothRadius::count;
         vnl_vector<double> s(n, 0.0);
@@ -279,7 +292,6 @@ private:
             vnl_matrix<double> normal(n, n, 0.0);
             vnl_vector<double> right(n, 0.0);
             std::vector<double> residuals;
-            int used = 0;
             for (std::size_t i = 0; i < ends.size(); ++i) {
                 if (ends[i] < 0.0) continue;
                 const auto b = SmoothRadius::basis(directions[i], fit.anterior);
@@ -288,7 +300,6 @@ private:
                 const double u = (ends[i] - predicted) / (4.0 * scale);
                 residuals.push_back(std::abs(ends[i] - predicted));
                 const double w = std::abs(u) < 1.0 ? sharpness[i] * (1.0 - u * u) * (1.0 - u * u) : 0.0;  // Tukey's biweight
-                used += w > 0.0;
                 for (unsigned r = 0; r < n; ++r) {
                     right[r] += w * b[r] * ends[i];
                     for (unsigned c = 0; c < n; ++c) normal(r, c) += w * b[r] * b[c];
@@ -301,10 +312,21 @@ private:
                 const double spread = k == SmoothRadius::posterior ? posterior_spread_mm : 0.6;
                 normal(k, k) += k < 4 ? 0.5 : with_shape ? rays_that_err_together * (scale * scale) / (spread * spread) : held;
             }
+            if (lens) {
+                const double w = rays_that_err_together * (scale * scale) / (lens->spread_mm * lens->spread_mm);
+                const std::array<double, 3> along{lens->axis.x, lens->axis.y, lens->axis.z};
+                const double wanted_shift = -lens->off(fit.centre, fit.shape[0]) * lens->spread_mm;
+                for (unsigned r = 0; r < 3; ++r) {
+                    right[r + 1] += w * along[r] * wanted_shift;
+                    for (unsigned c = 0; c < 3; ++c) normal(r + 1, c + 1) += w * along[r] * along[c];
+                }
+            }
             const vnl_cholesky solver(normal, vnl_cholesky::estimate_condition);
             if (solver.rank_deficiency() != 0) return;
             s = solver.solve(right);
-            fit.used = used;
+            const vnl_matrix<double> inverse = solver.inverse();
+            // The component known worst: the one along the axis, which trades with the elongation.
+            fit.centre_uncertainty = scale * std::sqrt(rays_that_err_together * std::max({inverse(1, 1), inverse(2, 2), inverse(3, 3)}));
         }
         const PatientVector shift{s[1], s[2], s[3]};
         const double step = length(shift);
@@ -320,12 +342,18 @@ private:
     std::vector<double> sharpness_;  ///< weight of each ray, 0..1
 };
 
+/// Less than this does not tell a lens from noise and unevenness.
+double least_lens_departure(const Fit& fit) { return std::max(4.0 * fit.interior_spread, 0.02 * fit.contrast); }
+
 /// Where in the front of the globe something other than vitreous sits: the lens (or a lens implant).
 std::optional<PatientVector> lens_direction(const VoxelGrid& grid, const Fit& fit, PatientVector straight_ahead) {
     const SmoothRadius shape(fit.shape, fit.anterior);
-    PatientVector sum{0, 0, 0};
-    double weight = 0.0;
-    const double threshold = std::max(4.0 * fit.interior_spread, 0.5 * fit.contrast);
+    struct Cell {
+        PatientVector from_centre;
+        double departure;
+    };
+    std::vector<Cell> cells;
+    std::vector<double> departures;
     constexpr double step = 0.6;
     for (double x = -10.0; x <= 10.0; x += step)
         for (double y = -10.0; y <= 10.0; y += step)
@@ -335,14 +363,57 @@ std::optional<PatientVector> lens_direction(const VoxelGrid& grid, const Fit& fi
                 if (r < 3.5 || r > 9.0) continue;
                 const PatientVector u = d / r;
                 if (r > shape.at(u) - 2.0 || dot(u, straight_ahead) < 0.72) continue;
-                const double off = std::abs(static_cast<double>(grid.sample(fit.centre + d)) - fit.interior_mean);
-                if (off < threshold) continue;
-                const double w = std::min(off, 3.0 * threshold) - threshold;
-                sum = sum + d * w;
-                weight += w * step * step * step / threshold;
+                cells.push_back({d, std::abs(static_cast<double>(grid.sample(fit.centre + d)) - fit.interior_mean)});
+                departures.push_back(cells.back().departure);
             }
+    // On T1 lens and vitreous differ far less than vitreous and fat: half of what the lens itself shows is enough.
+    const double threshold = std::max(least_lens_departure(fit), 0.5 * std::min(fit.contrast, quantile(std::move(departures), 0.9)));
+    PatientVector sum{0, 0, 0};
+    double weight = 0.0;
+    for (const Cell& cell : cells) {
+        if (cell.departure < threshold) continue;
+        const double w = std::min(cell.departure, 3.0 * threshold) - threshold;
+        sum = sum + cell.from_centre * w;
+        weight += w * step * step * step / threshold;
+    }
     if (weight < 15.0) return std::nullopt;  // a lens fills about 180 mm3
     return unit(sum);
+}
+
+/// The middle of the lens along the axis, from the mean signal of discs across it.
+std::optional<LensPlace> lens_place(const VoxelGrid& grid, const Fit& fit, PatientVector axis) {
+    const PatientVector across = unit(cross(axis, std::abs(axis.z) < 0.7 ? PatientVector{0, 0, 1} : PatientVector{1, 0, 0})), other = cross(axis, across);
+    constexpr double first = 2.0, step = 0.25, thickest_lens_mm = 4.0;
+    std::vector<double> departure;
+    for (double along = first; along < 13.0; along += step) {
+        double sum = 0.0;
+        int count = 0;
+        for (double x = -2.0; x <= 2.0; x += 0.5)
+            for (double y = -2.0; y <= 2.0; y += 0.5) {
+                if (x * x + y * y > 4.0) continue;
+                sum += static_cast<double>(grid.sample(fit.centre + axis * along + across * x + other * y)) - fit.interior_mean;
+                ++count;
+            }
+        departure.push_back(std::abs(sum / count));
+    }
+    // Within the eye the lens departs most; nothing does after its removal.
+    const auto at = [&](double along) { return departure.begin() + static_cast<std::ptrdiff_t>((along - first) / step); };
+    const double most = *std::max_element(at(4.0), at(10.5));
+    if (most < least_lens_departure(fit)) return std::nullopt;
+    const double level = 0.5 * most;
+    std::size_t back = 0;
+    while (back < departure.size() && departure[back] < level) ++back;
+    std::size_t front = back;
+    while (front < departure.size() && departure[front] >= level) ++front;
+    if (back == 0 || back == departure.size()) return std::nullopt;
+    const double thickness = std::min(thickest_lens_mm, step * static_cast<double>(front - back));
+    const auto& g = grid.geometry();
+    const double voxel = std::hypot(dot(axis, g.row()) * g.spacing_mm()[0], dot(axis, g.column()) * g.spacing_mm()[1], dot(axis, g.normal()) * g.spacing_mm()[2]);
+    const LensPlace place{axis, dot(fit.centre - PatientPoint{0, 0, 0}, axis) + first + step * (static_cast<double>(back) - 0.5) + 0.5 * thickness,
+                          std::hypot(LensPlace::usual_spread_mm, 0.3 * voxel)};
+    constexpr double believable = 4.0;  // standard uncertainties
+    if (std::abs(place.off(fit.centre, fit.shape[0])) > believable) return std::nullopt;
+    return place;
 }
 
 }  // namespace
@@ -376,16 +447,16 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
         const double lens_weight = 1.0 / (lens_error * lens_error), prior_weight = 1.0 / (torsion_free_prior_deg * torsion_free_prior_deg);
         axis = unit(*lens * lens_weight + ahead * prior_weight);
         axis_uncertainty = 1.0 / std::sqrt(lens_weight + prior_weight);
-        fit = surface.run({fit.centre, Mm(fit.shape[0]), fit.interior_mean, fit.interior_spread, 1.0}, axis);
     }
+    const std::optional<LensPlace> place = lens_place(grid, fit, axis);
+    if (lens || place) fit = surface.run({fit.centre, Mm(fit.shape[0]), fit.interior_mean, fit.interior_spread, 1.0}, axis, place);
     // Inner face and wall are told so that they add up to the outer face, which is what was found.
     std::array<double, SmoothRadius::count> inner = fit.shape;
     inner[0] += fit.outer.offset_mm - wall_mm;
-    const double centre_uncertainty = std::max(0.2, 2.5 * fit.residual / std::sqrt(std::max(fit.used, 25) / 6.0));
     Globe globe{eye,
                 EyeFrame(fit.centre, axis, level_superior),
                 Degrees(axis_uncertainty),
-                Mm(centre_uncertainty),
+                Mm(std::max(0.2, fit.centre_uncertainty)),
                 SmoothRadius(inner, fit.anterior),
                 Mm(wall_mm),
                 Mm(std::hypot(fit.outer.uncertainty_mm, 0.2 + 0.15 * fit.residual)),

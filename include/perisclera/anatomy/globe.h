@@ -3,9 +3,9 @@
 // The globe of one eye in one series: its surface, its axis and what was seen of lens and cornea.
 //
 // The surface is fitted where the vitreous ends (the one edge that every contrast shows) as a smooth low-order shape,
-// with robust weights so that an indentation, an element or the lens does not pull it. The outer sclera is that
-// surface plus the wall: retina, choroid and sclera together about 1.1 mm at the equator (sclera 0.42 +- 0.15 mm:
-// Vurgese S et al., PLoS ONE 2012;7:e29692; choroid and retina about 0.6 mm, from memory).
+// with robust weights so that an indentation, an element or the lens does not pull it. On MR the outer sclera is found
+// from the signal's course across the dark wall; on CT it is the fitted surface plus a wall of 1.1 mm, as it shows there
+// with its blur. Rays in front of the ora serrata are left out; the lens holds the centre along the axis.
 #include <algorithm>
 #include <array>
 #include <optional>
@@ -47,8 +47,8 @@ struct Globe {
     Eye eye;
     EyeFrame frame;                      ///< axis and centre
     Degrees axis_uncertainty;            ///< standard uncertainty of the axis' direction
-    Mm centre_uncertainty;
-    SmoothRadius inner_radius;           ///< where the vitreous ends
+    Mm centre_uncertainty;               ///< of the component known worst, standard
+    SmoothRadius inner_radius;           ///< the inner face of the wall
     Mm wall_thickness;                   ///< added to the inner radius to reach the outer sclera
     Mm radius_uncertainty;               ///< of the outer radius, wall included
     double interior_mean, interior_spread;
