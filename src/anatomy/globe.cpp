@@ -245,6 +245,16 @@ private:
         if (last) find_outer_face(fit, directions, ends);
     }
 
+    /// The brightest tenth of what lies about the globe.
+    [[nodiscard]] double orbital_fat(const Fit& fit) const {
+        const SmoothRadius shape(fit.shape, fit.anterior);
+        std::vector<double> around;
+        for (const PatientVector& d : rays_)
+            for (const double beyond : {4.0, 6.0, 8.0})
+                if (const PatientPoint p = fit.centre + d * (shape.at(d) + beyond); dot(d, fit.anterior) < 0.0 && grid_.geometry().contains(p)) around.push_back(value(p));
+        return around.empty() ? fit.interior_mean : quantile(std::move(around), 0.9);
+    }
+
     /// From the rays whose own edge agrees with the surface: against muscle there may be none, and it lies elsewhere at an element.
     void find_outer_face(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& ends) const {
         const SmoothRadius shape(fit.shape, fit.anterior);
@@ -263,7 +273,7 @@ private:
         }
         if (agreeing.size() < 20) return;
         constexpr double first = -3.0, step = 0.25;
-        WallProfile profile{first, step, {}};
+        WallProfile profile{first, step, {}, orbital_fat(fit)};
         for (int k = 0; k <= 22; ++k) {
             std::vector<double> across;
             for (const std::size_t i : agreeing) across.push_back(value(fit.centre + directions[i] * (shape.at(directions[i]) + first + k * step)));

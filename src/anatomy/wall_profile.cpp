@@ -51,7 +51,7 @@ double misfit(const WallProfile& profile, const Layers& layers, double brightest
 }  // namespace
 
 OuterFace outer_face(const WallProfile& profile, double least_blur_mm) {
-    const double brightest = std::max(profile.signal.front(), profile.signal.back());
+    const double brightest = std::max(profile.signal.front(), profile.fat);
     const auto [low, high] = std::minmax_element(profile.signal.begin(), profile.signal.end());
     // Neighbouring samples err together over about a millimetre.
     const double noise = std::max(unexplained_share * (*high - *low), 1e-9) * std::sqrt(1.0 / profile.step_mm);

@@ -14,6 +14,7 @@ namespace perisclera {
 struct WallProfile {
     double first_mm, step_mm;            ///< distance of the samples from the edge, positive outwards
     std::vector<double> signal;
+    double fat;                          ///< orbital fat's signal in this series: what surrounds the wall may be muscle instead
 };
 
 struct OuterFace {

@@ -39,7 +39,7 @@ TEST_P(OuterFaces, are_found_whichever_face_the_edge_shows) {
     }
     double edge = -3.0;
     while (std::abs(course(contrast, outer, thickness, blur, edge) - contrast.vitreous) < 0.5 * std::abs(extreme - contrast.vitreous)) edge += 0.001;
-    WallProfile profile{-3.0, 0.25, {}};
+    WallProfile profile{-3.0, 0.25, {}, contrast.fat};
     for (int k = 0; k <= 22; ++k) profile.signal.push_back(course(contrast, outer, thickness, blur, edge - 3.0 + 0.25 * k));
     const OuterFace found = outer_face(profile, 0.25);
     EXPECT_NEAR(found.offset_mm, outer - edge, 1.96 * found.uncertainty_mm);
