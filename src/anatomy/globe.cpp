@@ -11,6 +11,7 @@
 #include <vnl/vnl_vector.h>
 
 #include "perisclera/anatomy/directions.h"
+#include "wall_profile.h"
 
 namespace perisclera {
 
@@ -18,6 +19,10 @@ namespace {
 
 constexpr double profile_start_mm = 5.0, profile_step_mm = 0.25;
 constexpr int profile_length = 52;
+// The vitreous ends on retina only behind the ora serrata, some 7 mm behind the limbus or 60 degrees from the axis (textbook). Further
+// forward the ciliary body thickens the wall inwards; read as the wall it would draw the centre backwards.
+constexpr double front_cosine = 0.5;
+constexpr double posterior_spread_mm = 1.0;  // of the elongation
 constexpr double wall_mm = 1.1, wall_uncertainty_mm = 0.3;
 constexpr double torsion_free_prior_deg = 10.0;  // gaze of a person asked to look ahead, lids closed
 // The lens centre lies about 6.4 mm before the globe's centre (24 mm axis; lens from 3.6 to 7.6 mm behind the corneal front, from memory).
@@ -37,11 +42,32 @@ double quantile(std::vector<double> v, double q) {
 
 using Profile = std::array<double, profile_length>;
 
+/// The lens holds the globe's centre along the axis, where the sides of the globe say little: how far forward its middle lies.
+struct LensPlace {
+    PatientVector axis;
+    double forward_mm;                ///< projection of the lens' middle on the axis, patient origin
+    double spread_mm;                 ///< of the centre so told: standard uncertainty
+    /// Of this centre from where the lens puts it, in its standard uncertainties.
+    [[nodiscard]] double off(PatientPoint centre, double inner_radius_mm) const { return (dot(centre - PatientPoint{0, 0, 0}, axis) - wanted(inner_radius_mm)) / spread_mm; }
+    [[nodiscard]] double wanted(double inner_radius_mm) const { return forward_mm - (inner_radius_mm + usual_wall_mm - behind_outer_radius_mm); }
+    // Corneal apex 1.1 mm before the sphere through limbus and equator; chamber 3.0, cornea 0.55 and half a lens 2.0 mm behind it (textbook).
+    static constexpr double behind_outer_radius_mm = 4.4, usual_spread_mm = 0.8;
+};
+
 struct Fit {
     PatientPoint centre;
-    std::array<double, 9> shape{};
+    std::array<double, SmoothRadius::count> shape{};
+    PatientVector anterior{0, -1, 0};
     double interior_mean = 0.0, interior_spread = 0.0, contrast = 0.0, residual = 1.0;
-    int used = 0;
+    double centre_uncertainty = 1.0;  ///< of the placement; single rays then tell their own
+    OuterFace outer{wall_mm, wall_uncertainty_mm};  ///< relative to the shape
+};
+
+/// One way in which the climb changes a fit.
+struct Step {
+    PatientVector centre;
+    std::size_t coefficient = 0;
+    double change = 0.0;
 };
 
 class SurfaceFit {
@@ -56,13 +82,14 @@ public:
         }
     }
 
-    /// anterior: rays within 48 degrees of it meet lens and cornea and are left out.
-    Fit run(const GlobeCandidate& start, PatientVector anterior) const {
-        const Fit placed = place(start, anterior);
+    /// anterior: rays within 60 degrees of it meet lens, cornea or ciliary body and are left out.
+    Fit run(const GlobeCandidate& start, PatientVector anterior, const std::optional<LensPlace>& lens = std::nullopt) const {
+        const Fit placed = place(start, anterior, lens);
         // Single rays of CT do not show the wall against muscle; the placement is the better estimate there.
         if (modality_ == Modality::ct) return placed;
         Fit fit = placed;
-        for (int round = 0; round < 8; ++round) one_round(fit, anterior, round >= 3);
+        constexpr int rounds = 8;
+        for (int round = 0; round < rounds; ++round) one_round(fit, anterior, lens, round >= 3, round == rounds - 1);
         const bool trusted = fit.residual < 0.8 && length(fit.centre - placed.centre) < 2.0;
         return trusted ? fit : placed;
     }
@@ -75,25 +102,26 @@ private:
 
     /// Centre and radius by the sum over all rays of a clipped step across the wall. Clipping makes bone and fat worth no
     /// more than muscle, the sum makes noise harmless: this is what finds a globe whose wall no single ray shows.
-    [[nodiscard]] Fit place(const GlobeCandidate& start, PatientVector anterior) const {
+    [[nodiscard]] Fit place(const GlobeCandidate& start, PatientVector anterior, const std::optional<LensPlace>& lens) const {
         Fit fit;
         fit.centre = start.centre;
-        fit.shape = {start.inner_radius.value(), 0, 0, 0, 0, 0, 0, 0, 0};
+        fit.anterior = anterior;
+        fit.shape = {start.inner_radius.value()};
         interior(fit, anterior, start.inner_radius.value());
         std::vector<double> steps;
         for (const PatientVector& d : rays_)
-            if (dot(d, anterior) < 0.67) steps.push_back(std::abs(value(start.centre + d * (start.inner_radius.value() + 1.5)) - fit.interior_mean));
+            if (dot(d, anterior) < front_cosine) steps.push_back(std::abs(value(start.centre + d * (start.inner_radius.value() + 1.5)) - fit.interior_mean));
         const bool ct = modality_ == Modality::ct;
         // Sclera stands about 40 HU above vitreous (50 against 10 HU, from memory).
         const double typical = ct ? 40.0 : std::max(quantile(steps, 0.4), 3.0 * fit.interior_spread);
         constexpr double fat_at_most_hu = -30.0, fat_fall_hu = 80.0;
         const double impurity_weight = ct ? 0.6 : 1.2;
         const auto score = [&](const Fit& at) {
-            const SmoothRadius shape(at.shape);
+            const SmoothRadius shape(at.shape, anterior);
             double sum = 0.0;
             for (std::size_t i = 0; i < rays_.size(); i += 2) {
                 const PatientVector& d = rays_[i];
-                if (dot(d, anterior) > 0.67) continue;
+                if (dot(d, anterior) > front_cosine) continue;
                 const double radius = shape.at(d);
                 const auto v = [&](double offset) { return value(at.centre + d * (radius + offset)); };
                 const std::array<double, 4> within{v(-3.0), v(-2.0), v(-1.2), v(-0.8)};
@@ -110,21 +138,28 @@ private:
             // Eyes depart from a sphere by a few tenths of a millimetre.
             constexpr double usual_departure_mm = 0.35;
             // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645).
-            constexpr double usual_inner_radius_mm = 11.0, spread_mm = 0.75, radius_weight = 2.0;
+            constexpr double usual_inner_radius_mm = 11.0, spread_mm = 0.75, radius_weight = 2.0, lens_weight = 2.0;
             const double off = (at.shape[0] - usual_inner_radius_mm) / spread_mm;
             sum -= radius_weight * off * off;
             for (std::size_t k = 4; k < 9; ++k) sum -= at.shape[k] * at.shape[k] / (usual_departure_mm * usual_departure_mm);
+            sum -= at.shape[SmoothRadius::posterior] * at.shape[SmoothRadius::posterior] / (posterior_spread_mm * posterior_spread_mm);
+            if (lens) sum -= lens_weight * std::pow(lens->off(at.centre, at.shape[0]), 2);
             return sum;
         };
-        const auto climb = [&](std::size_t parameters, double first_step) {
+        // Centre, radius, then shape. The elongation trades with the centre, so they also step together.
+        std::vector<Step> steps_to_try{{{1, 0, 0}}, {{0, 1, 0}}, {{0, 0, 1}}, {{0, 0, 0}, 0, 1.0}, {{0, 0, 0}, SmoothRadius::posterior, 1.0}, {anterior, SmoothRadius::posterior, 1.0}};
+        const std::size_t without_shape = steps_to_try.size();
+        for (std::size_t k = 4; k < SmoothRadius::posterior; ++k) steps_to_try.push_back({{0, 0, 0}, k, 1.0});
+        const auto climb = [&](std::size_t kinds_of_step, double first_step, double least_step) {
             double best = score(fit);
-            for (double step = first_step; step > 0.03; step *= 0.5)
+            for (double step = first_step; step > least_step; step *= 0.5)
                 for (int pass = 0; pass < 12; ++pass) {
                     bool moved = false;
-                    for (std::size_t k = 0; k < parameters; ++k)
+                    for (std::size_t k = 0; k < kinds_of_step; ++k)
                         for (const double sign : {-1.0, 1.0}) {
                             Fit trial = fit;
-                            (k == 0 ? trial.centre.x : k == 1 ? trial.centre.y : k == 2 ? trial.centre.z : trial.shape[k == 3 ? 0 : k]) += sign * step;
+                            trial.centre = trial.centre + steps_to_try[k].centre * (sign * step);
+                            trial.shape[steps_to_try[k].coefficient] += sign * step * steps_to_try[k].change;
                             if (trial.shape[0] < 8.5 || trial.shape[0] > 14.5 || length(trial.centre - start.centre) > 5.0) continue;
                             const double here = score(trial);
                             if (here > best + 1e-9) best = here, fit = trial, moved = true;
@@ -143,27 +178,27 @@ private:
             if (start_number == 1 || start_number == 2) fit.centre.x += offset;
             if (start_number == 3 || start_number == 4) fit.centre.y += offset;
             if (start_number == 5 || start_number == 6) fit.centre.z += offset;
-            climb(4, 1.0);
+            climb(without_shape, 1.0, 0.2);
             const double reached = score(fit);
             if (reached > best_score) best_score = reached, best_fit = fit;
         }
         fit = best_fit;
         // MR refines its shape ray by ray; CT has only the sum to go by.
-        if (ct) climb(9, 0.5);
+        climb(ct ? steps_to_try.size() : without_shape, ct ? 0.5 : 0.125, 0.03);
         fit.contrast = typical;
         fit.residual = 0.8;
         return fit;
     }
 
-    void one_round(Fit& fit, PatientVector anterior, bool with_shape) const {
+    void one_round(Fit& fit, PatientVector anterior, const std::optional<LensPlace>& lens, bool with_shape, bool last) const {
         const double radius = fit.shape[0];
-        const SmoothRadius shape(fit.shape);
+        const SmoothRadius shape(fit.shape, anterior);
         std::vector<Profile> profiles;
         std::vector<PatientVector> directions;
         std::vector<double> sharpness;
         for (std::size_t i = 0; i < rays_.size(); ++i) {
             const PatientVector& d = rays_[i];
-            if (dot(d, anterior) > 0.67) continue;
+            if (dot(d, anterior) > front_cosine) continue;
             if (!grid_.geometry().contains(fit.centre + d * 15.0)) continue;
             Profile p;
             for (int k = 0; k < profile_length; ++k) p[static_cast<std::size_t>(k)] = value(fit.centre + d * (profile_start_mm + k * profile_step_mm));
@@ -206,7 +241,45 @@ private:
             }
             if (std::abs(best - r0) < 2.0) ends[i] = best;
         }
-        solve(fit, directions, sharpness, ends, with_shape);
+        solve(fit, directions, sharpness, ends, lens, with_shape);
+        if (last) find_outer_face(fit, directions, ends);
+    }
+
+    /// The brightest tenth of what lies about the globe.
+    [[nodiscard]] double orbital_fat(const Fit& fit) const {
+        const SmoothRadius shape(fit.shape, fit.anterior);
+        std::vector<double> around;
+        for (const PatientVector& d : rays_)
+            for (const double beyond : {4.0, 6.0, 8.0})
+                if (const PatientPoint p = fit.centre + d * (shape.at(d) + beyond); dot(d, fit.anterior) < 0.0 && grid_.geometry().contains(p)) around.push_back(value(p));
+        return around.empty() ? fit.interior_mean : quantile(std::move(around), 0.9);
+    }
+
+    /// From the rays whose own edge agrees with the surface: against muscle there may be none, and it lies elsewhere at an element.
+    void find_outer_face(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& ends) const {
+        const SmoothRadius shape(fit.shape, fit.anterior);
+        const auto spacing = grid_.geometry().spacing_mm();
+        const std::array<PatientVector, 3> axes{grid_.geometry().row(), grid_.geometry().column(), grid_.geometry().normal()};
+        std::vector<std::size_t> agreeing;
+        double blur = 0.0;
+        for (std::size_t i = 0; i < ends.size(); ++i) {
+            if (ends[i] < 0.0 || std::abs(ends[i] - shape.at(directions[i])) > 2.0 * fit.residual) continue;
+            // Thick slices blur a wall that they cut slantwise beyond use.
+            double squared = 0.0;
+            for (std::size_t a = 0; a < 3; ++a) squared += std::pow(dot(directions[i], axes[a]) * spacing[a], 2);
+            if (squared > 1.5 * 1.5) continue;
+            agreeing.push_back(i);
+            blur += std::sqrt(squared / 12.0);
+        }
+        if (agreeing.size() < 20) return;
+        constexpr double first = -3.0, step = 0.25;
+        WallProfile profile{first, step, {}, orbital_fat(fit)};
+        for (int k = 0; k <= 22; ++k) {
+            std::vector<double> across;
+            for (const std::size_t i : agreeing) across.push_back(value(fit.centre + directions[i] * (shape.at(directions[i]) + first + k * step)));
+            profile.signal.push_back(median(std::move(across)));
+        }
+        fit.outer = outer_face(profile, blur / static_cast<double>(agreeing.size()));
     }
 
     void interior(Fit& fit, PatientVector anterior, double radius) const {
@@ -219,27 +292,24 @@ private:
         fit.interior_spread = 1.4826 * median(std::move(inside));
     }
 
-    static void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, bool with_shape) {
-        // Linearised about the present centre: r(d) = shift . d + shape(d). Degree 2 is held small by a prior of 0.6 mm.
-        const unsigned n = with_shape ? 9 : 4;
-        std::vector<double> weight(ends.size(), 1.0);
-        vnl_vector<double> s(9, 0.0);
-        for (std::size_t i = 0; i < 9; ++i) s[static_cast<unsigned>(i)] = fit.shape[i];
+    static void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, const std::optional<LensPlace>& lens, bool with_shape) {
+        // Linearised about the present centre: r(d) = shift . d + shape(d), the shape held by priors: 0.6 mm on degree 2, 1 mm on the elongation.
+        constexpr unsigned n = SmoothRadius::count;
+        vnl_vector<double> s(n, 0.0);
+        for (unsigned k = 0; k < n; ++k) s[k] = fit.shape[k];
         double scale = std::max(fit.residual, 0.3);
         for (int pass = 0; pass < 6; ++pass) {
             vnl_matrix<double> normal(n, n, 0.0);
             vnl_vector<double> right(n, 0.0);
             std::vector<double> residuals;
-            int used = 0;
             for (std::size_t i = 0; i < ends.size(); ++i) {
                 if (ends[i] < 0.0) continue;
-                const auto b = SmoothRadius::basis(directions[i]);
+                const auto b = SmoothRadius::basis(directions[i], fit.anterior);
                 double predicted = 0.0;
                 for (unsigned k = 0; k < n; ++k) predicted += s[k] * b[k];
                 const double u = (ends[i] - predicted) / (4.0 * scale);
                 residuals.push_back(std::abs(ends[i] - predicted));
                 const double w = std::abs(u) < 1.0 ? sharpness[i] * (1.0 - u * u) * (1.0 - u * u) : 0.0;  // Tukey's biweight
-                used += w > 0.0;
                 for (unsigned r = 0; r < n; ++r) {
                     right[r] += w * b[r] * ends[i];
                     for (unsigned c = 0; c < n; ++c) normal(r, c) += w * b[r] * b[c];
@@ -247,18 +317,31 @@ private:
             }
             if (residuals.size() < 60) return;
             scale = std::clamp(1.4826 * median(residuals), 0.15, 1.5);
-            for (unsigned k = 1; k < n; ++k) normal(k, k) += k < 4 ? 0.5 : (scale * scale) / (0.6 * 0.6) * 20.0;
+            constexpr double rays_that_err_together = 20.0, held = 1e6;
+            for (unsigned k = 1; k < n; ++k) {
+                const double spread = k == SmoothRadius::posterior ? posterior_spread_mm : 0.6;
+                normal(k, k) += k < 4 ? 0.5 : with_shape ? rays_that_err_together * (scale * scale) / (spread * spread) : held;
+            }
+            if (lens) {
+                const double w = rays_that_err_together * (scale * scale) / (lens->spread_mm * lens->spread_mm);
+                const std::array<double, 3> along{lens->axis.x, lens->axis.y, lens->axis.z};
+                const double wanted_shift = -lens->off(fit.centre, fit.shape[0]) * lens->spread_mm;
+                for (unsigned r = 0; r < 3; ++r) {
+                    right[r + 1] += w * along[r] * wanted_shift;
+                    for (unsigned c = 0; c < 3; ++c) normal(r + 1, c + 1) += w * along[r] * along[c];
+                }
+            }
             const vnl_cholesky solver(normal, vnl_cholesky::estimate_condition);
             if (solver.rank_deficiency() != 0) return;
-            s.fill(0.0);
-            const vnl_vector<double> t = solver.solve(right);
-            for (unsigned k = 0; k < n; ++k) s[k] = t[k];
-            fit.used = used;
+            s = solver.solve(right);
+            const vnl_matrix<double> inverse = solver.inverse();
+            // The component known worst: the one along the axis, which trades with the elongation.
+            fit.centre_uncertainty = scale * std::sqrt(rays_that_err_together * std::max({inverse(1, 1), inverse(2, 2), inverse(3, 3)}));
         }
         const PatientVector shift{s[1], s[2], s[3]};
         const double step = length(shift);
         fit.centre = fit.centre + (step > 2.0 ? shift * (2.0 / step) : shift);
-        for (unsigned k = 0; k < 9; ++k) fit.shape[k] = k >= 1 && k <= 3 ? 0.0 : s[k];
+        for (unsigned k = 0; k < n; ++k) fit.shape[k] = k >= 1 && k <= 3 ? 0.0 : s[k];
         fit.shape[0] = std::clamp(fit.shape[0], 7.0, 16.0);
         fit.residual = scale;
     }
@@ -269,12 +352,18 @@ private:
     std::vector<double> sharpness_;  ///< weight of each ray, 0..1
 };
 
+/// Less than this does not tell a lens from noise and unevenness.
+double least_lens_departure(const Fit& fit) { return std::max(4.0 * fit.interior_spread, 0.02 * fit.contrast); }
+
 /// Where in the front of the globe something other than vitreous sits: the lens (or a lens implant).
 std::optional<PatientVector> lens_direction(const VoxelGrid& grid, const Fit& fit, PatientVector straight_ahead) {
-    const SmoothRadius shape(fit.shape);
-    PatientVector sum{0, 0, 0};
-    double weight = 0.0;
-    const double threshold = std::max(4.0 * fit.interior_spread, 0.5 * fit.contrast);
+    const SmoothRadius shape(fit.shape, fit.anterior);
+    struct Cell {
+        PatientVector from_centre;
+        double departure;
+    };
+    std::vector<Cell> cells;
+    std::vector<double> departures;
     constexpr double step = 0.6;
     for (double x = -10.0; x <= 10.0; x += step)
         for (double y = -10.0; y <= 10.0; y += step)
@@ -284,14 +373,57 @@ std::optional<PatientVector> lens_direction(const VoxelGrid& grid, const Fit& fi
                 if (r < 3.5 || r > 9.0) continue;
                 const PatientVector u = d / r;
                 if (r > shape.at(u) - 2.0 || dot(u, straight_ahead) < 0.72) continue;
-                const double off = std::abs(static_cast<double>(grid.sample(fit.centre + d)) - fit.interior_mean);
-                if (off < threshold) continue;
-                const double w = std::min(off, 3.0 * threshold) - threshold;
-                sum = sum + d * w;
-                weight += w * step * step * step / threshold;
+                cells.push_back({d, std::abs(static_cast<double>(grid.sample(fit.centre + d)) - fit.interior_mean)});
+                departures.push_back(cells.back().departure);
             }
+    // On T1 lens and vitreous differ far less than vitreous and fat: half of what the lens itself shows is enough.
+    const double threshold = std::max(least_lens_departure(fit), 0.5 * std::min(fit.contrast, quantile(std::move(departures), 0.9)));
+    PatientVector sum{0, 0, 0};
+    double weight = 0.0;
+    for (const Cell& cell : cells) {
+        if (cell.departure < threshold) continue;
+        const double w = std::min(cell.departure, 3.0 * threshold) - threshold;
+        sum = sum + cell.from_centre * w;
+        weight += w * step * step * step / threshold;
+    }
     if (weight < 15.0) return std::nullopt;  // a lens fills about 180 mm3
     return unit(sum);
+}
+
+/// The middle of the lens along the axis, from the mean signal of discs across it.
+std::optional<LensPlace> lens_place(const VoxelGrid& grid, const Fit& fit, PatientVector axis) {
+    const PatientVector across = unit(cross(axis, std::abs(axis.z) < 0.7 ? PatientVector{0, 0, 1} : PatientVector{1, 0, 0})), other = cross(axis, across);
+    constexpr double first = 2.0, step = 0.25, thickest_lens_mm = 4.0;
+    std::vector<double> departure;
+    for (double along = first; along < 13.0; along += step) {
+        double sum = 0.0;
+        int count = 0;
+        for (double x = -2.0; x <= 2.0; x += 0.5)
+            for (double y = -2.0; y <= 2.0; y += 0.5) {
+                if (x * x + y * y > 4.0) continue;
+                sum += static_cast<double>(grid.sample(fit.centre + axis * along + across * x + other * y)) - fit.interior_mean;
+                ++count;
+            }
+        departure.push_back(std::abs(sum / count));
+    }
+    // Within the eye the lens departs most; nothing does after its removal.
+    const auto at = [&](double along) { return departure.begin() + static_cast<std::ptrdiff_t>((along - first) / step); };
+    const double most = *std::max_element(at(4.0), at(10.5));
+    if (most < least_lens_departure(fit)) return std::nullopt;
+    const double level = 0.5 * most;
+    std::size_t back = 0;
+    while (back < departure.size() && departure[back] < level) ++back;
+    std::size_t front = back;
+    while (front < departure.size() && departure[front] >= level) ++front;
+    if (back == 0 || back == departure.size()) return std::nullopt;
+    const double thickness = std::min(thickest_lens_mm, step * static_cast<double>(front - back));
+    const auto& g = grid.geometry();
+    const double voxel = std::hypot(dot(axis, g.row()) * g.spacing_mm()[0], dot(axis, g.column()) * g.spacing_mm()[1], dot(axis, g.normal()) * g.spacing_mm()[2]);
+    const LensPlace place{axis, dot(fit.centre - PatientPoint{0, 0, 0}, axis) + first + step * (static_cast<double>(back) - 0.5) + 0.5 * thickness,
+                          std::hypot(LensPlace::usual_spread_mm, 0.3 * voxel)};
+    constexpr double believable = 4.0;  // standard uncertainties
+    if (std::abs(place.off(fit.centre, fit.shape[0])) > believable) return std::nullopt;
+    return place;
 }
 
 }  // namespace
@@ -325,16 +457,19 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
         const double lens_weight = 1.0 / (lens_error * lens_error), prior_weight = 1.0 / (torsion_free_prior_deg * torsion_free_prior_deg);
         axis = unit(*lens * lens_weight + ahead * prior_weight);
         axis_uncertainty = 1.0 / std::sqrt(lens_weight + prior_weight);
-        fit = surface.run({fit.centre, Mm(fit.shape[0]), fit.interior_mean, fit.interior_spread, 1.0}, axis);
     }
-    const double centre_uncertainty = std::max(0.2, 2.5 * fit.residual / std::sqrt(std::max(fit.used, 25) / 6.0));
+    const std::optional<LensPlace> place = lens_place(grid, fit, axis);
+    if (lens || place) fit = surface.run({fit.centre, Mm(fit.shape[0]), fit.interior_mean, fit.interior_spread, 1.0}, axis, place);
+    // Inner face and wall are told so that they add up to the outer face, which is what was found.
+    std::array<double, SmoothRadius::count> inner = fit.shape;
+    inner[0] += fit.outer.offset_mm - wall_mm;
     Globe globe{eye,
                 EyeFrame(fit.centre, axis, level_superior),
                 Degrees(axis_uncertainty),
-                Mm(centre_uncertainty),
-                SmoothRadius(fit.shape),
+                Mm(std::max(0.2, fit.centre_uncertainty)),
+                SmoothRadius(inner, fit.anterior),
                 Mm(wall_mm),
-                Mm(std::hypot(wall_uncertainty_mm, 0.2 + 0.15 * fit.residual)),
+                Mm(std::hypot(fit.outer.uncertainty_mm, 0.2 + 0.15 * fit.residual)),
                 fit.interior_mean,
                 fit.interior_spread,
                 fit.contrast,

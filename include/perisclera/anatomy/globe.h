@@ -3,9 +3,10 @@
 // The globe of one eye in one series: its surface, its axis and what was seen of lens and cornea.
 //
 // The surface is fitted where the vitreous ends (the one edge that every contrast shows) as a smooth low-order shape,
-// with robust weights so that an indentation, an element or the lens does not pull it. The outer sclera is that
-// surface plus the wall: retina, choroid and sclera together about 1.1 mm at the equator (sclera 0.42 +- 0.15 mm:
-// Vurgese S et al., PLoS ONE 2012;7:e29692; choroid and retina about 0.6 mm, from memory).
+// with robust weights so that an indentation, an element or the lens does not pull it. On MR the outer sclera is found
+// from the signal's course across the dark wall; on CT it is the fitted surface plus a wall of 1.1 mm, as it shows there
+// with its blur. Rays in front of the ora serrata are left out; the lens holds the centre along the axis.
+#include <algorithm>
 #include <array>
 #include <optional>
 
@@ -16,31 +17,38 @@
 namespace perisclera {
 
 /// Radius as a smooth function of direction: real spherical harmonics up to degree 2 (9 coefficients), in patient
-/// directions about the centre. Degree 1 is absorbed by the centre and kept at 0.
+/// directions about the centre, and by how much the posterior pole lies beyond them. Degree 1 is absorbed by the centre
+/// and kept at 0. Long eyes grow at the back while their front half keeps its shape: without a term of its own the
+/// elongation would draw the centre, and with it the limbus, backwards.
 class SmoothRadius {
 public:
-    explicit SmoothRadius(std::array<double, 9> coefficients) : c_(coefficients) {}
+    static constexpr std::size_t count = 10, posterior = 9;
+    /// anterior: unit vector of the optic axis, from which the elongation is counted.
+    SmoothRadius(std::array<double, count> coefficients, PatientVector anterior) : c_(coefficients), anterior_(anterior) {}
     /// mm; direction must be a unit vector.
     [[nodiscard]] double at(PatientVector d) const {
-        const auto b = basis(d);
+        const auto b = basis(d, anterior_);
         double r = 0.0;
-        for (std::size_t i = 0; i < 9; ++i) r += c_[i] * b[i];
+        for (std::size_t i = 0; i < count; ++i) r += c_[i] * b[i];
         return r;
     }
-    static std::array<double, 9> basis(PatientVector d) {
-        return {1.0, d.x, d.y, d.z, d.x * d.y, d.y * d.z, d.x * d.z, d.x * d.x - d.y * d.y, 3.0 * d.z * d.z - 1.0};
+    static std::array<double, count> basis(PatientVector d, PatientVector anterior) {
+        // Half an ellipsoid behind the equator, to first order.
+        const double behind = std::max(0.0, -dot(d, anterior));
+        return {1.0, d.x, d.y, d.z, d.x * d.y, d.y * d.z, d.x * d.z, d.x * d.x - d.y * d.y, 3.0 * d.z * d.z - 1.0, behind * behind};
     }
 
 private:
-    std::array<double, 9> c_;
+    std::array<double, count> c_;
+    PatientVector anterior_;
 };
 
 struct Globe {
     Eye eye;
     EyeFrame frame;                      ///< axis and centre
     Degrees axis_uncertainty;            ///< standard uncertainty of the axis' direction
-    Mm centre_uncertainty;
-    SmoothRadius inner_radius;           ///< where the vitreous ends
+    Mm centre_uncertainty;               ///< of the component known worst, standard
+    SmoothRadius inner_radius;           ///< the inner face of the wall
     Mm wall_thickness;                   ///< added to the inner radius to reach the outer sclera
     Mm radius_uncertainty;               ///< of the outer radius, wall included
     double interior_mean, interior_spread;
