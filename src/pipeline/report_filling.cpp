@@ -139,7 +139,7 @@ constexpr Mm thinnest_hydrogel(4.0);
 
 /// Two series that would show a mass by the fat it holds off, one of them CT; or T2 on which it would stand out as water.
 bool hydrogel_would_show(const std::vector<const EyeView*>& views) {
-    const auto shows = [](const EyeView* v) { return shows_displaced_fat(*v); };
+    const auto shows = [](const EyeView* v) { return shows_displaced_fat_all_round(*v); };
     const bool on_ct = std::any_of(views.begin(), views.end(), [&](const EyeView* v) { return v->modality == Modality::ct && shows(v); });
     if (on_ct && std::count_if(views.begin(), views.end(), shows) >= 2) return true;
     return std::any_of(views.begin(), views.end(), [](const EyeView* v) {

@@ -21,6 +21,8 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
 /// Masses on the wall that hold off the fat which lies there in the fellow eye; none without a fellow, or where fat cannot
 /// be told from muscle. `strength` counts the fat displaced in units of what is believed without another series.
 std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const PolarBlock* fellow, const FinderSettings& settings);
+/// Share of the columns round the equator on which fat begins near the wall: where it does not, nothing could be seen to be displaced.
+double share_with_fat(const PolarBlock& block, const FinderSettings& settings);
 inline constexpr double displaced_alone_mm3 = 300.0;
 /// `masses`: what displaced_fat_regions found in this series.
 std::vector<Candidate> mr_void_regions(const PolarBlock& block, const std::vector<Candidate>& masses);

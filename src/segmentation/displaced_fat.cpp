@@ -177,4 +177,20 @@ std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const Pola
     return found;
 }
 
+double share_with_fat(const PolarBlock& block, const FinderSettings& settings) {
+    const std::optional<FatLevel> level = fat_level(block, block, settings);
+    if (!level) return 0.0;
+    constexpr double from_deg = 65.0, to_deg = 100.0;
+    constexpr float near_mm = 5.0f;
+    const ColumnMap tissue = tissue_on_wall(block, *level);
+    double all = 0.0, open = 0.0;
+    for (std::size_t k = 0; k < column_count; ++k) {
+        const double polar = PolarBlock::polar_radians(column_at(k).polar) * degrees;
+        if (polar < from_deg || polar > to_deg) continue;
+        ++all;
+        open += tissue[k] >= 0.0f && tissue[k] <= near_mm;
+    }
+    return open / all;
+}
+
 }  // namespace perisclera

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "candidate_regions.h"
 #include "mass_support.h"
 #include "polar_regions.h"
 
@@ -65,6 +66,11 @@ std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role
 bool shows_displaced_fat(const EyeView& view) {
     const auto settings = finder_settings(view.modality, view.role, view.kvp);
     return settings && (settings->modality == Modality::ct || settings->voids) && view.block.coverage(-2.0, 8.0) >= 0.9;
+}
+
+bool shows_displaced_fat_all_round(const EyeView& view) {
+    constexpr double most_columns = 0.6;
+    return shows_displaced_fat(view) && share_with_fat(view.block, *finder_settings(view.modality, view.role, view.kvp)) >= most_columns;
 }
 
 FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std::vector<std::vector<FoundElement>>& found) {

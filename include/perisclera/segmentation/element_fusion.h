@@ -20,6 +20,10 @@ std::optional<FinderSettings> finder_settings(Modality modality, SeriesRole role
 /// Would a mass that holds fat off the wall show in this series: CT, or MR with bright fat, of the whole surroundings of the globe?
 bool shows_displaced_fat(const EyeView& view);
 
+/// Would it show nearly anywhere: fat begins near the wall on most of the columns round the equator. Where lids, muscle and bone lie
+/// against the globe, as in many a real orbit, nothing could be seen to be displaced.
+bool shows_displaced_fat_all_round(const EyeView& view);
+
 struct FusedElements {
     std::vector<EyeElement> elements;        ///< largest first
     /// A mass that the fellow eye does not have, on one series, while another that could show it does not: most often muscle or gland.
