@@ -336,4 +336,15 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
             layout.height};
 }
 
+ElementMeasurements without_sizes(ElementMeasurements measured, const std::string& why) {
+    const Unmeasured unknown{why};
+    measured.volume = unknown;
+    measured.length = measured.indentation = unknown;
+    measured.largest_section.width = measured.largest_section.thickness = unknown;
+    measured.largest_section.area = unknown;
+    measured.largest_section.contrast_thickness = unknown;
+    measured.sections.clear();
+    return measured;
+}
+
 }  // namespace perisclera

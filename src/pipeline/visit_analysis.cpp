@@ -17,6 +17,13 @@ namespace {
 /// Share of the cells round a globe that must lie inside the images; the rest is lids and air beyond the field of view.
 constexpr double whole_coverage = 0.93;
 
+/// A mass on MR that may be silicone is a void of unknown size within tissue as dark.
+bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
+    constexpr double not_excluded = 0.05;
+    const auto share = [&](MaterialClass m) { return opinion.probability[static_cast<std::size_t>(m)]; };
+    return found.appearance == Appearance::mr_mass && share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
+}
+
 }  // namespace
 
 AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
@@ -44,9 +51,10 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
         FusedElements fused = fuse_elements(shown, found);
         eye.unexplained_soft_mass = fused.unexplained_soft_mass;
         for (EyeElement& element : fused.elements) {
-            const ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
+            ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
             MaterialOpinion opinion = judge_material(read_element(shown, element, measured));
-            eye.elements.push_back({std::move(element), measured, std::move(opinion)});
+            if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), "on these MR series the element cannot be told from the muscle or tendon beside it");
+            eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
         }
     }
     return visit;

@@ -48,7 +48,8 @@ std::vector<Candidate> mr_void_regions(const PolarBlock& block, const std::vecto
     const std::vector<float> smooth = block.smoothed();
     const double tissue = block.orbit_signal(0.3);
     // Vitreous itself is dark on T1: a void has less signal still.
-    const double threshold = std::min(0.35 * tissue, 0.7 * block.globe().interior_mean);
+    // Muscle is dark on T2: a void has less than the darkest tissue of the orbit.
+    const double threshold = std::min({0.35 * tissue, 0.7 * block.globe().interior_mean, 0.75 * block.orbit_signal(0.1)});
     PolarMask mask(PolarBlock::cell_count, 0);
     for (std::size_t i = 0; i < mask.size(); ++i) {
         const PolarCell c = PolarBlock::cell(i);

@@ -5,6 +5,7 @@
 // Uncertainty: the element's own signal, a shift of its whole surface by a fraction of the blur, the globe's radius,
 // the axis, and torsion of 3 degrees, which no image of a globe of revolution shows.
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "perisclera/core/measured.h"
@@ -36,5 +37,8 @@ struct ElementMeasurements {
 
 /// Precondition: the element was found in this block.
 ElementMeasurements measure_element(const PolarBlock& block, const FoundElement& element);
+
+/// The same without any size, each with this reason; place and clock hours stay.
+ElementMeasurements without_sizes(ElementMeasurements measured, const std::string& why);
 
 }  // namespace perisclera
