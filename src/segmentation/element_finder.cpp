@@ -111,6 +111,19 @@ Range background_range(const PolarBlock& block, Appearance appearance, double ow
     return {-1e9, 1e9};
 }
 
+/// The blur between fat and bone passes through the level of a mass: a rim of it that hangs on nothing is no part of the mass.
+void keep_largest_part(FoundElement& element) {
+    PolarMask filled(PolarBlock::cell_count, 0);
+    for (const ElementCell& c : element.cells) filled[c.index] = c.share >= 0.5f;
+    const auto parts = connected_regions(filled);
+    const auto largest = std::max_element(parts.begin(), parts.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
+    if (largest == parts.end()) return;
+    PolarMask part(PolarBlock::cell_count, 0);
+    for (const std::size_t i : *largest) part[i] = 1;
+    const PolarMask reach = grown(std::move(part), 2);
+    std::erase_if(element.cells, [&](const ElementCell& c) { return !reach[c.index]; });
+}
+
 FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Appearance appearance, double kvp) {
     PolarMask mask(PolarBlock::cell_count, 0);
     for (const std::size_t i : candidate.cells) mask[i] = 1;
@@ -119,12 +132,12 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     const PolarMask reach = grown_by_mm(block, mask, blur_reach);
     const OwnSignal own = own_signal(block, mask, appearance, kvp);
     const Range tissue = background_range(block, appearance, own.value);
-    const PolarMask beside = grown(mask, appearance == Appearance::t2_bright ? 3 : 1);
+    const bool mass = appearance == Appearance::ct_mass || appearance == Appearance::mr_mass;
+    const PolarMask beside = grown(mask, appearance == Appearance::t2_bright ? 3 : mass ? 2 : 1);
     // Without fat suppression fat is the brightest thing in the orbit but the element.
     const double fat = appearance == Appearance::t2_bright ? block.orbit_signal(0.9) : 0.0;
     PolarMask eye(PolarBlock::cell_count, 0);
     if (appearance == Appearance::t2_bright) eye = below_wall(block);
-    const bool mass = appearance == Appearance::ct_mass || appearance == Appearance::mr_mass;
     if (mass)
         for (std::size_t i = 0; i < eye.size(); ++i) eye[i] = PolarBlock::height_mm(PolarBlock::cell(i).height) < -0.5;
     // A thin element lies on the bright line of the sclera, which only its neighbours along the wall show.
@@ -148,12 +161,16 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
         const double share = (static_cast<double>(block.value(i)) - behind) / (own.value - behind);
         // Muscle, wall and gland beside a mass are as unlike fat as the mass itself.
         if (mass && !mask[i] && share > 0.6) continue;
-        // Air and bone beside it are neither mass nor fat.
-        if (appearance == Appearance::ct_mass && (block.value(i) < -150.0f || block.value(i) > 200.0f)) continue;
+        // Bone, air and the blur beside them are neither mass nor fat.
+        constexpr double brighter_hu = 60.0, darkest_fat_hu = -140.0;
+        const auto value = static_cast<double>(block.value(i));
+        if (appearance == Appearance::ct_mass && (value > own.value + brighter_hu || value < darkest_fat_hu)) continue;
+        if (mass && !beside[i]) continue;
         const double v = block.cell_volume_mm3(c);
         element.cells.push_back({i, static_cast<float>(std::clamp(share, -0.5, 1.2))});
         if (mask[i]) background_sum += behind * v, volume_sum += v;
     }
+    if (mass) keep_largest_part(element);
     element.background_signal = volume_sum > 0.0 ? background_sum / volume_sum : 0.0;
     return element;
 }
