@@ -25,6 +25,8 @@ Entry entry(ErrorCode code) {
         case ErrorCode::truncated: return {"TRUNCATED", 3};
         case ErrorCode::pixels_short: return {"PIXELS_SHORT", 3};
         case ErrorCode::length_beyond_file: return {"LENGTH_BEYOND_FILE", 3};
+        case ErrorCode::trailing_bytes: return {"TRAILING_BYTES", 3};
+        case ErrorCode::inflates_too_large: return {"INFLATES_TOO_LARGE", 3};
         case ErrorCode::nested_too_deep: return {"NESTED_TOO_DEEP", 3};
         case ErrorCode::too_many_elements: return {"TOO_MANY_ELEMENTS", 3};
         case ErrorCode::bad_sequence: return {"BAD_SEQUENCE", 3};

@@ -3,8 +3,8 @@
 
 #include <dcmtk/config/osconfig.h>
 // osconfig.h comes first by the library's rule.
+#include <dcmtk/dcmdata/dcdatset.h>
 #include <dcmtk/dcmdata/dcelem.h>
-#include <dcmtk/dcmdata/dcfilefo.h>
 #include <dcmtk/dcmdata/dcistrmb.h>
 #include <dcmtk/dcmdata/dcspchrs.h>
 
@@ -14,10 +14,10 @@
 namespace perisclera {
 
 struct Dataset::State {
-    DcmFileFormat file;
+    DcmDataset data;
     DcmElement* find(Tag tag) {
         DcmElement* element = nullptr;
-        const OFCondition found = file.getDataset()->findAndGetElement(DcmTagKey(tag.group, tag.element), element);
+        const OFCondition found = data.findAndGetElement(DcmTagKey(tag.group, tag.element), element);
         return found.good() ? element : nullptr;
     }
 };
@@ -27,16 +27,30 @@ Dataset::Dataset(Dataset&&) noexcept = default;
 Dataset& Dataset::operator=(Dataset&&) noexcept = default;
 Dataset::~Dataset() = default;
 
-std::optional<Dataset> Dataset::parse(std::span<const unsigned char> bytes) {
+namespace {
+
+E_TransferSyntax syntax_of(Encoding encoding) {
+    switch (encoding) {
+        case Encoding::implicit_little: return EXS_LittleEndianImplicit;
+        case Encoding::explicit_big: return EXS_BigEndianExplicit;
+        case Encoding::explicit_little:
+        case Encoding::encapsulated: return EXS_LittleEndianExplicit;  // up to the pixels
+    }
+    return EXS_LittleEndianExplicit;
+}
+
+}  // namespace
+
+std::optional<Dataset> Dataset::parse(std::span<const unsigned char> bytes, Encoding encoding) {
     prepare_dicom_library();
     auto state = std::make_unique<State>();
     DcmInputBufferStream stream;
     stream.setBuffer(bytes.data(), static_cast<offile_off_t>(bytes.size()));
     stream.setEos();
-    state->file.transferInit();
-    const OFCondition read = state->file.read(stream);
-    state->file.transferEnd();
-    if (read.bad() || state->file.getDataset() == nullptr) return std::nullopt;
+    state->data.transferInit();
+    const OFCondition read = state->data.read(stream, syntax_of(encoding));
+    state->data.transferEnd();
+    if (read.bad()) return std::nullopt;
     return Dataset(std::move(state));
 }
 

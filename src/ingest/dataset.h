@@ -6,6 +6,8 @@
 #include <span>
 #include <string>
 
+#include "perisclera/ingest/preflight.h"
+
 namespace perisclera {
 
 struct Tag {
@@ -14,8 +16,8 @@ struct Tag {
 
 class Dataset {
 public:
-    /// From the bytes of a file up to its pixels, which the preflight has passed. Null when the library refuses them.
-    static std::optional<Dataset> parse(std::span<const unsigned char> bytes);
+    /// From the bytes between a file's meta group and its pixels, which the preflight has passed. Nullopt when the library refuses them.
+    static std::optional<Dataset> parse(std::span<const unsigned char> bytes, Encoding encoding);
     Dataset(Dataset&&) noexcept;
     Dataset& operator=(Dataset&&) noexcept;
     ~Dataset();

@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "dataset.h"
-#include "input_file.h"
+#include "scan_layout.h"
 #include "perisclera/core/limits.h"
 #include "perisclera/ingest/dicom_values.h"
 #include "transfer_syntax.h"
@@ -30,6 +30,7 @@ constexpr Tag samples_per_pixel{0x0028, 0x0002}, photometric{0x0028, 0x0004}, nu
 constexpr Tag columns{0x0028, 0x0011}, pixel_spacing{0x0028, 0x0030}, bits_allocated{0x0028, 0x0100}, bits_stored{0x0028, 0x0101};
 constexpr Tag high_bit{0x0028, 0x0102}, pixel_representation{0x0028, 0x0103}, padding_value{0x0028, 0x0120}, padding_range_limit{0x0028, 0x0121};
 constexpr Tag rescale_intercept{0x0028, 0x1052}, rescale_slope{0x0028, 0x1053}, rescale_type{0x0028, 0x1054}, lossy_compression{0x0028, 0x2110};
+constexpr Tag lossy_compression_ratio{0x0028, 0x2112};
 
 // Header directions carry about six decimals; beyond a milliradian they describe no rectangular pixel grid.
 constexpr double direction_tolerance = 1e-3;
@@ -163,7 +164,10 @@ public:
         format.is_signed = sign == 1;
         format.padding_value = as_stored(data_.short_number(padding_value));
         format.padding_range_limit = as_stored(data_.short_number(padding_range_limit));
-        slice_.lossy = data_.text(lossy_compression) == "01" || slice_.layout.transfer_syntax_uid == "1.2.840.10008.1.2.4.81";
+        const std::string lossy = data_.text(lossy_compression);
+        const TransferSyntax* syntax = find_transfer_syntax(slice_.layout.transfer_syntax_uid);
+        slice_.lossy = lossy == "01" || syntax->loss == Loss::always || (syntax->loss == Loss::possible && lossy != "00");
+        if (slice_.lossy) slice_.lossy_ratio = last_positive(lossy_compression_ratio);
         return {};
     }
 
@@ -214,6 +218,12 @@ private:
         const auto value = parse_decimal(data_.text(tag));
         return value && *value > 0.0 ? value : std::nullopt;
     }
+    /// Compressed several times, the last value tells of the last time (PS3.3 C.7.6.1.1.5.2).
+    std::optional<double> last_positive(Tag tag) const {
+        const auto values = split_values(data_.text(tag));
+        const auto value = values.empty() ? std::nullopt : parse_decimal(values.back());
+        return value && *value > 0.0 ? value : std::nullopt;
+    }
     /// Padding values are often written with the wrong one of US and SS; their 16 bits are meant.
     std::optional<long> as_stored(std::optional<long> value) const {
         if (!value) return value;
@@ -236,15 +246,15 @@ ParsedFile parse_file(const std::filesystem::path& path, const std::string& wher
     SliceHeader slice;
     slice.path = path;
     slice.where = where;
-    auto layout = preflight(path, where);
+    auto file = InputFile::open(path, where);
+    if (!file) return refuse(file.error());
+    auto layout = scan_layout(file.value(), where);
     if (!layout) return refuse(layout.error());
     slice.layout = layout.value();
 
-    auto file = InputFile::open(path, where);
-    if (!file) return refuse(file.error());
-    std::vector<unsigned char> bytes(slice.layout.header_bytes);
-    if (!file.value().read(0, bytes)) return refuse({ErrorCode::cannot_read, "cannot be read", where, "copy the file again"});
-    const auto data = Dataset::parse(bytes);
+    std::vector<unsigned char> bytes(slice.layout.header_bytes - slice.layout.dataset_offset);
+    if (!file.value().read(slice.layout.dataset_offset, bytes)) return refuse({ErrorCode::cannot_read, "cannot be read", where, "copy the file again"});
+    const auto data = Dataset::parse(bytes, slice.layout.encoding);
     if (!data) return refuse({ErrorCode::bad_value, "is refused by the DICOM library", where, "export this file again from the archive"});
 
     slice.sop_class_uid = data->text(sop_class);
@@ -265,7 +275,7 @@ ParsedFile parse_file(const std::filesystem::path& path, const std::string& wher
     if (!problem) problem = reader.scale();
     if (!problem) problem = reader.pixel_length();
     if (!problem)
-        if (const TransferSyntax* syntax = find_transfer_syntax(slice.layout.transfer_syntax_uid); !syntax->readable)
+        if (const TransferSyntax* syntax = find_transfer_syntax(slice.layout.transfer_syntax_uid); syntax->codec == PixelCodec::not_read)
             problem = Error{ErrorCode::unsupported_encoding, "pixels compressed as " + std::string(syntax->in_words) + " are not read", where,
                             "export the series uncompressed"};
     if (!problem) return slice;

@@ -7,9 +7,11 @@
 #include <utility>
 #include <vector>
 
+#include "inflate.h"
 #include "input_file.h"
 #include "perisclera/core/limits.h"
 #include "perisclera/ingest/dicom_values.h"
+#include "scan_layout.h"
 #include "transfer_syntax.h"
 
 namespace perisclera {
@@ -49,7 +51,7 @@ struct Frame {
 
 class Scan {
 public:
-    Scan(InputFile& file, const std::string& where) : file_(file), where_(where) { layout_.file_bytes = file.size(); }
+    Scan(InputFile& file, const std::string& where) : file_(file), where_(where) {}
 
     Result<FileLayout> run() {
         if (auto error = read_meta_group()) return *error;
@@ -127,15 +129,18 @@ private:
             at = header.value + header.length;
         }
         const TransferSyntax* syntax = find_transfer_syntax(layout_.transfer_syntax_uid);
-        if (syntax == nullptr || syntax->deflated) {
+        if (syntax == nullptr) {
             const std::string uid = valid_uid(layout_.transfer_syntax_uid) ? layout_.transfer_syntax_uid : "not stated";
-            const std::string in_words = syntax != nullptr ? std::string(syntax->in_words) + ", " : "";
-            return Error{ErrorCode::unsupported_encoding, "transfer syntax " + in_words + uid + " is not read", where_,
+            return Error{ErrorCode::unsupported_encoding, "transfer syntax " + uid + " is not read", where_,
                          "export the series uncompressed (explicit little endian)"};
         }
         layout_.encoding = syntax->encoding;
         big_endian_ = syntax->encoding == Encoding::explicit_big;
-        dataset_offset_ = at;
+        layout_.dataset_offset = at;
+        layout_.deflated = syntax->deflated;
+        if (layout_.deflated)
+            if (auto error = inflate_dataset(file_, at, where_)) return error;
+        layout_.file_bytes = file_.size();
         return {};
     }
 
@@ -214,7 +219,7 @@ private:
     }
 
     Problem read_dataset() {
-        at_ = dataset_offset_;
+        at_ = layout_.dataset_offset;
         frames_.push_back({Frame::Kind::dataset, file_.size(), false, layout_.encoding != Encoding::implicit_little});
         ElementHeader header;
         bool first = true;
@@ -268,7 +273,7 @@ private:
     const std::string& where_;
     FileLayout layout_;
     std::vector<Frame> frames_;
-    std::uint64_t at_ = 0, dataset_offset_ = 0, elements_ = 0, depth_ = 0;
+    std::uint64_t at_ = 0, elements_ = 0, depth_ = 0;
     bool big_endian_ = false;
 };
 
@@ -277,7 +282,9 @@ private:
 Result<FileLayout> preflight(const std::filesystem::path& path, const std::string& where) {
     auto file = InputFile::open(path, where);
     if (!file) return file.error();
-    return Scan(file.value(), where).run();
+    return scan_layout(file.value(), where);
 }
+
+Result<FileLayout> scan_layout(InputFile& file, const std::string& where) { return Scan(file, where).run(); }
 
 }  // namespace perisclera

@@ -272,11 +272,13 @@ TEST_F(LoadPatient, localizers_and_unknown_series_are_described_but_not_read) {
 TEST_F(LoadPatient, lossy_images_are_read_with_a_warning) {
     DicomSlice slice;
     slice.compression = test::Compression::jpeg_ls_near;
+    slice.text[{0x0028, 0x2112}] = "7.5";
     add("a", series_of(4, {0, 0, 0}, {0, 0, 2}, slice));
     const auto patient = load();
     ASSERT_TRUE(patient.ok());
     ASSERT_EQ(patient.value().warnings.size(), 1U);
     EXPECT_EQ(patient.value().warnings.front().code, ErrorCode::lossy_compression);
+    EXPECT_NE(patient.value().warnings.front().what.find("factor of 7.50"), std::string::npos);
     EXPECT_TRUE(patient.value().visits.front().series.front().description.lossy);
 }
 

@@ -257,15 +257,51 @@ TEST_F(ScanInputs, compressions_that_are_not_read_are_refused_by_name) {
     DicomSlice slice;
     slice.compression = test::Compression::jpeg_ls;
     test::write_slice(file, slice);
-    std::string bytes = test::read_bytes(file);
-    const std::string jpeg_ls = "1.2.840.10008.1.2.4.80", jpeg_2000 = "1.2.840.10008.1.2.4.90";
-    bytes.replace(bytes.find(jpeg_ls), jpeg_ls.size(), jpeg_2000);
-    test::write_bytes(file, bytes);
-    const auto set = scan_inputs({folder_.path()});
-    ASSERT_TRUE(set.ok());
-    ASSERT_EQ(set.value().refused.size(), 1U);
-    EXPECT_EQ(set.value().refused.front().error.code, ErrorCode::unsupported_encoding);
-    EXPECT_NE(set.value().refused.front().error.what.find("JPEG 2000"), std::string::npos);
+    const std::string whole = test::read_bytes(file), jpeg_ls = "1.2.840.10008.1.2.4.80";
+    const std::vector<std::pair<std::string, std::string>> refused{{"1.2.840.10008.1.2.4.92", "JPEG 2000 part 2"},
+                                                                   {std::string("1.2.840.10008.1.2.4.201\0", 24), "high-throughput JPEG 2000"},
+                                                                   {std::string("1.2.840.10008.1.2.4.203\0", 24), "high-throughput JPEG 2000"}};
+    for (const auto& [uid, words] : refused) {
+        std::string bytes = whole;
+        const std::size_t at = bytes.find(jpeg_ls);
+        bytes.replace(at, jpeg_ls.size(), uid);
+        bytes[at - 2] = static_cast<char>(uid.size());  // the element's length
+        test::write_bytes(file, bytes);
+        const auto set = scan_inputs({folder_.path()});
+        ASSERT_TRUE(set.ok());
+        ASSERT_EQ(set.value().refused.size(), 1U);
+        EXPECT_EQ(set.value().refused.front().error.code, ErrorCode::unsupported_encoding);
+        EXPECT_NE(set.value().refused.front().error.what.find(words), std::string::npos);
+    }
+}
+
+TEST_F(ScanInputs, deflated_data_that_grow_too_large_end_early_or_make_no_sense_are_refused) {
+    const auto file = folder_.path() / "one";
+    DicomSlice slice;
+    slice.compression = test::Compression::deflated;
+    const auto code = [&](const std::string& bytes) -> std::optional<ErrorCode> {
+        test::write_bytes(file, bytes);
+        const auto set = scan_inputs({file});
+        EXPECT_TRUE(set.ok());
+        EXPECT_EQ(set.value().slices.size() + set.value().refused.size(), 1U);
+        return set.value().refused.empty() ? std::nullopt : std::optional(set.value().refused.front().error.code);
+    };
+    test::write_slice(file, slice);
+    const std::string whole = test::read_bytes(file);
+    EXPECT_FALSE(code(whole).has_value());
+    EXPECT_EQ(code(whole.substr(0, whole.size() - 40)), ErrorCode::truncated);
+    EXPECT_EQ(code(whole + "more"), ErrorCode::trailing_bytes);
+    std::string damaged = whole;
+    std::fill(damaged.end() - 200, damaged.end(), '\xff');
+    const auto damage = code(damaged);
+    EXPECT_TRUE(damage == ErrorCode::decode_failed || damage == ErrorCode::truncated || damage == ErrorCode::trailing_bytes);
+
+    slice.rows = slice.columns = 4096;  // 32 MiB of zeros in a few kilobytes
+    slice.stored.assign(4096U * 4096U, 0);
+    test::write_slice(file, slice);
+    const std::string bomb = test::read_bytes(file);
+    ASSERT_LT(bomb.size(), 200'000U);
+    EXPECT_EQ(code(bomb), ErrorCode::inflates_too_large);
 }
 
 TEST_F(ScanInputs, no_message_quotes_the_patient_or_the_file_name) {

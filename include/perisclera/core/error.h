@@ -19,6 +19,8 @@ enum class ErrorCode {
     truncated,
     pixels_short,
     length_beyond_file,
+    trailing_bytes,
+    inflates_too_large,
     nested_too_deep,
     too_many_elements,
     bad_sequence,

@@ -60,7 +60,8 @@ struct AcquisitionTags {
 
 struct SliceHeader {
     std::filesystem::path path;
-    std::string where;  ///< "file 3 of 20", for messages
+    int frame = 0, frames = 1;  ///< counted from 0, of those in the file
+    std::string where;          ///< "file 3 of 20", for messages
     FileLayout layout;
     Modality modality = Modality::ct;
     std::string sop_class_uid, sop_instance_uid, series_uid, study_uid, frame_of_reference_uid;
@@ -70,7 +71,8 @@ struct SliceHeader {
     SliceGeometry geometry;
     PixelFormat pixels;
     AcquisitionTags acquisition;
-    bool lossy = false;  ///< was compressed with loss at some time
+    bool lossy = false;                 ///< was compressed with loss at some time
+    std::optional<double> lossy_ratio;  ///< as stated
 };
 
 }  // namespace perisclera
