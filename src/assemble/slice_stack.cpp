@@ -146,7 +146,7 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
     const PatientVector normal = normal_of(slices.front());
     std::sort(slices.begin(), slices.end(), [&](const SliceHeader& a, const SliceHeader& b) {
         const double along_a = dot(a.geometry.position - PatientPoint{0, 0, 0}, normal), along_b = dot(b.geometry.position - PatientPoint{0, 0, 0}, normal);
-        return std::tie(along_a, a.sop_instance_uid, a.path) < std::tie(along_b, b.sop_instance_uid, b.path);
+        return std::tie(along_a, a.sop_instance_uid, a.path, a.archive_member, a.frame) < std::tie(along_b, b.sop_instance_uid, b.path, b.archive_member, b.frame);
     });
     const auto dropped = drop_copies(slices, normal, where);
     if (!dropped) return dropped.error();
@@ -176,7 +176,7 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
 
 std::vector<std::vector<SliceHeader>> split_into_stacks(std::vector<SliceHeader> slices) {
     std::sort(slices.begin(), slices.end(),
-              [](const SliceHeader& a, const SliceHeader& b) { return std::tie(a.sop_instance_uid, a.path) < std::tie(b.sop_instance_uid, b.path); });
+              by_identifier);
     std::vector<std::vector<SliceHeader>> stacks;
     for (SliceHeader& slice : slices) {
         const auto fits = std::find_if(stacks.begin(), stacks.end(), [&](const auto& stack) { return same_stack(stack.front(), slice); });

@@ -13,15 +13,28 @@ Error changed(const SliceHeader& slice) {
 
 }  // namespace
 
+Result<InputFile> ImageFiles::open_file(const SliceHeader& slice) {
+    if (!slice.archive_member) return InputFile::open(slice.path, slice.where);
+    if (!archive_ || archive_->path != slice.path) {
+        archive_.reset();
+        auto archive = Archive::open(slice.path, slice.where);
+        if (!archive) return archive.error();
+        archive_ = OpenArchive{slice.path, std::move(archive).value()};
+    }
+    auto bytes = archive_->archive.read(*slice.archive_member, slice.where);
+    if (!bytes) return bytes.error();
+    return InputFile(std::move(bytes).value());
+}
+
 std::optional<Error> ImageFiles::open(const SliceHeader& slice) {
-    if (open_ && open_->path == slice.path) return {};
+    if (open_ && open_->path == slice.path && open_->archive_member == slice.archive_member) return {};
     open_.reset();
-    auto file = InputFile::open(slice.path, slice.where);
+    auto file = open_file(slice);
     if (!file) return file.error();
     if (slice.layout.deflated)
         if (auto error = inflate_dataset(file.value(), slice.layout.dataset_offset, slice.where)) return error;
     if (file.value().size() != slice.layout.file_bytes) return changed(slice);
-    open_ = Open{slice.path, std::move(file).value(), std::nullopt};
+    open_ = Open{slice.path, slice.archive_member, std::move(file).value(), std::nullopt};
     return {};
 }
 

@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "archive.h"
 #include "fragments.h"
 #include "input_file.h"
 #include "perisclera/ingest/slice_header.h"
@@ -21,11 +22,18 @@ public:
 private:
     struct Open {
         std::filesystem::path path;
+        std::optional<std::uint64_t> archive_member;
         InputFile file;
         std::optional<std::vector<std::vector<Fragment>>> fragments;  ///< by frame, once asked for
     };
+    struct OpenArchive {
+        std::filesystem::path path;
+        Archive archive;
+    };
+    Result<InputFile> open_file(const SliceHeader& slice);
     std::optional<Error> open(const SliceHeader& slice);
     std::optional<Open> open_;
+    std::optional<OpenArchive> archive_;
 };
 
 }  // namespace perisclera

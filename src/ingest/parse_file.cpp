@@ -40,7 +40,6 @@ struct SopClass {
 };
 /// Objects that often lie beside the images, with the words to count them by. PS3.4 annex B.5.
 constexpr std::array known_objects{
-    SopClass{"1.2.840.10008.1.3.10", "DICOM directory"},
     SopClass{"1.2.840.10008.5.1.4.1.1.7", "secondary capture"},
     SopClass{"1.2.840.10008.5.1.4.1.1.11.1", "presentation state"},
     SopClass{"1.2.840.10008.5.1.4.1.1.66", "raw data"},
@@ -241,24 +240,24 @@ bool contains(const std::vector<std::string>& values, std::string_view wanted) {
 
 }  // namespace
 
-ParsedFile parse_file(const std::filesystem::path& path, const std::string& where) {
+ParsedFile parse_file(InputFile& file, const FileOrigin& origin) {
+    const std::string& where = origin.where;
     const auto refuse = [](Error error, std::string series = {}) { return RefusedFile{std::move(error), std::move(series)}; };
     SliceHeader slice;
-    slice.path = path;
+    slice.path = origin.path;
+    slice.archive_member = origin.archive_member;
     slice.where = where;
-    auto file = InputFile::open(path, where);
-    if (!file) return refuse(file.error());
-    auto layout = scan_layout(file.value(), where);
+    auto layout = scan_layout(file, where);
     if (!layout) return refuse(layout.error());
+    if (layout.value().directory) return IgnoredObject{"DICOM directory"};
     slice.layout = layout.value();
 
     std::vector<unsigned char> bytes(slice.layout.header_bytes - slice.layout.dataset_offset);
-    if (!file.value().read(slice.layout.dataset_offset, bytes)) return refuse({ErrorCode::cannot_read, "cannot be read", where, "copy the file again"});
+    if (!file.read(slice.layout.dataset_offset, bytes)) return refuse({ErrorCode::cannot_read, "cannot be read", where, "copy the file again"});
     const auto data = Dataset::parse(bytes, slice.layout.encoding);
     if (!data) return refuse({ErrorCode::bad_value, "is refused by the DICOM library", where, "export this file again from the archive"});
 
     slice.sop_class_uid = data->text(sop_class);
-    if (slice.sop_class_uid.empty() && data->has({0x0004, 0x1220})) return IgnoredObject{"DICOM directory"};
     slice.series_uid = data->text(series_instance);
     if (std::find(enhanced_images.begin(), enhanced_images.end(), slice.sop_class_uid) != enhanced_images.end())
         return refuse(

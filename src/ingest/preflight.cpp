@@ -22,6 +22,8 @@ constexpr std::uint32_t undefined_length = 0xFFFFFFFF;
 constexpr std::uint32_t item_start = 0xFFFEE000;
 constexpr std::uint32_t item_end = 0xFFFEE00D;
 constexpr std::uint32_t sequence_end = 0xFFFEE0DD;
+constexpr std::uint32_t media_class = 0x00020002, transfer_syntax = 0x00020010;
+constexpr std::string_view media_directory = "1.2.840.10008.1.3.10";
 constexpr std::uint32_t pixel_data = 0x7FE00010;
 constexpr std::uint64_t meta_offset = 132;  // preamble and "DICM"
 
@@ -55,7 +57,9 @@ public:
 
     Result<FileLayout> run() {
         if (auto error = read_meta_group()) return *error;
-        if (auto error = read_dataset()) return *error;
+        // A directory of many thousand images may well pass the caps on one image's header.
+        if (!layout_.directory)
+            if (auto error = read_dataset()) return *error;
         return layout_;
     }
 
@@ -120,11 +124,12 @@ private:
             if (header.tag >> 16 != 0x0002) break;
             if (auto error = check_length(header, file_.size())) return error;
             if (++elements_ > limits::elements_per_file) return too_many(at);
-            if (header.tag == 0x00020010 && header.length <= 66) {
+            if ((header.tag == media_class || header.tag == transfer_syntax) && header.length <= 66) {
                 std::string uid(header.length, '\0');
                 if (!file_.read(header.value, {reinterpret_cast<unsigned char*>(uid.data()), uid.size()}))
                     return fail(ErrorCode::cannot_read, "the file cannot be read", at);
-                layout_.transfer_syntax_uid = trimmed(uid);
+                if (header.tag == transfer_syntax) layout_.transfer_syntax_uid = trimmed(uid);
+                if (header.tag == media_class) layout_.directory = trimmed(uid) == media_directory;
             }
             at = header.value + header.length;
         }
@@ -138,7 +143,7 @@ private:
         big_endian_ = syntax->encoding == Encoding::explicit_big;
         layout_.dataset_offset = at;
         layout_.deflated = syntax->deflated;
-        if (layout_.deflated)
+        if (layout_.deflated && !layout_.directory)
             if (auto error = inflate_dataset(file_, at, where_)) return error;
         layout_.file_bytes = file_.size();
         return {};

@@ -109,15 +109,6 @@ TEST_F(ScanInputs, text_that_calls_itself_dicom_and_empty_files_are_refused) {
     for (const auto& refused : set.value().refused) EXPECT_EQ(refused.error.code, ErrorCode::not_dicom);
 }
 
-TEST_F(ScanInputs, an_archive_says_what_to_do) {
-    test::write_bytes(folder_.path() / "images.zip", "PK\x03\x04");
-    const auto set = scan_inputs({folder_.path()});
-    ASSERT_TRUE(set.ok());
-    ASSERT_EQ(set.value().refused.size(), 1U);
-    EXPECT_EQ(set.value().refused.front().error.code, ErrorCode::unsupported_encoding);
-    EXPECT_NE(set.value().refused.front().error.hint.find("unpack"), std::string::npos);
-}
-
 TEST_F(ScanInputs, a_sound_slice_is_read_as_written) {
     DicomSlice slice;
     slice.position = {-10.5, 20.25, 1e-2};

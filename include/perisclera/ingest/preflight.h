@@ -16,6 +16,7 @@ enum class Encoding { implicit_little, explicit_little, explicit_big, encapsulat
 struct FileLayout {
     std::string transfer_syntax_uid;
     Encoding encoding = Encoding::explicit_little;
+    bool directory = false;                       ///< a DICOMDIR, whose content is not scanned
     std::uint64_t file_bytes = 0;
     std::uint64_t dataset_offset = 0;             ///< first byte after the meta group
     bool deflated = false;                        ///< all offsets are those of the file with its data set inflated in its place

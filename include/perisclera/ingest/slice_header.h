@@ -60,6 +60,7 @@ struct AcquisitionTags {
 
 struct SliceHeader {
     std::filesystem::path path;
+    std::optional<std::uint64_t> archive_member;  ///< which one, when the path is an archive
     int frame = 0, frames = 1;  ///< counted from 0, of those in the file
     std::string where;          ///< "file 3 of 20", for messages
     FileLayout layout;
@@ -74,5 +75,8 @@ struct SliceHeader {
     bool lossy = false;                 ///< was compressed with loss at some time
     std::optional<double> lossy_ratio;  ///< as stated
 };
+
+/// By SOP instance UID; where that is shared, by place among the inputs.
+bool by_identifier(const SliceHeader& a, const SliceHeader& b);
 
 }  // namespace perisclera
