@@ -36,8 +36,8 @@ bool same_stack(const SliceHeader& a, const SliceHeader& b) {
     const AcquisitionTags &s = a.acquisition, &t = b.acquisition;
     return g.rows == h.rows && g.columns == h.columns && close(g.row_spacing_mm, h.row_spacing_mm) && close(g.column_spacing_mm, h.column_spacing_mm) &&
            same_direction_as(g.row, h.row) && same_direction_as(g.column, h.column) &&
-           std::tie(a.modality, s.image_type, s.echo_time_ms, s.inversion_time_ms, s.b_value, s.kernel, s.contrast_agent, s.temporal_position) ==
-               std::tie(b.modality, t.image_type, t.echo_time_ms, t.inversion_time_ms, t.b_value, t.kernel, t.contrast_agent, t.temporal_position);
+           std::tie(a.modality, s.image_type, s.echo_time_ms, s.inversion_time_ms, s.b_value, s.kernel, s.contrast_agent, s.temporal_position, s.stack_id) ==
+               std::tie(b.modality, t.image_type, t.echo_time_ms, t.inversion_time_ms, t.b_value, t.kernel, t.contrast_agent, t.temporal_position, t.stack_id);
 }
 
 Error fail(ErrorCode code, std::string what, const std::string& where) {
@@ -63,7 +63,7 @@ Result<int> drop_copies(std::vector<SliceHeader>& slices, PatientVector normal, 
         if (!second) return second.error();
         const bool same_pixels = first.value() == second.value() && length(here.geometry.position - before.geometry.position) < same_place_mm;
         if (!same_pixels)
-            return before.sop_instance_uid == here.sop_instance_uid
+            return before.sop_instance_uid == here.sop_instance_uid && before.frame == here.frame
                        ? fail(ErrorCode::same_uid_different_image, "two different images carry one identifier (" + before.where + ", " + here.where + ")", where)
                        : fail(ErrorCode::overlapping_slices, "two different images lie at one place (" + before.where + ", " + here.where + ")", where);
         slices.erase(slices.begin() + static_cast<std::ptrdiff_t>(i));

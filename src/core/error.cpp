@@ -31,6 +31,7 @@ Entry entry(ErrorCode code) {
         case ErrorCode::too_many_elements: return {"TOO_MANY_ELEMENTS", 3};
         case ErrorCode::bad_sequence: return {"BAD_SEQUENCE", 3};
         case ErrorCode::bad_value: return {"BAD_VALUE", 3};
+        case ErrorCode::conflicting_values: return {"CONFLICTING_VALUES", 3};
         case ErrorCode::bad_size: return {"BAD_SIZE", 3};
         case ErrorCode::bad_pixel_format: return {"BAD_PIXEL_FORMAT", 3};
         case ErrorCode::bad_spacing: return {"BAD_SPACING", 3};

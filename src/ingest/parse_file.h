@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <variant>
+#include <vector>
 
 #include "input_file.h"
 #include "perisclera/ingest/file_set.h"
@@ -24,7 +25,8 @@ struct FileOrigin {
     std::string where;                            ///< for messages
 };
 
-using ParsedFile = std::variant<SliceHeader, IgnoredObject, RefusedFile>;
+/// The slices of an image file: one, or those of its frames.
+using ParsedFile = std::variant<std::vector<SliceHeader>, IgnoredObject, RefusedFile>;
 
 ParsedFile parse_file(InputFile& file, const FileOrigin& origin);
 

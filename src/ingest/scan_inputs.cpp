@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
+#include <iterator>
 #include <set>
 #include <system_error>
 
@@ -101,8 +102,8 @@ private:
         // Notes and pictures beside the images are no fault; a file that calls itself DICOM, or is empty, is one.
         expected_dicom = expected_dicom || file.size() == 0;
         ParsedFile parsed = parse_file(file, origin);
-        if (auto* slice = std::get_if<SliceHeader>(&parsed)) {
-            set_.slices.push_back(std::move(*slice));
+        if (auto* slices = std::get_if<std::vector<SliceHeader>>(&parsed)) {
+            std::move(slices->begin(), slices->end(), std::back_inserter(set_.slices));
         } else if (auto* object = std::get_if<IgnoredObject>(&parsed)) {
             ++set_.ignored_objects[object->kind];
         } else {

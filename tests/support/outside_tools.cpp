@@ -39,8 +39,10 @@ std::vector<float> values_by_gdcm(const std::filesystem::path& file) {
     data.findAndGetUint16(DCM_BitsAllocated, allocated);
     data.findAndGetUint16(DCM_BitsStored, stored);
     data.findAndGetUint16(DCM_PixelRepresentation, sign);
-    data.findAndGetFloat64(DCM_RescaleSlope, slope);
-    data.findAndGetFloat64(DCM_RescaleIntercept, intercept);
+    if (data.findAndGetFloat64(DCM_RescaleSlope, slope).bad() || data.findAndGetFloat64(DCM_RescaleIntercept, intercept).bad()) {
+        slope = 1.0;
+        intercept = 0.0;
+    }
     std::vector<float> values;
     const auto add = [&](int value) {
         if (sign == 1 && value >= 1 << (stored - 1)) value -= 1 << stored;

@@ -25,6 +25,7 @@ enum class ErrorCode {
     too_many_elements,
     bad_sequence,
     bad_value,
+    conflicting_values,
     bad_size,
     bad_pixel_format,
     bad_spacing,

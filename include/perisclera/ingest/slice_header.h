@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// What one classic CT or MR image file says of itself, strictly parsed: once a SliceHeader exists, its geometry, its pixel
-// format and, for CT, its Hounsfield scale have been checked. Source: PS3.3 C.7.6.2, C.7.6.3, C.8.2.1, C.8.3.1.
+// What one CT or MR image, or one frame of an enhanced one, says of itself, strictly parsed: once a SliceHeader exists, its geometry, its pixel
+// format and, for CT, its Hounsfield scale have been checked. Source: PS3.3 C.7.6.2, C.7.6.3, C.7.6.16, C.8.2.1, C.8.3.1, C.8.13, C.8.15.
 #include <cstdint>
 #include <filesystem>
 #include <optional>
@@ -48,6 +48,8 @@ struct AcquisitionTags {
     std::vector<std::string> scanning_sequence, sequence_variant, scan_options;
     std::string acquisition_type;  ///< "2D", "3D"
     std::string sequence_name;
+    std::string acquisition_contrast;  ///< enhanced MR: "T1", "FLUID_ATTENUATED", ...
+    std::string stack_id;              ///< enhanced: which stack of the object
     std::string spectral_suppression;  ///< SpectrallySelectedSuppression
     std::string contrast_agent;
     std::string series_description, protocol_name, derivation;  ///< free text: for roles only, never printed
