@@ -61,6 +61,8 @@ void HeaderReader::acquisition() {
     tags.kvp = positive(tube_voltage);
     tags.slice_thickness_mm = positive(slice_thickness);
     tags.echo_train_length = parse_integer(attributes_.text(echo_train_length));
+    tags.trigger_time_ms = parse_decimal(attributes_.text(trigger_time));
+    tags.echo_number = parse_integer(attributes_.text(echo_number));
     tags.acquisition_number = parse_integer(attributes_.text(acquisition_number));
     tags.temporal_position = parse_integer(attributes_.text(temporal_position));
     tags.instance_number = parse_integer(attributes_.text(instance_number));

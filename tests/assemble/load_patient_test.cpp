@@ -283,6 +283,29 @@ TEST_F(LoadPatient, lossy_images_are_read_with_a_warning) {
     EXPECT_TRUE(patient.value().visits.front().series.front().description.lossy);
 }
 
+TEST_F(LoadPatient, two_echoes_under_one_identifier_become_two_volumes_and_say_why) {
+    auto early = series_of(5, {0, 0, 0}, {0, 0, 2}, mr("1.2.4")), late = early;
+    for (auto& slice : late) {
+        slice.sop_uid += ".2";
+        slice.text[{0x0018, 0x0080}] = "3000";
+        slice.text[{0x0018, 0x0081}] = "90";
+        for (auto& value : slice.stored) value += 700;
+    }
+    add("a", early);
+    add("b", late);
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    const auto& series = patient.value().visits.front().series;
+    ASSERT_EQ(series.size(), 2U);
+    for (const ImageSeries& one : series) {
+        const bool is_late = one.description.role == SeriesRole::t2;
+        EXPECT_TRUE(is_late || one.description.role == SeriesRole::t1);
+        EXPECT_EQ(one.grid().at(0, 0, 2), 102.0F + (is_late ? 700.0F : 0.0F));
+        ASSERT_FALSE(one.description.problems.empty());
+        EXPECT_EQ(one.description.problems.front(), "the series holds 2 stacks that differ in echo time; this is one");
+    }
+}
+
 TEST_F(LoadPatient, an_enhanced_image_becomes_the_volumes_of_its_stacks_whatever_the_order_of_its_frames) {
     // Two axial echoes, interleaved, and a coronal stack, all frames shuffled.
     test::EnhancedImage image;

@@ -141,6 +141,7 @@ void write_slice(const std::filesystem::path& file, const DicomSlice& slice) {
     // The wrong values come last, so that the encoder has worked on a sound image.
     for (const auto& [tag, value] : slice.text) put(DcmTagKey(tag.first, tag.second), value);
     for (const auto& [tag, value] : slice.numbers) put_number(DcmTagKey(tag.first, tag.second), value);
+    for (const auto& [tag, value] : slice.floats) must(data.putAndInsertFloat64(DcmTagKey(tag.first, tag.second), value));
     for (const auto& tag : slice.absent) data.findAndDeleteElement(DcmTagKey(tag.first, tag.second));
     must(format.saveFile(file.c_str(), encoding.syntax, EET_UndefinedLength, EGL_recalcGL, EPD_noChange));
 }

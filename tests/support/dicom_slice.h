@@ -26,6 +26,7 @@ struct DicomSlice {
     std::vector<std::int32_t> stored;             ///< stored values, row by row; empty: see ramp()
     std::map<TagNumber, std::string> text;        ///< written as they are, over what stands above
     std::map<TagNumber, unsigned short> numbers;  ///< US values
+    std::map<TagNumber, double> floats;           ///< FD values
     std::vector<TagNumber> absent;                ///< removed at the end
     Compression compression = Compression::explicit_little;
 };

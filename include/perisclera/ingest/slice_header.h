@@ -57,7 +57,8 @@ struct AcquisitionTags {
     std::string patient_position, laterality;
     std::optional<double> repetition_time_ms, echo_time_ms, inversion_time_ms, flip_angle_deg, field_strength_tesla, b_value, kvp;
     std::optional<double> slice_thickness_mm;
-    std::optional<long> echo_train_length, acquisition_number, temporal_position, instance_number;
+    std::optional<double> trigger_time_ms;
+    std::optional<long> echo_train_length, echo_number, acquisition_number, temporal_position, instance_number;
 };
 
 struct SliceHeader {
