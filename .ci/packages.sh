@@ -7,6 +7,7 @@ program_packages=(
     libinsighttoolkit5-dev libfftw3-dev uuid-dev   # ITK's headers name fftw3 and uuid, its package only recommends them
     libvtk9-dev
     libdcmtk-dev
+    libopenjp2-7-dev zlib1g-dev libzip-dev
     nlohmann-json3-dev
     libcli11-dev
     libcairo2-dev libpango1.0-dev fonts-dejavu-core
@@ -16,6 +17,8 @@ program_packages=(
 test_packages=(
     libgtest-dev
     dcmtk dicom3tools
+    libgdcm-tools python3-pydicom
+    zip
     python3-jsonschema
     locales
     ca-certificates

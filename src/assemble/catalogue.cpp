@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "perisclera/assemble/series_role.h"
+#include "perisclera/assemble/split_stacks.h"
 #include "decimals.h"
 
 namespace perisclera {
@@ -66,6 +67,13 @@ SeriesDescription describe(const SliceHeader& slice, RoleOpinion opinion) {
     return description;
 }
 
+/// "size, orientation and echo time"
+std::string in_a_row(const std::vector<std::string>& words) {
+    std::string text;
+    for (std::size_t i = 0; i < words.size(); ++i) text += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
+    return text;
+}
+
 class Builder {
 public:
     explicit Builder(const FileSet& files) : files_(files) {
@@ -111,14 +119,14 @@ public:
 private:
     void add_series(CatalogueStudy& study, const std::vector<SliceHeader>& slices) {
         auto stacks = split_into_stacks(slices);
-        const std::size_t count = stacks.size();
+        const std::string several = stacks.size() < 2 ? "" : "the series holds " + std::to_string(stacks.size()) + " stacks that differ in " + in_a_row(differences_between(stacks)) + "; this is one";
         for (auto& stack : stacks) {
             CatalogueSeries series;
             series.number = ++last_number_;
             series.images = static_cast<int>(stack.size());
             series.description = describe(stack.front(), series_role(stack.front().modality, stack.front().acquisition));
             auto& problems = series.description.problems;
-            if (count > 1) problems.push_back("the series holds " + std::to_string(count) + " stacks that differ in geometry or acquisition; this is one");
+            if (!several.empty()) problems.push_back(several);
             series.description.lossy = std::any_of(stack.begin(), stack.end(), [](const SliceHeader& s) { return s.lossy; });
             if (series.description.lossy) problems.emplace_back("compressed with loss: fine detail and values may be altered");
             check_stack(series, std::move(stack));

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "decimals.h"
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/ingest/read_pixels.h"
 
@@ -32,6 +33,12 @@ Result<ImageSeries> load_series(const CatalogueSeries& series, int threads) {
     VoxelGrid grid(stack.geometry(), std::move(values));
     if (series.description.modality == Modality::ct) return ImageSeries{series.description, CtVolume(std::move(grid))};
     return ImageSeries{series.description, MrVolume(std::move(grid))};
+}
+
+std::string stated_ratio(const CatalogueSeries& series) {
+    double largest = 0.0;
+    for (const SliceHeader& slice : series.stack->slices()) largest = std::max(largest, slice.lossy_ratio.value_or(0.0));
+    return largest > 0.0 ? " by a factor of " + two_decimals(largest) : "";
 }
 
 }  // namespace
@@ -64,7 +71,7 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
                 refuse(visit, series, *series.error);
             } else if (auto loaded = load_series(series, options.threads)) {
                 if (series.description.lossy)
-                    result.warnings.push_back({ErrorCode::lossy_compression, "numbers come from images compressed with loss",
+                    result.warnings.push_back({ErrorCode::lossy_compression, "numbers come from images compressed with loss" + stated_ratio(series),
                                                "series " + std::to_string(series.number), "use the original images if they still exist"});
                 if (series.stack->cut()) result.warnings.push_back(*series.stack->cut());
                 visit.series.push_back(std::move(loaded).value());

@@ -107,12 +107,28 @@ Weighting gradient_echo(const Facts& facts) {
     return unknown(with_flip + ", between the usual weightings");
 }
 
+/// Enhanced images may state their contrast (PS3.3 C.8.13.3.1.2). "UNKNOWN" and "MIXED" say nothing.
+std::optional<Weighting> stated_contrast(std::string_view contrast) {
+    const std::string why = "acquisition contrast is stated as ";
+    if (contrast == "T1") return Weighting{SeriesRole::t1, why + "T1"};
+    if (contrast == "T2") return Weighting{SeriesRole::t2, why + "T2"};
+    if (contrast == "PROTON_DENSITY") return Weighting{SeriesRole::pd, why + "proton density"};
+    if (contrast == "FLUID_ATTENUATED") return Weighting{SeriesRole::flair, why + "fluid-attenuated"};
+    if (contrast == "STIR") return Weighting{SeriesRole::stir, why + "STIR"};
+    if (contrast == "DIFFUSION") return Weighting{SeriesRole::dwi, why + "diffusion"};
+    if (contrast == "T2_STAR") return Weighting{SeriesRole::gre, why + "T2*"};
+    if (contrast == "PERFUSION" || contrast == "FLOW_ENCODED" || contrast == "TAGGING" || contrast == "TOF")
+        return Weighting{SeriesRole::other, why + "perfusion, flow or tagging"};
+    return std::nullopt;
+}
+
 Weighting mr_weighting(const Facts& facts) {
     const AcquisitionTags& tags = facts.tags;
     if (holds(tags.image_type, {"P", "PHASE", "R", "REAL", "I", "IMAGINARY"}) && !holds(tags.image_type, {"M", "MAGNITUDE"}))
         return {SeriesRole::other, "phase or complex-part images"};
     if (holds(tags.image_type, {"F", "FAT", "OPP_PHASE", "OUT_PHASE", "FAT_FRACTION"})) return {SeriesRole::other, "fat or opposed-phase images"};
     if (tags.b_value.value_or(0.0) > 0.0 || holds(tags.image_type, {"DIFFUSION", "TRACEW"})) return {SeriesRole::dwi, "diffusion-weighted"};
+    if (const auto stated = stated_contrast(tags.acquisition_contrast)) return *stated;
     if (facts.echo_planar) return facts.gradient_echo && !facts.spin_echo ? Weighting{SeriesRole::gre, "echo-planar gradient echo"}
                                                                            : Weighting{SeriesRole::dwi, "echo-planar spin echo, as used for diffusion"};
     if (facts.inversion) return inversion_recovery(facts);
@@ -162,9 +178,9 @@ RoleOpinion ct_role(const AcquisitionTags& tags) {
 /// Series that are no measurement of their own, whatever their sequence.
 std::optional<Weighting> secondary_role(const AcquisitionTags& tags, bool simulated) {
     if (holds(tags.image_type, {"LOCALIZER"})) return Weighting{SeriesRole::localizer, "image type says localizer"};
-    if (holds(tags.image_type, {"PROJECTION IMAGE", "MIP", "MINIP", "MNIP", "MAXIMUM", "MINIMUM", "MAX_IP", "MIN_IP", "AVERAGE", "VOLUME_RENDER", "VRT"}))
+    if (holds(tags.image_type, {"PROJECTION IMAGE", "MIP", "MINIP", "MNIP", "MAXIMUM", "MINIMUM", "MAX_IP", "MIN_IP", "AVERAGE", "VOLUME_RENDER", "SURFACE_RENDER", "VRT"}))
         return Weighting{SeriesRole::derived, "image type says projection"};
-    if (holds(tags.image_type, {"ADC", "FA", "DIFFUSION MAP", "SUBTRACTION", "SUBTRACT", "T1 MAP", "T2 MAP", "CBF", "CBV", "MTT", "SCREEN SAVE", "CPR"}))
+    if (holds(tags.image_type, {"ADC", "FA", "DIFFUSION MAP", "SUBTRACTION", "SUBTRACT", "T1 MAP", "T2 MAP", "CBF", "CBV", "MTT", "SCREEN SAVE", "CPR", "CURVED_MPR", "DISTORTED"}))
         return Weighting{SeriesRole::derived, "image type says map or computed image"};
     if (!simulated && holds(tags.image_type, {"DERIVED"}) && holds(tags.image_type, {"SECONDARY"}))
         return Weighting{SeriesRole::derived, "image type says derived secondary image"};

@@ -8,6 +8,7 @@
 #include "perisclera/core/limits.h"
 #include "perisclera/ingest/read_pixels.h"
 #include "decimals.h"
+#include "same_place.h"
 
 namespace perisclera {
 
@@ -15,30 +16,14 @@ namespace {
 
 // Smoothing along an axis needs four samples, and four slices are the least that show a globe.
 constexpr std::size_t fewest_slices = 4;
-// Two positions this near are one place: headers carry positions to a hundredth of a millimetre or better, coarse ones to a tenth.
-constexpr double same_place_mm = 0.01;
 // A step this much longer than the usual one means that a slice is missing.
 constexpr double gap_ratio = 1.5;
 // Positions rounded to a tenth of a millimetre lie up to 0.09 mm off their line; thin slices are held to a tenth of their step.
 constexpr double largest_deviation_mm = 0.1;
 constexpr double largest_deviation_of_step = 0.1;
 constexpr double tilt_worth_telling_degrees = 0.5;
-// Directions of one stack: headers carry about six decimals.
-constexpr double same_direction = 1e-3;
 
 PatientVector normal_of(const SliceHeader& slice) { return unit(cross(slice.geometry.row, slice.geometry.column)); }
-
-bool same_direction_as(PatientVector a, PatientVector b) { return length(a - b) < same_direction; }
-
-bool same_stack(const SliceHeader& a, const SliceHeader& b) {
-    const auto close = [](double x, double y) { return std::abs(x - y) <= 1e-4 * std::abs(x); };
-    const SliceGeometry &g = a.geometry, &h = b.geometry;
-    const AcquisitionTags &s = a.acquisition, &t = b.acquisition;
-    return g.rows == h.rows && g.columns == h.columns && close(g.row_spacing_mm, h.row_spacing_mm) && close(g.column_spacing_mm, h.column_spacing_mm) &&
-           same_direction_as(g.row, h.row) && same_direction_as(g.column, h.column) &&
-           std::tie(a.modality, s.image_type, s.echo_time_ms, s.inversion_time_ms, s.b_value, s.kernel, s.contrast_agent, s.temporal_position) ==
-               std::tie(b.modality, t.image_type, t.echo_time_ms, t.inversion_time_ms, t.b_value, t.kernel, t.contrast_agent, t.temporal_position);
-}
 
 Error fail(ErrorCode code, std::string what, const std::string& where) {
     return Error{code, std::move(what), where, "export the whole series again from the archive"};
@@ -63,7 +48,7 @@ Result<int> drop_copies(std::vector<SliceHeader>& slices, PatientVector normal, 
         if (!second) return second.error();
         const bool same_pixels = first.value() == second.value() && length(here.geometry.position - before.geometry.position) < same_place_mm;
         if (!same_pixels)
-            return before.sop_instance_uid == here.sop_instance_uid
+            return before.sop_instance_uid == here.sop_instance_uid && before.frame == here.frame
                        ? fail(ErrorCode::same_uid_different_image, "two different images carry one identifier (" + before.where + ", " + here.where + ")", where)
                        : fail(ErrorCode::overlapping_slices, "two different images lie at one place (" + before.where + ", " + here.where + ")", where);
         slices.erase(slices.begin() + static_cast<std::ptrdiff_t>(i));
@@ -146,7 +131,7 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
     const PatientVector normal = normal_of(slices.front());
     std::sort(slices.begin(), slices.end(), [&](const SliceHeader& a, const SliceHeader& b) {
         const double along_a = dot(a.geometry.position - PatientPoint{0, 0, 0}, normal), along_b = dot(b.geometry.position - PatientPoint{0, 0, 0}, normal);
-        return std::tie(along_a, a.sop_instance_uid, a.path) < std::tie(along_b, b.sop_instance_uid, b.path);
+        return std::tie(along_a, a.sop_instance_uid, a.path, a.archive_member, a.frame) < std::tie(along_b, b.sop_instance_uid, b.path, b.archive_member, b.frame);
     });
     const auto dropped = drop_copies(slices, normal, where);
     if (!dropped) return dropped.error();
@@ -172,23 +157,6 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
     const double tilt = std::acos(std::min(1.0, dot(unit(line.step), normal))) * 180.0 / 3.14159265358979323846;
     if (tilt > tilt_worth_telling_degrees) notes.push_back("slices are tilted by " + two_decimals(tilt) + " degrees against their stacking, which the geometry follows exactly");
     return SliceStack(std::move(slices), geometry.value(), std::move(notes), std::move(cut));
-}
-
-std::vector<std::vector<SliceHeader>> split_into_stacks(std::vector<SliceHeader> slices) {
-    std::sort(slices.begin(), slices.end(),
-              [](const SliceHeader& a, const SliceHeader& b) { return std::tie(a.sop_instance_uid, a.path) < std::tie(b.sop_instance_uid, b.path); });
-    std::vector<std::vector<SliceHeader>> stacks;
-    for (SliceHeader& slice : slices) {
-        const auto fits = std::find_if(stacks.begin(), stacks.end(), [&](const auto& stack) { return same_stack(stack.front(), slice); });
-        if (fits != stacks.end()) {
-            fits->push_back(std::move(slice));
-        } else {
-            stacks.emplace_back().push_back(std::move(slice));
-        }
-    }
-    // Largest first: a stray image does not come before the series it strayed into.
-    std::stable_sort(stacks.begin(), stacks.end(), [](const auto& a, const auto& b) { return a.size() > b.size(); });
-    return stacks;
 }
 
 }  // namespace perisclera

@@ -25,10 +25,13 @@ Entry entry(ErrorCode code) {
         case ErrorCode::truncated: return {"TRUNCATED", 3};
         case ErrorCode::pixels_short: return {"PIXELS_SHORT", 3};
         case ErrorCode::length_beyond_file: return {"LENGTH_BEYOND_FILE", 3};
+        case ErrorCode::trailing_bytes: return {"TRAILING_BYTES", 3};
+        case ErrorCode::inflates_too_large: return {"INFLATES_TOO_LARGE", 3};
         case ErrorCode::nested_too_deep: return {"NESTED_TOO_DEEP", 3};
         case ErrorCode::too_many_elements: return {"TOO_MANY_ELEMENTS", 3};
         case ErrorCode::bad_sequence: return {"BAD_SEQUENCE", 3};
         case ErrorCode::bad_value: return {"BAD_VALUE", 3};
+        case ErrorCode::conflicting_values: return {"CONFLICTING_VALUES", 3};
         case ErrorCode::bad_size: return {"BAD_SIZE", 3};
         case ErrorCode::bad_pixel_format: return {"BAD_PIXEL_FORMAT", 3};
         case ErrorCode::bad_spacing: return {"BAD_SPACING", 3};

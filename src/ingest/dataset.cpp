@@ -3,9 +3,11 @@
 
 #include <dcmtk/config/osconfig.h>
 // osconfig.h comes first by the library's rule.
+#include <dcmtk/dcmdata/dcdatset.h>
 #include <dcmtk/dcmdata/dcelem.h>
-#include <dcmtk/dcmdata/dcfilefo.h>
 #include <dcmtk/dcmdata/dcistrmb.h>
+#include <dcmtk/dcmdata/dcitem.h>
+#include <dcmtk/dcmdata/dcsequen.h>
 #include <dcmtk/dcmdata/dcspchrs.h>
 
 #include "dicom_library.h"
@@ -14,44 +16,71 @@
 namespace perisclera {
 
 struct Dataset::State {
-    DcmFileFormat file;
-    DcmElement* find(Tag tag) {
-        DcmElement* element = nullptr;
-        const OFCondition found = file.getDataset()->findAndGetElement(DcmTagKey(tag.group, tag.element), element);
-        return found.good() ? element : nullptr;
-    }
+    DcmDataset data;
 };
+
+AttributeSet Dataset::top_level() const { return AttributeSet(static_cast<DcmItem*>(&state_->data)); }
 
 Dataset::Dataset(std::unique_ptr<State> state) : state_(std::move(state)) {}
 Dataset::Dataset(Dataset&&) noexcept = default;
 Dataset& Dataset::operator=(Dataset&&) noexcept = default;
 Dataset::~Dataset() = default;
 
-std::optional<Dataset> Dataset::parse(std::span<const unsigned char> bytes) {
+namespace {
+
+DcmElement* find(void* item, Tag tag) {
+    DcmElement* element = nullptr;
+    const OFCondition found = static_cast<DcmItem*>(item)->findAndGetElement(DcmTagKey(tag.group, tag.element), element);
+    return found.good() ? element : nullptr;
+}
+
+E_TransferSyntax syntax_of(Encoding encoding) {
+    switch (encoding) {
+        case Encoding::implicit_little: return EXS_LittleEndianImplicit;
+        case Encoding::explicit_big: return EXS_BigEndianExplicit;
+        case Encoding::explicit_little:
+        case Encoding::encapsulated: return EXS_LittleEndianExplicit;  // up to the pixels
+    }
+    return EXS_LittleEndianExplicit;
+}
+
+}  // namespace
+
+std::optional<Dataset> Dataset::parse(std::span<const unsigned char> bytes, Encoding encoding) {
     prepare_dicom_library();
     auto state = std::make_unique<State>();
     DcmInputBufferStream stream;
     stream.setBuffer(bytes.data(), static_cast<offile_off_t>(bytes.size()));
     stream.setEos();
-    state->file.transferInit();
-    const OFCondition read = state->file.read(stream);
-    state->file.transferEnd();
-    if (read.bad() || state->file.getDataset() == nullptr) return std::nullopt;
+    state->data.transferInit();
+    const OFCondition read = state->data.read(stream, syntax_of(encoding));
+    state->data.transferEnd();
+    if (read.bad()) return std::nullopt;
     return Dataset(std::move(state));
 }
 
-bool Dataset::has(Tag tag) const { return state_->find(tag) != nullptr; }
+bool AttributeSet::has(Tag tag) const { return find(item_, tag) != nullptr; }
 
-std::string Dataset::text(Tag tag) const {
-    DcmElement* element = state_->find(tag);
+std::vector<AttributeSet> AttributeSet::items(Tag sequence) const {
+    std::vector<AttributeSet> result;
+    DcmElement* element = find(item_, sequence);
+    if (element == nullptr || element->ident() != EVR_SQ) return result;
+    // From one to the next: asking for the n-th walks the whole list each time.
+    for (DcmObject* item = element->nextInContainer(nullptr); item != nullptr; item = element->nextInContainer(item))
+        if (auto* attributes = dynamic_cast<DcmItem*>(item)) result.push_back(AttributeSet(attributes));
+    return result;
+}
+
+std::string AttributeSet::text(Tag tag) const {
+    DcmElement* element = find(item_, tag);
     OFString value;
     if (element == nullptr || element->getOFStringArray(value).bad()) return {};
     return std::string(trimmed({value.data(), value.size()}));
 }
 
 std::string Dataset::utf8(Tag tag) const {
-    std::string original = text(tag);
-    const std::string character_set = text({0x0008, 0x0005});
+    std::string original = top_level().text(tag);
+    const std::string character_set = top_level().text({0x0008, 0x0005});
     DcmSpecificCharacterSet converter;
     OFString converted;
     if (converter.selectCharacterSet(character_set.c_str()).good() && converter.convertString(original.c_str(), converted).good())
@@ -61,8 +90,8 @@ std::string Dataset::utf8(Tag tag) const {
     return original;
 }
 
-std::optional<long> Dataset::short_number(Tag tag) const {
-    DcmElement* element = state_->find(tag);
+std::optional<long> AttributeSet::short_number(Tag tag) const {
+    DcmElement* element = find(item_, tag);
     if (element == nullptr || element->getVM() != 1) return std::nullopt;
     if (Uint16 value = 0; element->getUint16(value).good()) return value;
     if (Sint16 value = 0; element->getSint16(value).good()) return value;

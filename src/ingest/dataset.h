@@ -1,32 +1,49 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// The top-level attributes of a DICOM header, held in memory, read by tag. Keeps the DICOM library in one .cpp file.
+// The attributes of a DICOM header, held in memory, read by tag. Keeps the DICOM library in one .cpp file.
 #include <memory>
 #include <optional>
 #include <span>
 #include <string>
+#include <vector>
+
+#include "perisclera/ingest/preflight.h"
 
 namespace perisclera {
 
 struct Tag {
     unsigned short group, element;
+    bool operator==(const Tag&) const = default;
+};
+
+/// One level of attributes: the data set itself or an item of a sequence. Valid as long as the Dataset it comes from.
+class AttributeSet {
+public:
+    [[nodiscard]] bool has(Tag tag) const;
+    /// All values as written, backslash between them, outer spaces removed; empty when absent.
+    [[nodiscard]] std::string text(Tag tag) const;
+    /// A US or SS value. Nullopt when absent or of another type.
+    [[nodiscard]] std::optional<long> short_number(Tag tag) const;
+    /// The items of a sequence; none when it is absent or no sequence.
+    [[nodiscard]] std::vector<AttributeSet> items(Tag sequence) const;
+
+private:
+    friend class Dataset;
+    explicit AttributeSet(void* item) : item_(item) {}
+    void* item_;  ///< the library's
 };
 
 class Dataset {
 public:
-    /// From the bytes of a file up to its pixels, which the preflight has passed. Null when the library refuses them.
-    static std::optional<Dataset> parse(std::span<const unsigned char> bytes);
+    /// From the bytes between a file's meta group and its pixels, which the preflight has passed. Nullopt when the library refuses them.
+    static std::optional<Dataset> parse(std::span<const unsigned char> bytes, Encoding encoding);
     Dataset(Dataset&&) noexcept;
     Dataset& operator=(Dataset&&) noexcept;
     ~Dataset();
 
-    [[nodiscard]] bool has(Tag tag) const;
-    /// All values as written, backslash between them, outer spaces removed; empty when absent.
-    [[nodiscard]] std::string text(Tag tag) const;
-    /// As UTF-8 by the file's character set; what cannot be converted becomes '?'.
+    [[nodiscard]] AttributeSet top_level() const;
+    /// A top-level text as UTF-8 by the file's character set; what cannot be converted becomes '?'.
     [[nodiscard]] std::string utf8(Tag tag) const;
-    /// A US or SS value. Nullopt when absent or of another type.
-    [[nodiscard]] std::optional<long> short_number(Tag tag) const;
 
 private:
     struct State;

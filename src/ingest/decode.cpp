@@ -96,12 +96,13 @@ void limit_processor_time() {
     if (memory_can_be_limited) limit(RLIMIT_AS, address_space_in_use() + limits::decode_bytes);
     // A dying decoder's last words may quote the file.
     if (const int nowhere = ::open("/dev/null", O_WRONLY); nowhere >= 0) ::dup2(nowhere, STDERR_FILENO);
+    ImageFiles files;
     for (std::size_t i = first; i < batch.slices.size(); i += stride) {
         batch.outcomes[i] = Outcome::being_decoded;
         limit_processor_time();
         bool good = false;
         try {
-            good = decode_in_process(*batch.slices[i], batch.pixels_of(i));
+            good = decode_in_process(files, *batch.slices[i], batch.pixels_of(i));
         } catch (...) {  // out of memory, or a decoder's own exception: the slice counts as refused
             good = false;
         }

@@ -9,6 +9,7 @@
 #include <cerrno>
 #include <cstring>
 #include <system_error>
+#include <utility>
 
 namespace perisclera {
 
@@ -24,7 +25,18 @@ Result<InputFile> InputFile::open(const std::filesystem::path& path, const std::
     return InputFile(descriptor, static_cast<std::uint64_t>(status.st_size));
 }
 
-InputFile::InputFile(InputFile&& other) noexcept : descriptor_(other.descriptor_), size_(other.size_) { other.descriptor_ = -1; }
+InputFile::InputFile(std::vector<unsigned char> bytes) : descriptor_(-1), memory_(std::move(bytes)), size_(memory_.size()) {}
+
+InputFile::InputFile(InputFile&& other) noexcept
+    : descriptor_(std::exchange(other.descriptor_, -1)), memory_(std::move(other.memory_)), size_(std::exchange(other.size_, 0)) {}
+
+InputFile& InputFile::operator=(InputFile&& other) noexcept {
+    std::swap(descriptor_, other.descriptor_);
+    memory_.swap(other.memory_);
+    std::swap(size_, other.size_);
+    buffered_ = 0;
+    return *this;
+}
 
 InputFile::~InputFile() {
     if (descriptor_ >= 0) ::close(descriptor_);
@@ -42,6 +54,11 @@ std::size_t InputFile::read_directly(std::uint64_t offset, std::span<unsigned ch
 }
 
 bool InputFile::read(std::uint64_t offset, std::span<unsigned char> out) {
+    if (descriptor_ < 0) {
+        if (offset > memory_.size() || out.size() > memory_.size() - offset) return false;
+        std::copy_n(memory_.begin() + static_cast<std::ptrdiff_t>(offset), out.size(), out.begin());
+        return true;
+    }
     if (out.size() > buffer_.size()) return read_directly(offset, out) == out.size();
     if (offset < buffered_from_ || offset + out.size() > buffered_from_ + buffered_) {
         buffered_from_ = offset;

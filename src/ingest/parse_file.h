@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // One file's bytes to its checked header.
+#include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <string>
 #include <variant>
+#include <vector>
 
+#include "input_file.h"
 #include "perisclera/ingest/file_set.h"
 
 namespace perisclera {
@@ -14,8 +18,16 @@ struct IgnoredObject {
     std::string kind;  ///< in words
 };
 
-using ParsedFile = std::variant<SliceHeader, IgnoredObject, RefusedFile>;
+/// Where a file's bytes come from.
+struct FileOrigin {
+    std::filesystem::path path;
+    std::optional<std::uint64_t> archive_member;  ///< when the path is an archive
+    std::string where;                            ///< for messages
+};
 
-ParsedFile parse_file(const std::filesystem::path& path, const std::string& where);
+/// The slices of an image file: one, or those of its frames.
+using ParsedFile = std::variant<std::vector<SliceHeader>, IgnoredObject, RefusedFile>;
+
+ParsedFile parse_file(InputFile& file, const FileOrigin& origin);
 
 }  // namespace perisclera

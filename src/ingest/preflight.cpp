@@ -7,9 +7,11 @@
 #include <utility>
 #include <vector>
 
+#include "inflate.h"
 #include "input_file.h"
 #include "perisclera/core/limits.h"
 #include "perisclera/ingest/dicom_values.h"
+#include "scan_layout.h"
 #include "transfer_syntax.h"
 
 namespace perisclera {
@@ -20,6 +22,8 @@ constexpr std::uint32_t undefined_length = 0xFFFFFFFF;
 constexpr std::uint32_t item_start = 0xFFFEE000;
 constexpr std::uint32_t item_end = 0xFFFEE00D;
 constexpr std::uint32_t sequence_end = 0xFFFEE0DD;
+constexpr std::uint32_t media_class = 0x00020002, transfer_syntax = 0x00020010;
+constexpr std::string_view media_directory = "1.2.840.10008.1.3.10";
 constexpr std::uint32_t pixel_data = 0x7FE00010;
 constexpr std::uint64_t meta_offset = 132;  // preamble and "DICM"
 
@@ -49,11 +53,13 @@ struct Frame {
 
 class Scan {
 public:
-    Scan(InputFile& file, const std::string& where) : file_(file), where_(where) { layout_.file_bytes = file.size(); }
+    Scan(InputFile& file, const std::string& where) : file_(file), where_(where) {}
 
     Result<FileLayout> run() {
         if (auto error = read_meta_group()) return *error;
-        if (auto error = read_dataset()) return *error;
+        // A directory of many thousand images may well pass the caps on one image's header.
+        if (!layout_.directory)
+            if (auto error = read_dataset()) return *error;
         return layout_;
     }
 
@@ -118,24 +124,28 @@ private:
             if (header.tag >> 16 != 0x0002) break;
             if (auto error = check_length(header, file_.size())) return error;
             if (++elements_ > limits::elements_per_file) return too_many(at);
-            if (header.tag == 0x00020010 && header.length <= 66) {
+            if ((header.tag == media_class || header.tag == transfer_syntax) && header.length <= 66) {
                 std::string uid(header.length, '\0');
                 if (!file_.read(header.value, {reinterpret_cast<unsigned char*>(uid.data()), uid.size()}))
                     return fail(ErrorCode::cannot_read, "the file cannot be read", at);
-                layout_.transfer_syntax_uid = trimmed(uid);
+                if (header.tag == transfer_syntax) layout_.transfer_syntax_uid = trimmed(uid);
+                if (header.tag == media_class) layout_.directory = trimmed(uid) == media_directory;
             }
             at = header.value + header.length;
         }
         const TransferSyntax* syntax = find_transfer_syntax(layout_.transfer_syntax_uid);
-        if (syntax == nullptr || syntax->deflated) {
+        if (syntax == nullptr) {
             const std::string uid = valid_uid(layout_.transfer_syntax_uid) ? layout_.transfer_syntax_uid : "not stated";
-            const std::string in_words = syntax != nullptr ? std::string(syntax->in_words) + ", " : "";
-            return Error{ErrorCode::unsupported_encoding, "transfer syntax " + in_words + uid + " is not read", where_,
+            return Error{ErrorCode::unsupported_encoding, "transfer syntax " + uid + " is not read", where_,
                          "export the series uncompressed (explicit little endian)"};
         }
         layout_.encoding = syntax->encoding;
         big_endian_ = syntax->encoding == Encoding::explicit_big;
-        dataset_offset_ = at;
+        layout_.dataset_offset = at;
+        layout_.deflated = syntax->deflated;
+        if (layout_.deflated && !layout_.directory)
+            if (auto error = inflate_dataset(file_, at, where_)) return error;
+        layout_.file_bytes = file_.size();
         return {};
     }
 
@@ -214,7 +224,7 @@ private:
     }
 
     Problem read_dataset() {
-        at_ = dataset_offset_;
+        at_ = layout_.dataset_offset;
         frames_.push_back({Frame::Kind::dataset, file_.size(), false, layout_.encoding != Encoding::implicit_little});
         ElementHeader header;
         bool first = true;
@@ -268,7 +278,7 @@ private:
     const std::string& where_;
     FileLayout layout_;
     std::vector<Frame> frames_;
-    std::uint64_t at_ = 0, dataset_offset_ = 0, elements_ = 0, depth_ = 0;
+    std::uint64_t at_ = 0, elements_ = 0, depth_ = 0;
     bool big_endian_ = false;
 };
 
@@ -277,7 +287,9 @@ private:
 Result<FileLayout> preflight(const std::filesystem::path& path, const std::string& where) {
     auto file = InputFile::open(path, where);
     if (!file) return file.error();
-    return Scan(file.value(), where).run();
+    return scan_layout(file.value(), where);
 }
+
+Result<FileLayout> scan_layout(InputFile& file, const std::string& where) { return Scan(file, where).run(); }
 
 }  // namespace perisclera

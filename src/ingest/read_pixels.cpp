@@ -9,7 +9,7 @@
 #include <utility>
 
 #include "decode.h"
-#include "input_file.h"
+#include "image_files.h"
 
 namespace perisclera {
 
@@ -17,14 +17,6 @@ namespace {
 
 std::size_t pixel_count(const SliceHeader& slice) {
     return static_cast<std::size_t>(slice.geometry.rows) * static_cast<std::size_t>(slice.geometry.columns);
-}
-
-std::optional<Error> read_native(const SliceHeader& slice, std::span<unsigned char> out) {
-    auto file = InputFile::open(slice.path, slice.where);
-    if (!file) return file.error();
-    if (file.value().size() != slice.layout.file_bytes || !file.value().read(slice.layout.pixel_offset, out))
-        return Error{ErrorCode::cannot_read, "changed or vanished while it was read", slice.where, "wait until the copy is complete"};
-    return {};
 }
 
 /// Stored values of any layout to rescaled numbers.
@@ -50,9 +42,9 @@ void to_numbers(const SliceHeader& slice, std::span<const unsigned char> bytes, 
     }
 }
 
-std::optional<Error> read_native_slice(const SliceHeader& slice, std::span<float> out) {
+std::optional<Error> read_native_slice(ImageFiles& files, const SliceHeader& slice, std::span<float> out) {
     std::vector<unsigned char> bytes(out.size() * static_cast<std::size_t>(slice.pixels.bits_allocated / 8));
-    if (auto error = read_native(slice, bytes)) return error;
+    if (auto error = files.read_native(slice, bytes)) return error;
     to_numbers(slice, bytes, out);
     return {};
 }
@@ -89,8 +81,9 @@ Result<Done> read_stack(std::span<const SliceHeader> slices, std::span<float> ou
 
     std::atomic<std::size_t> next = 0;
     const auto work = [&] {
+        ImageFiles files;
         for (std::size_t i = next++; i < slices.size(); i = next++)
-            if (!is_encapsulated(slices[i])) errors[i] = read_native_slice(slices[i], place(i));
+            if (!is_encapsulated(slices[i])) errors[i] = read_native_slice(files, slices[i], place(i));
     };
     std::vector<std::jthread> helpers;
     if (compressed.size() < slices.size())

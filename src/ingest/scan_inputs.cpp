@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
+#include <iterator>
 #include <set>
 #include <system_error>
-#include <tuple>
 
+#include "archive.h"
 #include "parse_file.h"
 #include "perisclera/core/limits.h"
 #include "perisclera/ingest/dicom_values.h"
@@ -52,16 +53,82 @@ void search_folder(const fs::path& folder, FoundFiles& found) {
             {ErrorCode::cannot_read, "a folder cannot be searched (" + problem.message() + ")", "inputs", "check the folder's rights"});
 }
 
-bool named_as_dicom(const fs::path& path) { return upper_case(path.extension().string()) == ".DCM"; }
+bool ends_as(const fs::path& path, std::string_view ending) { return upper_case(path.extension().string()) == ending; }
 
-bool is_archive(const fs::path& path) { return upper_case(path.extension().string()) == ".ZIP"; }
+std::string counted(const std::string& what, std::size_t i, std::size_t of) { return what + " " + std::to_string(i + 1) + " of " + std::to_string(of); }
+
+/// Fills a set file by file.
+class Collector {
+public:
+    explicit Collector(FileSet& set) : set_(set) {}
+
+    void take(const fs::path& path, const std::string& where, bool named_directly) {
+        auto file = InputFile::open(path, where);
+        if (!file) return refuse(file.error());
+        take(file.value(), {path, std::nullopt, where}, named_directly || ends_as(path, ".DCM"));
+    }
+
+    /// Every member of an archive. False when there are more than a run may have.
+    [[nodiscard]] bool take_archive(const fs::path& path, const std::string& where) {
+        const auto archive = Archive::open(path, where);
+        if (!archive) {
+            refuse(archive.error());
+            return true;
+        }
+        const auto& members = archive.value().members();
+        if (members.size() > limits::files_per_run - static_cast<std::uint64_t>(set_.files_looked_at)) return false;
+        set_.files_looked_at += static_cast<int>(members.size());
+        for (std::size_t i = 0; i < members.size(); ++i) {
+            const FileOrigin origin{path, members[i].index, counted(where + ", archive member", i, members.size())};
+            if (ends_as(members[i].name, ".ZIP")) {
+                refuse({ErrorCode::unsupported_encoding, "archives inside archives are not opened", origin.where, "unpack the archive and give the folder"});
+                continue;
+            }
+            auto bytes = archive.value().read(members[i].index, origin.where);
+            if (!bytes) {
+                refuse(bytes.error());
+                continue;
+            }
+            InputFile file(std::move(bytes).value());
+            take(file, origin, ends_as(members[i].name, ".DCM"));
+        }
+        return true;
+    }
+
+private:
+    void refuse(Error error) { set_.refused.push_back({std::move(error), {}}); }
+
+    void take(InputFile& file, const FileOrigin& origin, bool expected_dicom) {
+        // Notes and pictures beside the images are no fault; a file that calls itself DICOM, or is empty, is one.
+        expected_dicom = expected_dicom || file.size() == 0;
+        ParsedFile parsed = parse_file(file, origin);
+        if (auto* slices = std::get_if<std::vector<SliceHeader>>(&parsed)) {
+            std::move(slices->begin(), slices->end(), std::back_inserter(set_.slices));
+        } else if (auto* object = std::get_if<IgnoredObject>(&parsed)) {
+            ++set_.ignored_objects[object->kind];
+        } else {
+            auto& refused = std::get<RefusedFile>(parsed);
+            if (refused.error.code == ErrorCode::not_dicom) ++set_.not_dicom;
+            if (refused.error.code != ErrorCode::not_dicom || expected_dicom) set_.refused.push_back(std::move(refused));
+        }
+    }
+
+    FileSet& set_;
+};
+
+Error too_many_files(const std::string& where) {
+    return {ErrorCode::limit_reached, "more than " + std::to_string(limits::files_per_run) + " files", where, "give one patient's folder"};
+}
+
+/// A directory file stands for the folder that it describes. What lies there is found by looking, so it need not be right.
+bool is_dicom_directory(const fs::path& path) { return upper_case(path.filename().string()) == "DICOMDIR"; }
 
 }  // namespace
 
 Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
     FoundFiles found;
     for (std::size_t i = 0; i < inputs.size(); ++i) {
-        const std::string where = "input " + std::to_string(i + 1) + " of " + std::to_string(inputs.size());
+        const std::string where = counted("input", i, inputs.size());
         std::error_code problem;
         const fs::file_status status = fs::status(inputs[i], problem);
         if (!fs::exists(status)) return Error{ErrorCode::no_images, "does not exist", where, "check the path"};
@@ -69,13 +136,14 @@ Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
             search_folder(inputs[i], found);
         } else if (fs::is_regular_file(status)) {
             found.files.push_back(canonical_or_self(inputs[i]));
-            found.named_directly.insert(found.files.back());
+            if (is_dicom_directory(inputs[i]))
+                search_folder(found.files.back().parent_path(), found);
+            else
+                found.named_directly.insert(found.files.back());
         } else {
             ++found.not_files;
         }
-        if (found.too_many || found.files.size() > limits::files_per_run)
-            return Error{ErrorCode::limit_reached, "more than " + std::to_string(limits::files_per_run) + " files", where,
-                         "give one patient's folder"};
+        if (found.too_many || found.files.size() > limits::files_per_run) return too_many_files(where);
     }
     std::sort(found.files.begin(), found.files.end());
     found.files.erase(std::unique(found.files.begin(), found.files.end()), found.files.end());
@@ -84,29 +152,16 @@ Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
     set.not_files = found.not_files;
     set.files_looked_at = static_cast<int>(found.files.size());
     for (Error& error : found.unreadable) set.refused.push_back({std::move(error), {}});
+    Collector collector(set);
     for (std::size_t i = 0; i < found.files.size(); ++i) {
         const fs::path& path = found.files[i];
-        const std::string where = "file " + std::to_string(i + 1) + " of " + std::to_string(found.files.size());
-        if (is_archive(path)) {
-            set.refused.push_back({{ErrorCode::unsupported_encoding, "zip archives are not opened", where, "unpack it and give the folder"}, {}});
-            continue;
-        }
-        ParsedFile parsed = parse_file(path, where);
-        if (auto* slice = std::get_if<SliceHeader>(&parsed)) {
-            set.slices.push_back(std::move(*slice));
-        } else if (auto* object = std::get_if<IgnoredObject>(&parsed)) {
-            ++set.ignored_objects[object->kind];
-        } else {
-            auto& refused = std::get<RefusedFile>(parsed);
-            std::error_code problem;
-            // Notes and pictures beside the images are no fault; a file that calls itself DICOM, or is empty, is one.
-            const bool expected_dicom = named_as_dicom(path) || found.named_directly.contains(path) || fs::file_size(path, problem) == 0;
-            if (refused.error.code == ErrorCode::not_dicom) ++set.not_dicom;
-            if (refused.error.code != ErrorCode::not_dicom || expected_dicom) set.refused.push_back(std::move(refused));
-        }
+        const std::string where = counted("file", i, found.files.size());
+        if (!ends_as(path, ".ZIP"))
+            collector.take(path, where, found.named_directly.contains(path));
+        else if (!collector.take_archive(path, where))
+            return too_many_files(where);
     }
-    std::sort(set.slices.begin(), set.slices.end(),
-              [](const SliceHeader& a, const SliceHeader& b) { return std::tie(a.sop_instance_uid, a.path) < std::tie(b.sop_instance_uid, b.path); });
+    std::sort(set.slices.begin(), set.slices.end(), by_identifier);
     return set;
 }
 

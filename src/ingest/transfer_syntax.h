@@ -8,12 +8,19 @@
 
 namespace perisclera {
 
+/// Who turns the pixels into numbers.
+enum class PixelCodec { none_needed, dicom_library, jpeg_2000, not_read };
+
+/// Does the syntax alter values? "Possible": the image itself has to say.
+enum class Loss { never, possible, always };
+
 struct TransferSyntax {
     std::string_view uid;
     std::string_view in_words;
     Encoding encoding;
-    bool readable;  ///< are its pixels read
-    bool deflated = false;
+    PixelCodec codec;
+    Loss loss = Loss::never;
+    bool deflated = false;  ///< the whole data set is
 };
 
 /// Null for a syntax not in the list.

@@ -8,6 +8,7 @@
 #include <random>
 
 #include "tests/support/dicom_slice.h"
+#include "tests/support/enhanced_image.h"
 #include "tests/support/test_folder.h"
 
 namespace perisclera {
@@ -272,12 +273,103 @@ TEST_F(LoadPatient, localizers_and_unknown_series_are_described_but_not_read) {
 TEST_F(LoadPatient, lossy_images_are_read_with_a_warning) {
     DicomSlice slice;
     slice.compression = test::Compression::jpeg_ls_near;
+    slice.text[{0x0028, 0x2112}] = "7.5";
     add("a", series_of(4, {0, 0, 0}, {0, 0, 2}, slice));
     const auto patient = load();
     ASSERT_TRUE(patient.ok());
     ASSERT_EQ(patient.value().warnings.size(), 1U);
     EXPECT_EQ(patient.value().warnings.front().code, ErrorCode::lossy_compression);
+    EXPECT_NE(patient.value().warnings.front().what.find("factor of 7.50"), std::string::npos);
     EXPECT_TRUE(patient.value().visits.front().series.front().description.lossy);
+}
+
+TEST_F(LoadPatient, two_echoes_under_one_identifier_become_two_volumes_and_say_why) {
+    auto early = series_of(5, {0, 0, 0}, {0, 0, 2}, mr("1.2.4")), late = early;
+    for (auto& slice : late) {
+        slice.sop_uid += ".2";
+        slice.text[{0x0018, 0x0080}] = "3000";
+        slice.text[{0x0018, 0x0081}] = "90";
+        for (auto& value : slice.stored) value += 700;
+    }
+    add("a", early);
+    add("b", late);
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    const auto& series = patient.value().visits.front().series;
+    ASSERT_EQ(series.size(), 2U);
+    for (const ImageSeries& one : series) {
+        const bool is_late = one.description.role == SeriesRole::t2;
+        EXPECT_TRUE(is_late || one.description.role == SeriesRole::t1);
+        EXPECT_EQ(one.grid().at(0, 0, 2), 102.0F + (is_late ? 700.0F : 0.0F));
+        ASSERT_FALSE(one.description.problems.empty());
+        EXPECT_EQ(one.description.problems.front(), "the series holds 2 stacks that differ in echo time; this is one");
+    }
+}
+
+TEST_F(LoadPatient, an_enhanced_image_becomes_the_volumes_of_its_stacks_whatever_the_order_of_its_frames) {
+    // Two axial echoes, interleaved, and a coronal stack, all frames shuffled.
+    test::EnhancedImage image;
+    image.rows = image.columns = 10;
+    auto early = test::frames_of(6, {0, 0, 0}, {0, 0, 2}, 100), late = test::frames_of(6, {0, 0, 0}, {0, 0, 2}, 100), coronal = test::frames_of(5, {0, 0, 0}, {0, 3, 0}, 100);
+    for (auto& frame : early) frame.orientation = {1, 0, 0, 0, 1, 0};
+    for (auto& frame : late) {
+        frame.orientation = {1, 0, 0, 0, 1, 0};
+        frame.echo_time = 30.0;
+        for (auto& value : frame.stored) value += 1000;
+    }
+    for (auto& frame : coronal) {
+        frame.orientation = {1, 0, 0, 0, 0, -1};
+        frame.stack_id = "2";
+        for (auto& value : frame.stored) value += 2000;
+    }
+    for (auto* frames : {&early, &late, &coronal}) {
+        for (auto& frame : *frames) frame.intercept = 0.0;
+        image.frames.insert(image.frames.end(), frames->begin(), frames->end());
+    }
+    std::shuffle(image.frames.begin(), image.frames.end(), std::mt19937(3));
+    std::filesystem::create_directories(folder_.path() / "a");
+    test::write_enhanced(folder_.path() / "a" / "image", image);
+    const auto patient = load({std::nullopt, 2, {}});
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    const auto& series = patient.value().visits.front().series;
+    ASSERT_EQ(series.size(), 3U);
+    int found = 0;
+    for (const ImageSeries& one : series) {
+        EXPECT_EQ(one.description.role, SeriesRole::t1_fatsat) << one.description.why;
+        const auto size = one.grid().geometry().size();
+        const bool is_late = one.description.echo_time_ms == 30.0, is_coronal = size[2] == 5;
+        const int first = is_coronal ? 2000 : is_late ? 1000 : 0;
+        found += is_coronal ? 100 : is_late ? 10 : 1;
+        ASSERT_EQ(size[2], is_coronal ? 5 : 6);
+        for (int k = 0; k < size[2]; ++k) {
+            const PatientPoint p = one.grid().geometry().to_patient({0, 0, static_cast<double>(k)});
+            const double place = is_coronal ? p.y / 3.0 : p.z / 2.0;  // which frame that position was written with
+            EXPECT_NEAR(one.grid().at(4, 2, k), 100.0 + 4 + 10 * 2 + first + place, 1e-3);
+        }
+    }
+    EXPECT_EQ(found, 111) << "each stack once";
+}
+
+TEST_F(LoadPatient, an_enhanced_image_given_twice_is_one) {
+    test::EnhancedImage image;
+    image.frames = test::frames_of(5, {0, 0, 0}, {0, 0, 2});
+    std::filesystem::create_directories(folder_.path() / "a");
+    test::write_enhanced(folder_.path() / "a" / "image", image);
+    std::filesystem::copy(folder_.path() / "a" / "image", folder_.path() / "a" / "copy");
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    ASSERT_EQ(patient.value().visits.front().series.size(), 1U);
+    EXPECT_EQ(patient.value().visits.front().series.front().grid().geometry().size()[2], 5);
+}
+
+TEST_F(LoadPatient, two_different_frames_at_one_place_overlap) {
+    test::EnhancedImage image;
+    image.frames = test::frames_of(5, {0, 0, 0}, {0, 0, 2});
+    image.frames.push_back(image.frames[2]);
+    image.frames.back().stored[0] += 1;
+    std::filesystem::create_directories(folder_.path() / "a");
+    test::write_enhanced(folder_.path() / "a" / "image", image);
+    EXPECT_EQ(code(), ErrorCode::overlapping_slices);
 }
 
 TEST_F(LoadPatient, progress_ends_at_the_total) {

@@ -142,6 +142,24 @@ TEST(SeriesRole, kernels_tell_soft_tissue_from_bone) {
     }
 }
 
+TEST(SeriesRole, a_stated_contrast_of_an_enhanced_image_is_believed) {
+    // PS3.3 C.8.13.3.1.2
+    const auto role_of = [](const char* contrast) {
+        AcquisitionTags tags;
+        tags.acquisition_contrast = contrast;
+        tags.scanning_sequence = {"GR"};
+        tags.repetition_time_ms = 2500.0;
+        tags.echo_time_ms = 3.0;
+        tags.flip_angle_deg = 8.0;
+        return series_role(Modality::mr, tags).role;
+    };
+    const std::vector<std::pair<const char*, SeriesRole>> stated{
+        {"T1", SeriesRole::t1}, {"T2", SeriesRole::t2}, {"PROTON_DENSITY", SeriesRole::pd}, {"FLUID_ATTENUATED", SeriesRole::flair}, {"STIR", SeriesRole::stir},
+        {"DIFFUSION", SeriesRole::dwi}, {"T2_STAR", SeriesRole::gre}, {"PERFUSION", SeriesRole::other}, {"FLOW_ENCODED", SeriesRole::other}, {"TAGGING", SeriesRole::other}};
+    for (const auto& [contrast, role] : stated) EXPECT_EQ(role_of(contrast), role) << contrast;
+    for (const char* contrast : {"", "UNKNOWN", "MIXED"}) EXPECT_EQ(role_of(contrast), SeriesRole::unknown) << contrast;
+}
+
 TEST(SeriesRole, names_are_those_of_the_report) {
     EXPECT_EQ(name(SeriesRole::ct_soft), "ct_soft");
     EXPECT_EQ(name(SeriesRole::t1_contrast_fatsat), "t1_contrast_fatsat");

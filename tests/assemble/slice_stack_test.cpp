@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Slices at positions known in closed form become a volume with that geometry, or an error that names what is wrong.
 #include "perisclera/assemble/slice_stack.h"
+#include "perisclera/assemble/split_stacks.h"
 
 #include <gtest/gtest.h>
 
@@ -184,6 +185,79 @@ TEST_F(Stack, what_differs_in_geometry_or_acquisition_is_split) {
     EXPECT_EQ(stacks[1].size(), 5U);
     EXPECT_EQ(stacks[2].size(), 4U);
     for (const auto& stack : stacks) EXPECT_TRUE(SliceStack::make(stack, "series 1").ok());
+    EXPECT_EQ(differences_between(stacks), (std::vector<std::string>{"orientation", "reconstruction kernel"}));
+}
+
+/// Slices at the same places twice, told apart by one attribute only.
+class OneSeries : public Stack, public ::testing::WithParamInterface<std::tuple<test::TagNumber, const char*, const char*, const char*>> {};
+
+TEST_P(OneSeries, with_several_images_at_each_place_is_split_and_the_reason_told) {
+    const auto& [tag, first, second, words] = GetParam();
+    DicomSlice mr;
+    mr.modality = "MR";
+    mr.text[tag] = first;
+    auto slices = series_of(5, {0, 0, 0}, {0, 0, 2}, mr);
+    mr.text[tag] = second;
+    auto others = series_of(5, {0, 0, 0}, {0, 0, 2}, mr);
+    for (auto& slice : others) {
+        slice.sop_uid += ".2";
+        for (auto& value : slice.stored) value += 500;
+    }
+    // Interleaved, as scanners send them.
+    std::vector<DicomSlice> all;
+    for (std::size_t i = 0; i < 5; ++i) all.insert(all.end(), {slices[i], others[i]});
+    const auto stacks = split_into_stacks(headers(all));
+    ASSERT_EQ(stacks.size(), 2U);
+    EXPECT_EQ(differences_between(stacks), std::vector<std::string>{words});
+    for (const auto& stack : stacks) {
+        const auto made = SliceStack::make(stack, "series 1");
+        ASSERT_TRUE(made.ok()) << one_line(made.error());
+        EXPECT_EQ(made.value().slices().size(), 5U);
+        const auto is_of_second = [](const SliceHeader& slice) { return std::count(slice.sop_instance_uid.begin(), slice.sop_instance_uid.end(), '.') == 4; };
+        for (const SliceHeader& slice : made.value().slices()) EXPECT_EQ(is_of_second(slice), is_of_second(stack.front()));
+    }
+}
+
+INSTANTIATE_TEST_SUITE_P(attributes, OneSeries,
+                         ::testing::Values(std::tuple{test::TagNumber{0x0018, 0x0081}, "12", "90", "echo time"}, std::tuple{test::TagNumber{0x0018, 0x0082}, "150", "2200", "inversion time"},
+                                           std::tuple{test::TagNumber{0x0020, 0x0100}, "1", "2", "temporal position"}, std::tuple{test::TagNumber{0x0018, 0x0010}, "", "agent", "contrast agent"},
+                                           std::tuple{test::TagNumber{0x0018, 0x0086}, "1", "2", "echo number"}, std::tuple{test::TagNumber{0x0020, 0x0012}, "1", "2", "acquisition number"},
+                                           std::tuple{test::TagNumber{0x0018, 0x1060}, "0", "350.5", "trigger time"},
+                                           std::tuple{test::TagNumber{0x0008, 0x0008}, "ORIGINAL\\PRIMARY\\M", "ORIGINAL\\PRIMARY\\P", "kind of image"}));
+
+TEST_F(Stack, diffusion_weightings_are_split) {
+    DicomSlice mr;
+    mr.modality = "MR";
+    auto slices = series_of(5, {0, 0, 0}, {0, 0, 2}, mr), others = slices;
+    for (std::size_t i = 0; i < 5; ++i) {
+        slices[i].floats[{0x0018, 0x9087}] = 0.0;
+        others[i].floats[{0x0018, 0x9087}] = 1000.0;
+        others[i].sop_uid += ".2";
+    }
+    slices.insert(slices.end(), others.begin(), others.end());
+    const auto stacks = split_into_stacks(headers(slices));
+    ASSERT_EQ(stacks.size(), 2U);
+    EXPECT_EQ(differences_between(stacks), std::vector<std::string>{"diffusion weighting"});
+}
+
+TEST_F(Stack, an_acquisition_number_that_runs_on_splits_nothing) {
+    auto slices = series_of(6, {0, 0, 0}, {0, 0, 1});
+    for (std::size_t i = 0; i < 6; ++i) slices[i].text[{0x0020, 0x0012}] = std::to_string(i / 2 + 1);
+    EXPECT_EQ(split_into_stacks(headers(slices)).size(), 1U);
+}
+
+TEST_F(Stack, a_lone_double_with_a_number_of_its_own_is_still_an_overlap) {
+    auto slices = series_of(6, {0, 0, 0}, {0, 0, 1});
+    slices.push_back(slices[2]);
+    slices.back().sop_uid = "1.2.3.99";
+    slices.back().stored[0] += 1;
+    for (auto& slice : slices) slice.text[{0x0020, 0x0012}] = "1";
+    slices.back().text[{0x0020, 0x0012}] = "2";
+    const auto stacks = split_into_stacks(headers(slices));
+    ASSERT_EQ(stacks.size(), 1U);
+    const auto made = SliceStack::make(stacks.front(), "series 1");
+    ASSERT_FALSE(made.ok());
+    EXPECT_EQ(made.error().code, ErrorCode::overlapping_slices);
 }
 
 }  // namespace

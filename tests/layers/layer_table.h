@@ -19,7 +19,7 @@ inline const std::vector<Layer>& table() {
         {"core", {}, {}},
         {"physics", {"core"}, {}},
         {"image", {"core"}, {"VTK"}},
-        {"ingest", {"core"}, {"DCMTK", "POSIX"}},
+        {"ingest", {"core"}, {"DCMTK", "zlib", "libzip", "openjpeg", "POSIX"}},
         {"assemble", {"ingest", "image"}, {}},
         {"anatomy", {"assemble", "physics"}, {"ITK"}},
         {"alignment", {"anatomy"}, {"ITK"}},
@@ -49,6 +49,7 @@ struct Library {
 inline constexpr std::array libraries{
     Library{"itk", "ITK"},           Library{"vnl", "ITK"},     Library{"vtk", "VTK"},         Library{"dcmtk/", "DCMTK"},
     Library{"nlohmann/", "nlohmann_json"}, Library{"cairo", "cairo"}, Library{"pango", "cairo"}, Library{"CLI/", "CLI11"},
+    Library{"zlib.h", "zlib"}, Library{"zip.h", "libzip"}, Library{"openjpeg.h", "openjpeg"},
     Library{"unistd.h", "POSIX"}, Library{"fcntl.h", "POSIX"}, Library{"sys/", "POSIX"},
     Library{"malloc.h", "POSIX"},    Library{"signal.h", "POSIX"},
 };

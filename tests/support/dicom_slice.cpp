@@ -9,6 +9,7 @@
 #include <dcmtk/dcmdata/dcrlerp.h>
 #include <dcmtk/dcmdata/dcuid.h>
 #include <dcmtk/dcmjpeg/djencode.h>
+#include <dcmtk/dcmjpeg/djrploss.h>
 #include <dcmtk/dcmjpeg/djrplol.h>
 #include <dcmtk/dcmjpls/djencode.h>
 #include <dcmtk/dcmjpls/djrparam.h>
@@ -48,6 +49,8 @@ Encoding encoding_of(Compression compression) {
         case Compression::explicit_little: return {EXS_LittleEndianExplicit, nullptr};
         case Compression::explicit_big: return {EXS_BigEndianExplicit, nullptr};
         case Compression::deflated: return {EXS_DeflatedLittleEndianExplicit, nullptr};
+        case Compression::jpeg_baseline: return {EXS_JPEGProcess1, std::make_unique<DJ_RPLossy>(90)};
+        case Compression::jpeg_extended: return {EXS_JPEGProcess2_4, std::make_unique<DJ_RPLossy>(90)};
         case Compression::rle: return {EXS_RLELossless, std::make_unique<DcmRLERepresentationParameter>()};
         case Compression::jpeg_lossless_57: return {EXS_JPEGProcess14, std::make_unique<DJ_RPLossless>()};
         case Compression::jpeg_lossless_70: return {EXS_JPEGProcess14SV1, std::make_unique<DJ_RPLossless>()};
@@ -114,15 +117,21 @@ void write_slice(const std::filesystem::path& file, const DicomSlice& slice) {
     put_number(DCM_SamplesPerPixel, 1);
     put_number(DCM_Rows, slice.rows);
     put_number(DCM_Columns, slice.columns);
-    put_number(DCM_BitsAllocated, 16);
+    put_number(DCM_BitsAllocated, slice.bits_allocated);
     put_number(DCM_BitsStored, slice.bits_stored);
     put_number(DCM_HighBit, slice.bits_stored - 1);
     put_number(DCM_PixelRepresentation, slice.is_signed ? 1 : 0);
     const auto stored = slice.stored.empty() ? ramp(slice.rows * slice.columns) : slice.stored;
-    std::vector<Uint16> values;
     const unsigned mask = (1U << slice.bits_stored) - 1U;
-    for (const std::int32_t value : stored) values.push_back(static_cast<Uint16>(static_cast<unsigned>(value) & mask));
-    must(data.putAndInsertUint16Array(DCM_PixelData, values.data(), values.size()));
+    if (slice.bits_allocated == 8) {
+        std::vector<Uint8> values;
+        for (const std::int32_t value : stored) values.push_back(static_cast<Uint8>(static_cast<unsigned>(value) & mask));
+        must(data.putAndInsertUint8Array(DCM_PixelData, values.data(), values.size()));
+    } else {
+        std::vector<Uint16> values;
+        for (const std::int32_t value : stored) values.push_back(static_cast<Uint16>(static_cast<unsigned>(value) & mask));
+        must(data.putAndInsertUint16Array(DCM_PixelData, values.data(), values.size()));
+    }
 
     const Encoding encoding = encoding_of(slice.compression);
     if (encoding.parameter) {
@@ -132,6 +141,7 @@ void write_slice(const std::filesystem::path& file, const DicomSlice& slice) {
     // The wrong values come last, so that the encoder has worked on a sound image.
     for (const auto& [tag, value] : slice.text) put(DcmTagKey(tag.first, tag.second), value);
     for (const auto& [tag, value] : slice.numbers) put_number(DcmTagKey(tag.first, tag.second), value);
+    for (const auto& [tag, value] : slice.floats) must(data.putAndInsertFloat64(DcmTagKey(tag.first, tag.second), value));
     for (const auto& tag : slice.absent) data.findAndDeleteElement(DcmTagKey(tag.first, tag.second));
     must(format.saveFile(file.c_str(), encoding.syntax, EET_UndefinedLength, EGL_recalcGL, EPD_noChange));
 }

@@ -11,7 +11,7 @@
 
 namespace perisclera::test {
 
-enum class Compression { implicit_little, explicit_little, explicit_big, rle, jpeg_lossless_57, jpeg_lossless_70, jpeg_ls, jpeg_ls_near, deflated };
+enum class Compression { implicit_little, explicit_little, explicit_big, rle, jpeg_lossless_57, jpeg_lossless_70, jpeg_ls, jpeg_ls_near, jpeg_baseline, jpeg_extended, deflated };
 
 using TagNumber = std::pair<unsigned short, unsigned short>;
 
@@ -22,10 +22,11 @@ struct DicomSlice {
     std::array<double, 6> orientation{1.0, 0.0, 0.0, 0.0, 1.0, 0.0};
     std::string sop_uid = "1.2.3.1", series_uid = "1.2.3", study_uid = "1.2", frame_uid = "1.9";
     bool is_signed = false;
-    int bits_stored = 12;
+    int bits_allocated = 16, bits_stored = 12;
     std::vector<std::int32_t> stored;             ///< stored values, row by row; empty: see ramp()
     std::map<TagNumber, std::string> text;        ///< written as they are, over what stands above
     std::map<TagNumber, unsigned short> numbers;  ///< US values
+    std::map<TagNumber, double> floats;           ///< FD values
     std::vector<TagNumber> absent;                ///< removed at the end
     Compression compression = Compression::explicit_little;
 };

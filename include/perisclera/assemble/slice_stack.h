@@ -35,8 +35,4 @@ private:
     std::optional<Error> cut_;
 };
 
-/// Slices of one series that differ in orientation, size, spacing, kind, echo, diffusion weighting, kernel or phase belong to
-/// different stacks. The order of stacks and slices does not depend on the order given.
-std::vector<std::vector<SliceHeader>> split_into_stacks(std::vector<SliceHeader> slices);
-
 }  // namespace perisclera

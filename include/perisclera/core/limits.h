@@ -11,6 +11,10 @@ inline constexpr std::uint64_t nesting = 64;
 inline constexpr std::uint64_t elements_per_file = 100'000;
 inline constexpr std::uint64_t value_bytes = 16u << 20;
 inline constexpr std::uint64_t header_bytes = 64u << 20;
+inline constexpr std::uint64_t inflated_bytes = 512u << 20;
+inline constexpr std::uint64_t inflation_ratio = 50;
+inline constexpr std::uint64_t inflated_bytes_whatever_the_ratio = 16u << 20;  // blank images shrink a thousandfold
+inline constexpr std::uint64_t archive_bytes = std::uint64_t{16} << 30;
 inline constexpr std::uint64_t decode_seconds = 20;
 inline constexpr std::uint64_t decode_bytes = 1u << 30;
 inline constexpr std::uint64_t rows_or_columns = 4096;
@@ -23,6 +27,10 @@ inline constexpr std::array all{
     NamedLimit{"elements in a file", elements_per_file, "elements"},
     NamedLimit{"one value other than pixels", value_bytes, "bytes"},
     NamedLimit{"everything before the pixels", header_bytes, "bytes"},
+    NamedLimit{"one file, inflated", inflated_bytes, "bytes"},
+    NamedLimit{"inflated over deflated size", inflation_ratio, "times"},
+    NamedLimit{"inflated size that any file may have", inflated_bytes_whatever_the_ratio, "bytes"},
+    NamedLimit{"all files of an archive, inflated", archive_bytes, "bytes"},
     NamedLimit{"time to decode one image", decode_seconds, "seconds"},
     NamedLimit{"memory to decode one image", decode_bytes, "bytes"},
     NamedLimit{"rows or columns", rows_or_columns, "pixels"},

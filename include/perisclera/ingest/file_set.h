@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // From paths to checked image headers. Folders are searched recursively; names and order of files do not matter. Each file
-// passes the preflight before the DICOM library sees it. Nothing is ever written and no link to a folder is followed.
+// passes the preflight before the DICOM library sees it. Archives (.zip) are looked into, and a DICOMDIR stands for its folder. Nothing is
+// ever written and no link to a folder is followed.
 #include <filesystem>
 #include <map>
 #include <string>

@@ -16,15 +16,18 @@ enum class Encoding { implicit_little, explicit_little, explicit_big, encapsulat
 struct FileLayout {
     std::string transfer_syntax_uid;
     Encoding encoding = Encoding::explicit_little;
+    bool directory = false;                       ///< a DICOMDIR, whose content is not scanned
     std::uint64_t file_bytes = 0;
-    std::uint64_t header_bytes = 0;  ///< everything before the pixels
+    std::uint64_t dataset_offset = 0;             ///< first byte after the meta group
+    bool deflated = false;                        ///< all offsets are those of the file with its data set inflated in its place
+    std::uint64_t header_bytes = 0;               ///< everything before the pixels
     bool has_pixels = false;
     std::uint64_t pixel_offset = 0;  ///< first byte of the pixel value
     std::uint64_t pixel_bytes = 0;   ///< as declared; may pass the file's end when the pixels are not encapsulated
 };
 
 /// `where` ("file 3 of 20") goes into the errors: not_dicom, cannot_read, truncated, length_beyond_file,
-/// nested_too_deep, too_many_elements, bad_sequence, unsupported_encoding, limit_reached.
+/// nested_too_deep, too_many_elements, bad_sequence, unsupported_encoding, limit_reached, and those of inflating a deflated data set.
 Result<FileLayout> preflight(const std::filesystem::path& path, const std::string& where);
 
 }  // namespace perisclera

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// What one classic CT or MR image file says of itself, strictly parsed: once a SliceHeader exists, its geometry, its pixel
-// format and, for CT, its Hounsfield scale have been checked. Source: PS3.3 C.7.6.2, C.7.6.3, C.8.2.1, C.8.3.1.
+// What one CT or MR image, or one frame of an enhanced one, says of itself, strictly parsed: once a SliceHeader exists, its geometry, its pixel
+// format and, for CT, its Hounsfield scale have been checked. Source: PS3.3 C.7.6.2, C.7.6.3, C.7.6.16, C.8.2.1, C.8.3.1, C.8.13, C.8.15.
 #include <cstdint>
 #include <filesystem>
 #include <optional>
@@ -48,6 +48,8 @@ struct AcquisitionTags {
     std::vector<std::string> scanning_sequence, sequence_variant, scan_options;
     std::string acquisition_type;  ///< "2D", "3D"
     std::string sequence_name;
+    std::string acquisition_contrast;  ///< enhanced MR: "T1", "FLUID_ATTENUATED", ...
+    std::string stack_id;              ///< enhanced: which stack of the object
     std::string spectral_suppression;  ///< SpectrallySelectedSuppression
     std::string contrast_agent;
     std::string series_description, protocol_name, derivation;  ///< free text: for roles only, never printed
@@ -55,12 +57,15 @@ struct AcquisitionTags {
     std::string patient_position, laterality;
     std::optional<double> repetition_time_ms, echo_time_ms, inversion_time_ms, flip_angle_deg, field_strength_tesla, b_value, kvp;
     std::optional<double> slice_thickness_mm;
-    std::optional<long> echo_train_length, acquisition_number, temporal_position, instance_number;
+    std::optional<double> trigger_time_ms;
+    std::optional<long> echo_train_length, echo_number, acquisition_number, temporal_position, instance_number;
 };
 
 struct SliceHeader {
     std::filesystem::path path;
-    std::string where;  ///< "file 3 of 20", for messages
+    std::optional<std::uint64_t> archive_member;  ///< which one, when the path is an archive
+    int frame = 0, frames = 1;  ///< counted from 0, of those in the file
+    std::string where;          ///< "file 3 of 20", for messages
     FileLayout layout;
     Modality modality = Modality::ct;
     std::string sop_class_uid, sop_instance_uid, series_uid, study_uid, frame_of_reference_uid;
@@ -70,7 +75,11 @@ struct SliceHeader {
     SliceGeometry geometry;
     PixelFormat pixels;
     AcquisitionTags acquisition;
-    bool lossy = false;  ///< was compressed with loss at some time
+    bool lossy = false;                 ///< was compressed with loss at some time
+    std::optional<double> lossy_ratio;  ///< as stated
 };
+
+/// By SOP instance UID; where that is shared, by place among the inputs.
+bool by_identifier(const SliceHeader& a, const SliceHeader& b);
 
 }  // namespace perisclera

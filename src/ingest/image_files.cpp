@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "image_files.h"
+
+#include "inflate.h"
+
+namespace perisclera {
+
+namespace {
+
+Error changed(const SliceHeader& slice) {
+    return {ErrorCode::cannot_read, "changed or vanished while it was read", slice.where, "wait until the copy is complete"};
+}
+
+}  // namespace
+
+Result<InputFile> ImageFiles::open_file(const SliceHeader& slice) {
+    if (!slice.archive_member) return InputFile::open(slice.path, slice.where);
+    if (!archive_ || archive_->path != slice.path) {
+        archive_.reset();
+        auto archive = Archive::open(slice.path, slice.where);
+        if (!archive) return archive.error();
+        archive_ = OpenArchive{slice.path, std::move(archive).value()};
+    }
+    auto bytes = archive_->archive.read(*slice.archive_member, slice.where);
+    if (!bytes) return bytes.error();
+    return InputFile(std::move(bytes).value());
+}
+
+std::optional<Error> ImageFiles::open(const SliceHeader& slice) {
+    if (open_ && open_->path == slice.path && open_->archive_member == slice.archive_member) return {};
+    open_.reset();
+    auto file = open_file(slice);
+    if (!file) return file.error();
+    if (slice.layout.deflated)
+        if (auto error = inflate_dataset(file.value(), slice.layout.dataset_offset, slice.where)) return error;
+    if (file.value().size() != slice.layout.file_bytes) return changed(slice);
+    open_ = Open{slice.path, slice.archive_member, std::move(file).value(), std::nullopt};
+    return {};
+}
+
+std::optional<Error> ImageFiles::read_native(const SliceHeader& slice, std::span<unsigned char> out) {
+    if (auto error = open(slice)) return error;
+    const std::uint64_t start = slice.layout.pixel_offset + static_cast<std::uint64_t>(slice.frame) * out.size();
+    if (!open_->file.read(start, out)) return changed(slice);
+    return {};
+}
+
+Result<std::vector<unsigned char>> ImageFiles::read_stream(const SliceHeader& slice) {
+    if (auto error = open(slice)) return *error;
+    if (!open_->fragments) open_->fragments = fragments_of_frames(open_->file, slice.layout, slice.frames);
+    if (!open_->fragments)
+        return Error{ErrorCode::decode_failed, "compressed pixels cannot be told apart into frames", slice.where, "export the series again, uncompressed if possible"};
+    std::vector<unsigned char> stream;
+    for (const Fragment& fragment : (*open_->fragments)[static_cast<std::size_t>(slice.frame)]) {
+        const std::size_t start = stream.size();
+        stream.resize(start + fragment.length);
+        if (!open_->file.read(fragment.offset, std::span(stream).subspan(start))) return changed(slice);
+    }
+    return stream;
+}
+
+}  // namespace perisclera
