@@ -25,10 +25,10 @@ struct RefusalGroup {
     int count;
 };
 
-std::vector<RefusalGroup> grouped_refusals(const FileSet& files) {
+std::vector<RefusalGroup> grouped(const std::vector<RefusedFile>& files) {
     std::vector<RefusalGroup> groups;
     std::map<std::pair<ErrorCode, std::string>, std::size_t> place;
-    for (const RefusedFile& refused : files.refused) {
+    for (const RefusedFile& refused : files) {
         const auto [found, is_new] = place.try_emplace({refused.error.code, refused.series_uid}, groups.size());
         if (is_new)
             groups.push_back({refused.error, 1});
@@ -38,6 +38,13 @@ std::vector<RefusalGroup> grouped_refusals(const FileSet& files) {
     for (RefusalGroup& group : groups)
         if (group.count > 1) group.error.where += " and " + std::to_string(group.count - 1) + " more";
     return groups;
+}
+
+/// Oddities are told as refusals are: once for each kind.
+std::vector<RefusalGroup> grouped(const std::vector<Error>& remarks) {
+    std::vector<RefusedFile> files;
+    for (const Error& remark : remarks) files.push_back({remark, {}});
+    return grouped(files);
 }
 
 std::string counts_in_words(const FileSet& files) {
@@ -88,7 +95,8 @@ public:
         result.images = static_cast<int>(files_.slices.size());
         result.not_dicom = files_.not_dicom;
         result.not_files = files_.not_files;
-        for (RefusalGroup& group : grouped_refusals(files_)) result.warnings.push_back(std::move(group.error));
+        for (RefusalGroup& group : grouped(files_.refused)) result.warnings.push_back(std::move(group.error));
+        for (RefusalGroup& group : grouped(files_.remarks)) result.warnings.push_back(std::move(group.error));
 
         std::map<PatientKey, DatedSeries> patients;
         std::set<std::string> undated;
@@ -169,7 +177,7 @@ private:
 
 Result<PatientCatalogue> catalogue(const FileSet& files) {
     if (files.slices.empty()) {
-        auto groups = grouped_refusals(files);
+        auto groups = grouped(files.refused);
         if (groups.empty())
             return Error{ErrorCode::no_images, "no CT or MR image found (" + counts_in_words(files) + ")", "inputs", "give the folder that holds the DICOM images"};
         return std::max_element(groups.begin(), groups.end(), [](const auto& a, const auto& b) { return a.count < b.count; })->error;

@@ -51,6 +51,7 @@ Entry entry(ErrorCode code) {
         case ErrorCode::unsupported_encoding: return {"UNSUPPORTED_ENCODING", 3};
         case ErrorCode::decode_failed: return {"DECODE_FAILED", 3};
         case ErrorCode::lossy_compression: return {"LOSSY_COMPRESSION", 0};
+        case ErrorCode::suspicious_preamble: return {"SUSPICIOUS_PREAMBLE", 0};
         case ErrorCode::eye_conflict: return {"EYE_CONFLICT", 3};
         case ErrorCode::no_globe: return {"NO_GLOBE", 4};
         case ErrorCode::incomplete: return {"INCOMPLETE", 4};

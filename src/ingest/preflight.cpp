@@ -2,6 +2,7 @@
 #include "perisclera/ingest/preflight.h"
 
 #include <array>
+#include <map>
 #include <optional>
 #include <string_view>
 #include <utility>
@@ -49,7 +50,19 @@ struct Frame {
     std::uint64_t end;      ///< it may not pass this offset
     bool undefined_length;  ///< ends at its delimiter
     bool explicit_vr;
+    bool matters = true;  ///< holds attributes that are read
 };
+
+/// Groups with attributes that this program reads; a sequence matters if it holds functional groups.
+bool matters(std::uint32_t tag) {
+    for (const std::uint32_t group : {0x0008U, 0x0010U, 0x0018U, 0x0020U, 0x0028U, 0x5200U, 0x7FE0U})
+        if (tag >> 16 == group) return true;
+    return false;
+}
+constexpr std::uint32_t functional_groups = 0x5200;
+
+/// What a preamble may begin with that has another reader in mind than a DICOM one. TIFF headers are lawful there (PS3.10 7.1).
+constexpr std::array<std::string_view, 10> other_formats{"MZ", "\x7f" "ELF", "#!", "PK\x03\x04", "%PDF", "\xca\xfe\xba\xbe", "\xfe\xed\xfa\xce", "\xfe\xed\xfa\xcf", "\xce\xfa\xed\xfe", "\xcf\xfa\xed\xfe"};
 
 class Scan {
 public:
@@ -117,6 +130,10 @@ private:
         std::array<unsigned char, 4> magic{};
         if (file_.size() < meta_offset || !file_.read(128, magic) || std::string_view(reinterpret_cast<const char*>(magic.data()), 4) != "DICM")
             return Error{ErrorCode::not_dicom, "is not a DICOM file", where_, "give DICOM files (PS3.10)"};
+        std::array<unsigned char, 8> beginning{};
+        if (!file_.read(0, beginning)) return fail(ErrorCode::cannot_read, "the file cannot be read", 0);
+        const std::string_view begins(reinterpret_cast<const char*>(beginning.data()), beginning.size());
+        for (const std::string_view other : other_formats) layout_.suspicious_preamble = layout_.suspicious_preamble || begins.starts_with(other);
         std::uint64_t at = meta_offset;
         ElementHeader header;
         while (at < file_.size()) {
@@ -128,7 +145,10 @@ private:
                 std::string uid(header.length, '\0');
                 if (!file_.read(header.value, {reinterpret_cast<unsigned char*>(uid.data()), uid.size()}))
                     return fail(ErrorCode::cannot_read, "the file cannot be read", at);
-                if (header.tag == transfer_syntax) layout_.transfer_syntax_uid = trimmed(uid);
+                if (header.tag == transfer_syntax) {
+                    const std::string before = std::exchange(layout_.transfer_syntax_uid, std::string(trimmed(uid)));
+                    if (!before.empty() && before != layout_.transfer_syntax_uid) return fail(ErrorCode::conflicting_values, "two transfer syntaxes are stated", at);
+                }
                 if (header.tag == media_class) layout_.directory = trimmed(uid) == media_directory;
             }
             at = header.value + header.length;
@@ -160,13 +180,16 @@ private:
             if (auto error = check_length(header, end)) return error;
         if (kind != Frame::Kind::item && ++depth_ > limits::nesting)
             return fail(ErrorCode::nested_too_deep, "sequences nested deeper than " + std::to_string(limits::nesting), header.value);
-        frames_.push_back({kind, undefined ? end : header.value + header.length, undefined, explicit_vr});
+        const bool part_matters = frames_.back().matters && (frames_.size() > 1 || header.tag >> 16 == functional_groups);
+        frames_.push_back({kind, undefined ? end : header.value + header.length, undefined, explicit_vr, part_matters});
+        seen_.emplace_back();
         at_ = header.value;
         return {};
     }
 
     void leave() {
         if (frames_.back().kind != Frame::Kind::item) --depth_;
+        seen_.pop_back();
         frames_.pop_back();
     }
 
@@ -201,6 +224,7 @@ private:
         }
         if (header.tag >> 16 == 0xFFFE) return fail(ErrorCode::bad_sequence, "a delimiter stands outside its sequence", at_);
         if (++elements_ > limits::elements_per_file) return too_many(at_);
+        if (auto error = compare_with_seen(header)) return error;
         if (header.length == undefined_length) {
             if (header.tag == pixel_data) return enter(Frame::Kind::fragments, header, frame.explicit_vr);
             const bool unknown = header.vr_text() == "UN";  // its content is implicit little endian (PS3.5 6.2.2)
@@ -215,6 +239,24 @@ private:
         return {};
     }
 
+    /// An element may stand only once in its place (PS3.5 7.1). Libraries disagree which of two counts.
+    Problem compare_with_seen(const ElementHeader& header) {
+        auto& seen = seen_.back();
+        const std::size_t count = seen.size();
+        const auto before = seen.try_emplace(seen.end(), header.tag, header);
+        if (seen.size() > count || same_value(before->second, header)) return {};
+        if (frames_.back().matters && (frames_.size() > 1 || matters(header.tag)))
+            return fail(ErrorCode::conflicting_values, "one attribute is stated twice with different values", at_);
+        layout_.stated_twice = true;
+        return {};
+    }
+
+    bool same_value(const ElementHeader& a, const ElementHeader& b) {
+        if (a.length != b.length || a.length == undefined_length || a.length > limits::value_bytes) return false;
+        std::vector<unsigned char> first(a.length), second(b.length);
+        return file_.read(a.value, first) && file_.read(b.value, second) && first == second;
+    }
+
     /// Does the first element contradict the stated encoding?
     bool states_wrong_encoding(const ElementHeader& first) const {
         if (first.tag >> 16 == 0xFFFE) return false;  // a stray delimiter is another fault
@@ -224,15 +266,23 @@ private:
     }
 
     Problem read_dataset() {
+        Problem problem = read_elements();
+        if (problem && past_pixels_) return fail(ErrorCode::trailing_bytes, "bytes that are no part of the image follow its pixels", tail_offset_);
+        return problem;
+    }
+
+    /// Of the whole file; what follows the pixels is checked only to be well-formed.
+    Problem read_elements() {
         at_ = layout_.dataset_offset;
         frames_.push_back({Frame::Kind::dataset, file_.size(), false, layout_.encoding != Encoding::implicit_little});
+        seen_.emplace_back();
         ElementHeader header;
         bool first = true;
         while (true) {
             while (!frames_.back().undefined_length && at_ >= frames_.back().end) {
                 if (at_ > frames_.back().end) return fail(ErrorCode::bad_sequence, "an item is longer than its sequence", at_);
                 if (frames_.size() == 1) {
-                    layout_.header_bytes = at_;
+                    if (!layout_.has_pixels) layout_.header_bytes = at_;
                     return check_header_size();
                 }
                 leave();
@@ -242,7 +292,15 @@ private:
             if (header.value > frame.end) return fail(ErrorCode::bad_sequence, "an element passes the end of its item", at_);
             if (std::exchange(first, false) && states_wrong_encoding(header))
                 return fail(ErrorCode::unsupported_encoding, "the content is not in the encoding that the file states", at_);
-            if (frames_.size() == 1 && (header.tag == pixel_data || header.tag == 0x7FE00008 || header.tag == 0x7FE00009)) return at_pixels(header);
+            if (past_pixels_ && frames_.size() == 1 && header.tag <= seen_.back().rbegin()->first)
+                return fail(ErrorCode::trailing_bytes, "bytes that are no part of the image follow its pixels", at_);
+            if (frames_.size() == 1 && (header.tag == pixel_data || header.tag == 0x7FE00008 || header.tag == 0x7FE00009)) {
+                if (auto error = at_pixels(header)) return error;
+                if (at_ > file_.size()) return check_header_size();  // cut short, which the number of pixels will show
+                past_pixels_ = true;
+                tail_offset_ = at_;
+                continue;
+            }
             const bool in_list = frame.kind == Frame::Kind::sequence || frame.kind == Frame::Kind::fragments;
             if (auto error = in_list ? in_sequence(header) : in_item(header)) return error;
         }
@@ -253,8 +311,8 @@ private:
         return fail(ErrorCode::limit_reached, "more than " + std::to_string(limits::header_bytes) + " bytes before the pixels", layout_.header_bytes);
     }
 
-    /// What follows the pixels is not needed and not looked at.
     Problem at_pixels(const ElementHeader& header) {
+        if (auto error = compare_with_seen(header)) return error;
         layout_.header_bytes = at_;
         layout_.has_pixels = true;
         layout_.pixel_offset = header.value;
@@ -262,7 +320,10 @@ private:
         const bool fragments = header.length == undefined_length;
         if (fragments != (layout_.encoding == Encoding::encapsulated))
             return fail(ErrorCode::unsupported_encoding, "the pixels are not in the encoding that the file states", at_);
-        if (!fragments) return check_header_size();
+        if (!fragments) {
+            at_ = header.value + header.length;
+            return check_header_size();
+        }
         if (auto error = enter(Frame::Kind::fragments, header, true)) return error;
         ElementHeader fragment;
         while (frames_.size() > 1) {
@@ -278,8 +339,9 @@ private:
     const std::string& where_;
     FileLayout layout_;
     std::vector<Frame> frames_;
-    std::uint64_t at_ = 0, elements_ = 0, depth_ = 0;
-    bool big_endian_ = false;
+    std::vector<std::map<std::uint32_t, ElementHeader>> seen_;  ///< the elements so far, for each of the frames
+    std::uint64_t at_ = 0, elements_ = 0, depth_ = 0, tail_offset_ = 0;
+    bool big_endian_ = false, past_pixels_ = false;
 };
 
 }  // namespace

@@ -103,6 +103,7 @@ private:
         expected_dicom = expected_dicom || file.size() == 0;
         ParsedFile parsed = parse_file(file, origin);
         if (auto* slices = std::get_if<std::vector<SliceHeader>>(&parsed)) {
+            remark_on(slices->front().layout, origin.where);
             std::move(slices->begin(), slices->end(), std::back_inserter(set_.slices));
         } else if (auto* object = std::get_if<IgnoredObject>(&parsed)) {
             ++set_.ignored_objects[object->kind];
@@ -111,6 +112,14 @@ private:
             if (refused.error.code == ErrorCode::not_dicom) ++set_.not_dicom;
             if (refused.error.code != ErrorCode::not_dicom || expected_dicom) set_.refused.push_back(std::move(refused));
         }
+    }
+
+    void remark_on(const FileLayout& layout, const std::string& where) {
+        const std::string hint = "export the file again from the archive";
+        if (layout.suspicious_preamble)
+            set_.remarks.push_back({ErrorCode::suspicious_preamble, "begins like a program, a script or an archive, which DICOM allows and viruses use", where, hint});
+        if (layout.stated_twice)
+            set_.remarks.push_back({ErrorCode::conflicting_values, "states an attribute that is not used twice, with different values", where, hint});
     }
 
     FileSet& set_;

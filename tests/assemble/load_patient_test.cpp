@@ -372,6 +372,20 @@ TEST_F(LoadPatient, two_different_frames_at_one_place_overlap) {
     EXPECT_EQ(code(), ErrorCode::overlapping_slices);
 }
 
+TEST_F(LoadPatient, suspicious_preambles_are_told_in_one_warning) {
+    add("a", series_of(5, {0, 0, 0}, {0, 0, 2}));
+    for (int i = 1; i <= 5; ++i) {
+        const auto file = folder_.path() / "a" / ("CT_000" + std::to_string(i));
+        test::write_bytes(file, "MZ" + test::read_bytes(file).substr(2));
+    }
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok());
+    ASSERT_EQ(patient.value().warnings.size(), 1U);
+    EXPECT_EQ(patient.value().warnings.front().code, ErrorCode::suspicious_preamble);
+    EXPECT_EQ(patient.value().warnings.front().where, "file 1 of 5 and 4 more");
+    EXPECT_EQ(patient.value().visits.front().series.size(), 1U);
+}
+
 TEST_F(LoadPatient, progress_ends_at_the_total) {
     add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
     add("b", series_of(6, {0, 0, 0}, {0, 0, 2}, mr("1.2.4")));

@@ -147,6 +147,52 @@ TEST_F(Preflight, a_file_in_another_encoding_than_it_states_is_refused) {
     EXPECT_EQ(code(file_with(sound, "1.2.840.10008.1.2.5")), ErrorCode::unsupported_encoding) << "native pixels where fragments are stated";
 }
 
+TEST_F(Preflight, bytes_after_the_pixels_must_be_elements) {
+    const std::string fragments = long_header(0x7FE0, 0x10, "OB", undefined_length) + item + little(0, 4) + item + little(4, 4) + "abcd" + sequence_end;
+    const std::string rle = file_with(short_element(8, 0x60, "CS", "CT") + fragments, "1.2.840.10008.1.2.5");
+    const std::string padding = long_header(0xFFFC, 0xFFFC, "OB", 6) + std::string(6, '\0');
+    const std::string signature = long_header(0xFFFA, 0xFFFA, "SQ", undefined_length) + item + little(undefined_length, 4) + short_element(8, 0x100, "SH", "CODE") + item_end + sequence_end;
+    for (const std::string& image : {file_with(sound), rle}) {
+        for (const std::string& tail : {padding, signature, signature + padding}) EXPECT_FALSE(code(image + tail).has_value()) << "PS3.5 7.1, PS3.3 C.12.1.1.3: these may follow";
+        for (const std::string& tail : {std::string("x"), std::string("garbage, more than a header long"), std::string(512, '\0'), std::string(512, '\xff'), padding.substr(0, 10), sound,
+                                        padding + signature, sequence_end})
+            EXPECT_EQ(code(image + tail), ErrorCode::trailing_bytes) << tail.size();
+    }
+}
+
+TEST_F(Preflight, an_attribute_stated_twice_with_different_values_is_a_conflict_where_it_matters) {
+    const std::string ct = short_element(8, 0x60, "CS", "CT"), mr = short_element(8, 0x60, "CS", "MR"), id = short_element(0x10, 0x20, "LO", "CASE");
+    EXPECT_EQ(code(file_with(ct + mr + id)), ErrorCode::conflicting_values);
+    EXPECT_EQ(code(file_with(ct + id + mr)), ErrorCode::conflicting_values) << "wherever the second stands";
+    EXPECT_FALSE(code(file_with(ct + ct + id)).has_value()) << "the same value twice is no contradiction";
+    EXPECT_FALSE(code(file_with(id + ct)).has_value()) << "order alone contradicts nothing";
+    EXPECT_EQ(code(std::string(128, '\0') + "DICM" + short_element(2, 0x10, "UI", "1.2.840.10008.1.2.1 ") + short_element(2, 0x10, "UI", "1.2.840.10008.1.2 ") + sound),
+              ErrorCode::conflicting_values);
+    const std::string pixels = long_header(0x7FE0, 0x10, "OW", 8) + "abcdefgh";
+    EXPECT_EQ(code(file_with(ct + pixels + long_header(0x7FE0, 0x10, "OW", 8) + "ABCDEFGH")), ErrorCode::trailing_bytes);
+
+    const auto within = [](unsigned group, const std::string& inside) {
+        return long_header(group, 0x9230, "SQ", undefined_length) + item + little(undefined_length, 4) + inside + item_end + sequence_end;
+    };
+    EXPECT_EQ(code(file_with(within(0x5200, ct + mr))), ErrorCode::conflicting_values) << "functional groups matter";
+    EXPECT_FALSE(code(file_with(within(0x5200, ct) + within(0x5201, mr))).has_value()) << "different places are different attributes";
+    for (const std::string& elsewhere : {short_element(9, 0x1001, "CS", "A ") + short_element(9, 0x1001, "CS", "B "), within(0x0040, ct + mr)}) {
+        const auto layout = check(file_with(ct + id + elsewhere));
+        ASSERT_TRUE(layout.ok()) << one_line(layout.error());
+        EXPECT_TRUE(layout.value().stated_twice);
+    }
+    EXPECT_FALSE(check(file_with(sound)).value().stated_twice);
+}
+
+TEST_F(Preflight, preambles_of_programs_scripts_and_archives_are_noticed) {
+    const std::string image = file_with(sound);
+    const auto with_beginning = [&](const std::string& beginning) { return beginning + image.substr(beginning.size()); };
+    for (const std::string& beginning : {std::string("MZ\x90"), std::string("\x7f" "ELF"), std::string("#!/bin/sh\n"), std::string("PK\x03\x04"), std::string("\xcf\xfa\xed\xfe")})
+        EXPECT_TRUE(check(with_beginning(beginning)).value().suspicious_preamble) << beginning;
+    for (const std::string& beginning : {std::string(), std::string("II*\0", 4), std::string("MM\0*", 4), std::string("any text")})
+        EXPECT_FALSE(check(with_beginning(beginning)).value().suspicious_preamble) << "TIFF and application data are lawful (PS3.10 7.1)";
+}
+
 TEST_F(Preflight, a_written_file_cut_at_every_512_bytes_passes_only_from_its_pixels_on) {
     test::DicomSlice slice;
     slice.rows = 64;

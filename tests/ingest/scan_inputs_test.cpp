@@ -171,6 +171,23 @@ TEST_F(ScanInputs, an_mr_needs_no_rescale_but_a_stated_one_must_be_sound) {
     EXPECT_EQ(code_of(slice), ErrorCode::bad_value);
 }
 
+TEST_F(ScanInputs, trailing_bytes_and_conflicting_values_are_refused) {
+    const auto file = folder_.path() / "one";
+    test::write_slice(file, {});
+    const std::string whole = test::read_bytes(file);
+    const auto code = [&](const std::string& bytes) {
+        test::write_bytes(file, bytes);
+        const auto set = scan_inputs({file});
+        return set.ok() && set.value().refused.size() == 1U ? std::optional(set.value().refused.front().error.code) : std::nullopt;
+    };
+    EXPECT_FALSE(code(whole).has_value());
+    EXPECT_EQ(code(whole + "garbage"), ErrorCode::trailing_bytes);
+    // A second, different PixelSpacing before the pixels.
+    const std::string pixels("\xe0\x7f\x10\x00OW", 6), spacing("\x28\x00\x30\x00" "DS\x08\x00" "0.5\\0.75", 16);
+    ASSERT_NE(whole.find(pixels), std::string::npos);
+    EXPECT_EQ(code(std::string(whole).insert(whole.find(pixels), spacing)), ErrorCode::conflicting_values);
+}
+
 TEST_F(ScanInputs, a_localizer_needs_no_scale_and_is_counted) {
     DicomSlice slice;
     slice.text[{0x0008, 0x0008}] = "ORIGINAL\\PRIMARY\\LOCALIZER";
@@ -304,7 +321,7 @@ TEST_F(ScanInputs, no_message_quotes_the_patient_or_the_file_name) {
     EXPECT_EQ(one_line(set.value().refused.front().error).find("PLANTED"), std::string::npos);
 }
 
-TEST_F(ScanInputs, odd_preambles_do_not_matter) {
+TEST_F(ScanInputs, an_image_with_an_odd_preamble_is_read_and_told) {
     const auto file = folder_.path() / "one";
     test::write_slice(file, {});
     std::string bytes = test::read_bytes(file);
@@ -313,6 +330,10 @@ TEST_F(ScanInputs, odd_preambles_do_not_matter) {
     const auto set = scan_inputs({folder_.path()});
     ASSERT_TRUE(set.ok());
     EXPECT_EQ(set.value().slices.size(), 1U);
+    ASSERT_EQ(set.value().remarks.size(), 1U);
+    EXPECT_EQ(set.value().remarks.front().code, ErrorCode::suspicious_preamble);
+    EXPECT_EQ(set.value().remarks.front().where, "file 1 of 1");
+    EXPECT_EQ(exit_status(ErrorCode::suspicious_preamble), 0);
 }
 
 TEST_F(ScanInputs, any_flipped_byte_of_a_header_gives_a_sound_slice_or_a_reason) {

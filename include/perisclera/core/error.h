@@ -45,6 +45,7 @@ enum class ErrorCode {
     unsupported_encoding,
     decode_failed,
     lossy_compression,   // warning only
+    suspicious_preamble, // warning only
     eye_conflict,
     no_globe,            // 4
     incomplete,          // 4: something asked for is missing, report written

@@ -22,6 +22,7 @@ struct RefusedFile {
 struct FileSet {
     std::vector<SliceHeader> slices;             ///< ordered by SOP instance UID, then path
     std::vector<RefusedFile> refused;            ///< in file order
+    std::vector<Error> remarks;                  ///< what is odd about files that are used, in file order
     std::map<std::string, int> ignored_objects;  ///< DICOM objects that are no CT or MR image, by kind in words
     int files_looked_at = 0;
     int not_dicom = 0;

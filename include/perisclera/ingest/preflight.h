@@ -16,6 +16,8 @@ enum class Encoding { implicit_little, explicit_little, explicit_big, encapsulat
 struct FileLayout {
     std::string transfer_syntax_uid;
     Encoding encoding = Encoding::explicit_little;
+    bool suspicious_preamble = false;             ///< the free first 128 bytes begin like a program, a script or an archive
+    bool stated_twice = false;                    ///< an attribute that does not matter here is stated twice with different values
     bool directory = false;                       ///< a DICOMDIR, whose content is not scanned
     std::uint64_t file_bytes = 0;
     std::uint64_t dataset_offset = 0;             ///< first byte after the meta group
@@ -27,7 +29,7 @@ struct FileLayout {
 };
 
 /// `where` ("file 3 of 20") goes into the errors: not_dicom, cannot_read, truncated, length_beyond_file,
-/// nested_too_deep, too_many_elements, bad_sequence, unsupported_encoding, limit_reached, and those of inflating a deflated data set.
+/// nested_too_deep, too_many_elements, bad_sequence, conflicting_values, trailing_bytes, unsupported_encoding, limit_reached, and those of inflating a deflated data set.
 Result<FileLayout> preflight(const std::filesystem::path& path, const std::string& where);
 
 }  // namespace perisclera
