@@ -11,6 +11,7 @@
 #include "perisclera/assemble/survey.h"
 #include "perisclera/core/limits.h"
 #include "perisclera/dicom/output_folder.h"
+#include "perisclera/ingest/file_set.h"
 #include "perisclera/pipeline/identify.h"
 #include "perisclera/report/json.h"
 #include "perisclera/report/render_report.h"
@@ -32,8 +33,9 @@ bool lies_inside(const std::filesystem::path& out, const std::vector<std::filesy
     std::error_code error;
     const std::filesystem::path target = std::filesystem::weakly_canonical(out, error);
     for (const std::filesystem::path& input : inputs) {
-        if (!std::filesystem::is_directory(input, error)) continue;
-        const std::filesystem::path folder = std::filesystem::weakly_canonical(input, error);
+        const auto searched = searched_folder(input);
+        if (!searched) continue;
+        const std::filesystem::path folder = std::filesystem::weakly_canonical(*searched, error);
         const auto [end, _] = std::mismatch(folder.begin(), folder.end(), target.begin(), target.end());
         if (end == folder.end()) return true;
     }

@@ -31,6 +31,20 @@ private:
     bool ready_;
 };
 
+std::uint32_t little_endian(const unsigned char* bytes) {
+    return static_cast<std::uint32_t>(bytes[0]) | static_cast<std::uint32_t>(bytes[1]) << 8 | static_cast<std::uint32_t>(bytes[2]) << 16 |
+           static_cast<std::uint32_t>(bytes[3]) << 24;
+}
+
+/// One byte may follow to make the length even (PS3.5 A.5). Some writers leave gzip's trailer there, which then has to be right (RFC 1952 2.3.1).
+bool lawful_tail(InputFile& file, std::uint64_t tail_bytes, const std::vector<unsigned char>& inflated) {
+    if (tail_bytes <= 1) return true;
+    std::array<unsigned char, 8> trailer{};
+    if (tail_bytes > trailer.size() + 1 || tail_bytes < trailer.size() || !file.read(file.size() - tail_bytes, trailer)) return false;
+    const auto checksum = ::crc32_z(::crc32_z(0, nullptr, 0), inflated.data(), inflated.size());
+    return little_endian(trailer.data()) == checksum && little_endian(trailer.data() + 4) == static_cast<std::uint32_t>(inflated.size());
+}
+
 }  // namespace
 
 std::uint64_t most_inflated_bytes(std::uint64_t compressed_bytes) {
@@ -64,8 +78,8 @@ Result<std::vector<unsigned char>> inflate(InputFile& file, std::uint64_t offset
             return fail(ErrorCode::inflates_too_large, "the deflated data become more than " + std::to_string(most) + " bytes");
         out.insert(out.end(), piece.begin(), piece.begin() + static_cast<std::ptrdiff_t>(got));
     }
-    // One byte may stand behind to make the length even (PS3.5 A.5).
-    if (file.size() - offset + stream.avail_in > 1) return fail(ErrorCode::trailing_bytes, "bytes follow the deflated data");
+    const std::uint64_t tail = file.size() - offset + stream.avail_in;
+    if (!lawful_tail(file, tail, out)) return fail(ErrorCode::trailing_bytes, "bytes follow the deflated data");
     return out;
 }
 

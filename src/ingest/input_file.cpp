@@ -7,7 +7,6 @@
 
 #include <algorithm>
 #include <cerrno>
-#include <cstring>
 #include <system_error>
 #include <utility>
 
@@ -65,7 +64,7 @@ bool InputFile::read(std::uint64_t offset, std::span<unsigned char> out) {
         buffered_ = read_directly(offset, buffer_);
         if (buffered_ < out.size()) return false;
     }
-    std::memcpy(out.data(), buffer_.data() + (offset - buffered_from_), out.size());
+    std::copy_n(buffer_.begin() + static_cast<std::ptrdiff_t>(offset - buffered_from_), out.size(), out.begin());
     return true;
 }
 

@@ -63,7 +63,11 @@ ParsedFile read_classic_image(const Dataset& data, SliceHeader slice) {
     if (!problem) problem = reader.pixel_format();
     if (!problem) problem = reader.scale();
     if (!problem) problem = reader.pixel_length();
-    if (!problem) return std::vector{slice};
+    if (!problem) {
+        std::vector<SliceHeader> only;
+        only.push_back(std::move(slice));
+        return only;
+    }
     // Scout views and screen shots need no geometry and no scale: nobody measures on them.
     if (contains(slice.acquisition.image_type, "LOCALIZER")) return IgnoredObject{"localizer without geometry"};
     if (attributes.short_number(tags::samples_per_pixel) == 3) return IgnoredObject{"colour picture"};

@@ -129,10 +129,15 @@ Error too_many_files(const std::string& where) {
     return {ErrorCode::limit_reached, "more than " + std::to_string(limits::files_per_run) + " files", where, "give one patient's folder"};
 }
 
-/// A directory file stands for the folder that it describes. What lies there is found by looking, so it need not be right.
-bool is_dicom_directory(const fs::path& path) { return upper_case(path.filename().string()) == "DICOMDIR"; }
-
 }  // namespace
+
+std::optional<fs::path> searched_folder(const fs::path& input) {
+    std::error_code problem;
+    if (fs::is_directory(input, problem)) return input;
+    // What lies beside a directory file is found by looking, so what it says need not be right.
+    if (fs::is_regular_file(input, problem) && upper_case(input.filename().string()) == "DICOMDIR") return canonical_or_self(input).parent_path();
+    return std::nullopt;
+}
 
 Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
     FoundFiles found;
@@ -141,14 +146,11 @@ Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
         std::error_code problem;
         const fs::file_status status = fs::status(inputs[i], problem);
         if (!fs::exists(status)) return Error{ErrorCode::no_images, "does not exist", where, "check the path"};
-        if (fs::is_directory(status)) {
-            search_folder(inputs[i], found);
+        if (const auto folder = searched_folder(inputs[i])) {
+            search_folder(*folder, found);
         } else if (fs::is_regular_file(status)) {
             found.files.push_back(canonical_or_self(inputs[i]));
-            if (is_dicom_directory(inputs[i]))
-                search_folder(found.files.back().parent_path(), found);
-            else
-                found.named_directly.insert(found.files.back());
+            found.named_directly.insert(found.files.back());
         } else {
             ++found.not_files;
         }

@@ -166,6 +166,14 @@ TEST_F(Directories, a_disc_is_read_by_its_folder_or_by_its_directory) {
     }
 }
 
+TEST_F(Directories, a_directory_file_stands_for_its_folder_and_other_files_for_none) {
+    write_disc();
+    EXPECT_EQ(searched_folder(images()), images());
+    EXPECT_EQ(searched_folder(images() / "DICOMDIR"), std::filesystem::canonical(images()));
+    EXPECT_FALSE(searched_folder(images() / "SUB" / "IM0").has_value());
+    EXPECT_FALSE(searched_folder(images() / "nothing" / "DICOMDIR").has_value());
+}
+
 TEST_F(Directories, a_directory_that_lists_what_is_not_there_or_is_damaged_does_no_harm) {
     write_disc();
     std::filesystem::remove(images() / "SUB" / "IM2");

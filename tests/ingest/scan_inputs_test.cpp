@@ -298,6 +298,14 @@ TEST_F(ScanInputs, deflated_data_that_grow_too_large_end_early_or_make_no_sense_
     EXPECT_FALSE(code(whole).has_value());
     EXPECT_EQ(code(whole.substr(0, whole.size() - 40)), ErrorCode::truncated);
     EXPECT_EQ(code(whole + "more"), ErrorCode::trailing_bytes);
+    EXPECT_EQ(code(whole + "8 bytes."), ErrorCode::trailing_bytes);
+    // A sample of Debian's python3-pydicom ends in gzip's checksum and length.
+    const auto sample = test::read_bytes("/usr/lib/python3/dist-packages/pydicom/data/test_files/image_dfl.dcm");
+    test::write_bytes(file, sample);
+    const auto gzipped = scan_inputs({file});
+    ASSERT_TRUE(gzipped.ok());
+    EXPECT_EQ(gzipped.value().ignored_objects, (std::map<std::string, int>{{"secondary capture", 1}})) << "no CT or MR, but sound";
+    EXPECT_EQ(code(sample.substr(0, sample.size() - 1) + "x"), ErrorCode::trailing_bytes);
     std::string damaged = whole;
     std::fill(damaged.end() - 200, damaged.end(), '\xff');
     const auto damage = code(damaged);

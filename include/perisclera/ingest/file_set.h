@@ -5,6 +5,7 @@
 // ever written and no link to a folder is followed.
 #include <filesystem>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -31,5 +32,8 @@ struct FileSet {
 
 /// Errors: no_images (an input is missing or holds no file), limit_reached (too many files). Unusable files are in `refused`.
 Result<FileSet> scan_inputs(std::vector<std::filesystem::path> inputs);
+
+/// The folder that an input has searched: itself, or the one a DICOMDIR lies in. Nullopt for any other file.
+std::optional<std::filesystem::path> searched_folder(const std::filesystem::path& input);
 
 }  // namespace perisclera
