@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/ingest/preflight.h"
 
+#include <algorithm>
 #include <array>
 #include <map>
 #include <optional>
+#include <span>
 #include <string_view>
 #include <utility>
 #include <vector>
@@ -267,8 +269,22 @@ private:
 
     Problem read_dataset() {
         Problem problem = read_elements();
+        if (problem && past_pixels_ && only_zeros_from(tail_offset_)) {
+            layout_.zero_padded = true;
+            return {};
+        }
         if (problem && past_pixels_) return fail(ErrorCode::trailing_bytes, "bytes that are no part of the image follow its pixels", tail_offset_);
         return problem;
+    }
+
+    bool only_zeros_from(std::uint64_t offset) {
+        std::array<unsigned char, 4096> bytes;
+        while (offset < file_.size()) {
+            const std::span<unsigned char> part(bytes.data(), static_cast<std::size_t>(std::min<std::uint64_t>(bytes.size(), file_.size() - offset)));
+            if (!file_.read(offset, part) || std::any_of(part.begin(), part.end(), [](unsigned char b) { return b != 0; })) return false;
+            offset += part.size();
+        }
+        return true;
     }
 
     /// Of the whole file; what follows the pixels is checked only to be well-formed.

@@ -118,6 +118,7 @@ private:
         const std::string hint = "export the file again from the archive";
         if (layout.suspicious_preamble)
             set_.remarks.push_back({ErrorCode::suspicious_preamble, "begins like a program, a script or an archive, which DICOM allows and viruses use", where, hint});
+        if (layout.zero_padded) set_.remarks.push_back({ErrorCode::trailing_bytes, "is padded with zeros after its pixels, which are not read", where, hint});
         if (layout.stated_twice)
             set_.remarks.push_back({ErrorCode::conflicting_values, "states an attribute that is not used twice, with different values", where, hint});
     }

@@ -18,6 +18,7 @@ struct FileLayout {
     Encoding encoding = Encoding::explicit_little;
     bool suspicious_preamble = false;             ///< the free first 128 bytes begin like a program, a script or an archive
     bool stated_twice = false;                    ///< an attribute that does not matter here is stated twice with different values
+    bool zero_padded = false;                     ///< nothing but zeros follows the pixels, as some media writers leave it
     bool directory = false;                       ///< a DICOMDIR, whose content is not scanned
     std::uint64_t file_bytes = 0;
     std::uint64_t dataset_offset = 0;             ///< first byte after the meta group
