@@ -36,7 +36,8 @@ bool all_instances_there(const FileSet& files, const std::string& series_uid) {
 
 TEST_P(RealData, has_the_stated_roles_and_is_read_where_no_file_is_missing) {
     const auto folder = test::shared_data() / GetParam().folder;
-    if (!std::filesystem::exists(folder)) GTEST_SKIP() << "no data at " << folder;
+    if (!std::filesystem::exists(test::shared_data())) GTEST_SKIP() << "no folder " << test::shared_data();
+    ASSERT_TRUE(std::filesystem::exists(folder)) << folder;
     const auto files = scan_inputs({folder});
     ASSERT_TRUE(files.ok()) << one_line(files.error());
     EXPECT_TRUE(files.value().refused.empty());

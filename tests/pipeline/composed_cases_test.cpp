@@ -48,7 +48,8 @@ std::string words(const report::EyeEntry& eye) {
 TEST_P(ComposedCase, is_identified_in_every_eye_at_every_date) {
     const auto [name, run] = GetParam();
     const std::filesystem::path folder = test::shared_data() / "cases";
-    if (!std::filesystem::exists(folder)) GTEST_SKIP() << "the composed cases are not on this machine";
+    if (!std::filesystem::exists(test::shared_data())) GTEST_SKIP() << "no folder " << test::shared_data();
+    ASSERT_TRUE(std::filesystem::exists(folder)) << folder;
     std::ifstream file(folder / (std::string(name) + ".truth.json"));
     ASSERT_TRUE(file) << name;
     const json truth = json::parse(file);

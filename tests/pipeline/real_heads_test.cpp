@@ -73,7 +73,8 @@ class RealHead : public ::testing::TestWithParam<const char*> {};
 TEST_P(RealHead, shows_two_globes_on_their_sides_and_no_explant) {
     const std::string head = GetParam();
     const std::filesystem::path folder = test::shared_data() / "heads" / head;
-    if (!std::filesystem::exists(folder)) GTEST_SKIP() << "the heads are not on this machine";
+    if (!std::filesystem::exists(test::shared_data())) GTEST_SKIP() << "no folder " << test::shared_data();
+    ASSERT_TRUE(std::filesystem::exists(folder)) << folder;
     const auto patient = read_patient({folder}, {std::nullopt, 2, {}});
     ASSERT_TRUE(patient.ok()) << one_line(patient.error());
     const report::ReportModel model = identified(patient.value());
