@@ -89,7 +89,7 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
         // What lies beside it shines in, the more the brighter that is.
         const double dilution = 0.35 * std::exp(-t / view.block.largest_spacing_mm()) * std::max(1.0, view.block.orbit_signal(0.5) / vitreous);
         // A region known only by the fat it holds off may hold muscle too, and fat by partial volume.
-        const bool mass = found.appearance == Appearance::ct_mass || found.appearance == Appearance::mr_mass;
+        const bool mass = is_mass(found.appearance);
         const double foreign = mass ? 0.25 * view.block.orbit_signal(0.75) / vitreous : 0.0;
         const double value = own ? found.core_signal / vitreous : quantile(values, 0.5) / vitreous;
         readings.push_back({*kind, view.series, value, std::hypot(std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution), foreign)});
@@ -98,7 +98,7 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
     if (thickness) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});
     const Measured<ClockHours>* span = measured.span.measured();
     readings.push_back({EvidenceKind::fits_wall, series, span ? span->value().value() : 0.0, span ? span->standard_uncertainty().value() : 0.0});
-    if (found.appearance == Appearance::ct_mass || found.appearance == Appearance::mr_mass) {
+    if (is_mass(found.appearance)) {
         readings.push_back({EvidenceKind::displaces_fat, series, 1.0 + static_cast<double>(element.also_seen_in.size()), 0.0});
     }
     return readings;

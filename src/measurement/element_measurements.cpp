@@ -158,7 +158,7 @@ struct Doubt {
 
 Doubt doubt_of(const PolarBlock& block, const FoundElement& e) {
     const double contrast = std::max(std::abs(e.core_signal - e.background_signal), 1e-6);
-    const bool mass = e.appearance == Appearance::ct_mass || e.appearance == Appearance::mr_mass;
+    const bool mass = is_mass(e.appearance);
     constexpr double unseen_share = 0.3;  // of the volume
     const double scale = std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03);
     return {0.05 + 0.07 * block.largest_spacing_mm(), mass ? std::hypot(scale, unseen_share) : scale, mass ? 1.8 : 0.0, mass ? 1.5 : 0.0, e.thinner_than_blur};

@@ -132,7 +132,7 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     const PolarMask reach = grown_by_mm(block, mask, blur_reach);
     const OwnSignal own = own_signal(block, mask, appearance, kvp);
     const Range tissue = background_range(block, appearance, own.value);
-    const bool mass = appearance == Appearance::ct_mass || appearance == Appearance::mr_mass;
+    const bool mass = is_mass(appearance);
     const PolarMask beside = grown(mask, appearance == Appearance::t2_bright ? 3 : mass ? 2 : 1);
     // Without fat suppression fat is the brightest thing in the orbit but the element.
     const double fat = appearance == Appearance::t2_bright ? block.orbit_signal(0.9) : 0.0;
@@ -189,7 +189,7 @@ std::vector<FoundElement> find_elements(const PolarBlock& block, const PolarBloc
         for (const Candidate& c : candidates) {
             FoundElement element = with_shares(block, c, appearance, settings.kvp);
             // Where little of it departs from what surrounds it there is nothing to measure.
-            const bool mass = appearance == Appearance::ct_mass || appearance == Appearance::mr_mass;
+            const bool mass = is_mass(appearance);
             const double least_mm3 = mass ? 0.6 * c.strength * displaced_alone_mm3 : 0.0;
             // What displaces the fat there is known already.
             const bool known = mass && std::any_of(found.begin(), found.end(), [&](const FoundElement& other) {

@@ -34,8 +34,6 @@ bool same_place(const PolarBlock& block, const FoundElement& a, const FoundEleme
     return whole > 0.0 && shared > 0.3 * whole;
 }
 
-bool is_mass(const FoundElement& e) { return e.appearance == Appearance::ct_mass || e.appearance == Appearance::mr_mass; }
-
 /// Smaller is the better place to measure.
 int rank(Appearance a) {
     switch (a) {
@@ -88,7 +86,7 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
         if (views[v]->modality == Modality::ct) ct_shows_sponge = ct_shows_sponge || smallest_shown(views[v]->block, {Modality::ct, false, views[v]->kvp}).sponge_diameter_mm.has_value();
         for (const FoundElement& e : found[v]) {
             Entry entry{v, e, volume_mm3(views[v]->block, e), {}};
-            if (is_mass(e)) {
+            if (is_mass(e.appearance)) {
                 MassSupport support = support_of(views, found, v, e);
                 // MR alone in this, against a CT that would show it, is most often a muscle cut along its face.
                 const bool believable = support.kind == MassSupport::contradicted && e.strength >= 1.0 && (!has_ct || views[v]->modality == Modality::ct);
@@ -105,7 +103,7 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
     std::vector<EyeElement>& fused = result.elements;
     for (Entry& entry : entries) {
         const auto known = std::find_if(fused.begin(), fused.end(), [&](const EyeElement& f) {
-            return (f.view != entry.view || entry.element.appearance == Appearance::mr_void || is_mass(entry.element)) && same_place(views[f.view]->block, f.found, entry.element);
+            return (f.view != entry.view || entry.element.appearance == Appearance::mr_void || is_mass(entry.element.appearance)) && same_place(views[f.view]->block, f.found, entry.element);
         });
         if (known != fused.end()) {
             auto& also = known->also_seen_in;

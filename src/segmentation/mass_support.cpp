@@ -93,7 +93,7 @@ MassSupport support_of(const std::vector<const EyeView*>& views, const std::vect
             if (!same_columns(mass, other)) continue;
             any_there = true;
             if (other.appearance == Appearance::ct_dark || other.appearance == Appearance::ct_bright) return {MassSupport::explained, {}};
-            const bool also_mass = other.appearance == Appearance::ct_mass || other.appearance == Appearance::mr_mass;
+            const bool also_mass = is_mass(other.appearance);
             const double here = displaced_where(mass, other), there = displaced_where(other, mass);
             const bool enough = here + there >= together_mm3 && std::min(here, there) >= each_mm3;
             seen = seen || !also_mass || enough;

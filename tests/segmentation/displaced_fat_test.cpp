@@ -49,16 +49,6 @@ PolarBlock eye(const Tissue& tissue, const test::ShellSector* mass = nullptr, do
 /// Between two muscles and over one of them, on the equator: 6 mm thick, 8.5 mm wide.
 constexpr test::ShellSector swollen{0.6, 3.0, 72 * degrees, 112 * degrees, 0.0, 6.0};
 
-double middle_hour(const FoundElement& element) {
-    double x = 0.0, y = 0.0;
-    for (const ElementCell& c : element.cells) {
-        const double angle = PolarBlock::clock_hours(PolarBlock::cell(c.index).clock) * std::numbers::pi / 6.0;
-        x += static_cast<double>(c.share) * std::sin(angle);
-        y += static_cast<double>(c.share) * std::cos(angle);
-    }
-    return ClockPosition::from_components(x, y).hours();
-}
-
 struct Seen {
     EyeView view;
     std::vector<FoundElement> found;
@@ -83,7 +73,7 @@ TEST(DisplacedFat, a_mass_of_soft_tissue_is_found_on_ct) {
     const auto found = find_elements(block, &fellow, ct);
     ASSERT_EQ(found.size(), 1U);
     EXPECT_EQ(found[0].appearance, Appearance::ct_mass);
-    EXPECT_NEAR(middle_hour(found[0]), 2.1, 0.3);
+    EXPECT_NEAR(test::middle_hour(found[0]), 2.1, 0.3);
     const double truth = swollen.volume_mm3(radius);
     EXPECT_NEAR(volume_mm3(block, found[0]), truth, 0.3 * truth) << "the stated standard uncertainty of such a volume";
     EXPECT_NEAR(found[0].core_signal, 38.0, 8.0);
@@ -94,7 +84,7 @@ TEST(DisplacedFat, a_mass_without_the_brightness_of_fat_is_found_on_t1) {
     const auto found = find_elements(block, &fellow, t1);
     ASSERT_EQ(found.size(), 1U);
     EXPECT_EQ(found[0].appearance, Appearance::mr_mass);
-    EXPECT_NEAR(middle_hour(found[0]), 2.1, 0.3);
+    EXPECT_NEAR(test::middle_hour(found[0]), 2.1, 0.3);
     const double truth = swollen.volume_mm3(radius);
     EXPECT_NEAR(volume_mm3(block, found[0]), truth, 0.3 * truth);
 }

@@ -45,22 +45,12 @@ constexpr test::ShellSector sponge{0.8, 3.4, 80 * degrees, 104 * degrees, 0.0, 4
 
 constexpr FinderSettings ct{Modality::ct, false, 120.0, true}, t2{Modality::mr, true, 120.0, true}, t1{Modality::mr, false, 120.0, true};
 
-double middle_hour(const FoundElement& element) {
-    double x = 0.0, y = 0.0;
-    for (const ElementCell& c : element.cells) {
-        const double angle = PolarBlock::clock_hours(PolarBlock::cell(c.index).clock) * std::numbers::pi / 6.0;
-        x += static_cast<double>(c.share) * std::sin(angle);
-        y += static_cast<double>(c.share) * std::cos(angle);
-    }
-    return ClockPosition::from_components(x, y).hours();
-}
-
 void expect_one(const std::vector<FoundElement>& found, Appearance appearance, const PolarBlock& block, const test::ShellSector& truth) {
     ASSERT_EQ(found.size(), 1U);
     EXPECT_EQ(found.front().appearance, appearance);
     const double volume = truth.volume_mm3(radius);
     EXPECT_NEAR(volume_mm3(block, found.front()), volume, volume_tolerance * volume);
-    EXPECT_NEAR(middle_hour(found.front()), truth.from_hour + 0.5 * truth.span_hours, 0.3);
+    EXPECT_NEAR(test::middle_hour(found.front()), truth.from_hour + 0.5 * truth.span_hours, 0.3);
 }
 
 }  // namespace
@@ -107,7 +97,7 @@ TEST(ElementFinder, an_element_across_twelve_o_clock_is_one) {
     const PolarBlock block = eye(on_ct, {across}, -550.0), fellow = eye(on_ct);
     const auto found = find_elements(block, &fellow, ct);
     ASSERT_EQ(found.size(), 1U);
-    EXPECT_NEAR(ClockPosition(middle_hour(found.front())).distance_to(ClockPosition(0.2)).value(), 0.0, 0.3);
+    EXPECT_NEAR(ClockPosition(test::middle_hour(found.front())).distance_to(ClockPosition(0.2)).value(), 0.0, 0.3);
 }
 
 TEST(ElementFinder, two_elements_apart_are_two_largest_first) {
@@ -115,8 +105,8 @@ TEST(ElementFinder, two_elements_apart_are_two_largest_first) {
     const PolarBlock block = eye(on_ct, {small, sponge}, -550.0), fellow = eye(on_ct);
     const auto found = find_elements(block, &fellow, ct);
     ASSERT_EQ(found.size(), 2U);
-    EXPECT_NEAR(middle_hour(found[0]), 2.5, 0.3);
-    EXPECT_NEAR(middle_hour(found[1]), 7.9, 0.3);
+    EXPECT_NEAR(test::middle_hour(found[0]), 2.5, 0.3);
+    EXPECT_NEAR(test::middle_hour(found[1]), 7.9, 0.3);
 }
 
 TEST(SmallestShown, thicker_slices_show_less_and_an_eye_cut_off_shows_nothing) {

@@ -70,4 +70,14 @@ FoundElement element_of(const ShellSector& sector, Appearance appearance, double
     return element;
 }
 
+double middle_hour(const FoundElement& element) {
+    double x = 0.0, y = 0.0;
+    for (const ElementCell& c : element.cells) {
+        const double angle = PolarBlock::clock_hours(PolarBlock::cell(c.index).clock) * std::numbers::pi / 6.0;
+        x += static_cast<double>(c.share) * std::sin(angle);
+        y += static_cast<double>(c.share) * std::cos(angle);
+    }
+    return ClockPosition::from_components(x, y).hours();
+}
+
 }  // namespace perisclera::test

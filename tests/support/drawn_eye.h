@@ -31,4 +31,7 @@ struct ShellSector {
 /// The sector as an element that fills exactly its share of each cell of the polar grid.
 FoundElement element_of(const ShellSector& sector, Appearance appearance, double signal, double background);
 
+/// Where on the clock the middle of the element's filled cells lies.
+double middle_hour(const FoundElement& element);
+
 }  // namespace perisclera::test

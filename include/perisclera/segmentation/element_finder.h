@@ -21,6 +21,9 @@ namespace perisclera {
 
 enum class Appearance { ct_dark, ct_bright, ct_mass, mr_mass, t2_bright, mr_void };
 
+/// Known only by the fat it holds off, with no sign of its own.
+constexpr bool is_mass(Appearance a) { return a == Appearance::ct_mass || a == Appearance::mr_mass; }
+
 struct ElementCell {
     std::size_t index;   ///< in the PolarBlock
     float share;         ///< 0..1 of the cell filled by the element
