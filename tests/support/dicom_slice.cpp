@@ -19,24 +19,11 @@
 #include <memory>
 #include <stdexcept>
 
+#include "tests/support/dicom_writing.h"
+
 namespace perisclera::test {
 
 namespace {
-
-void must(const OFCondition& condition) {
-    if (condition.bad()) throw std::runtime_error(condition.text());
-}
-
-template <std::size_t N>
-std::string joined(const std::array<double, N>& values) {
-    std::string text;
-    for (const double value : values) {
-        char number[32];
-        std::snprintf(number, sizeof number, "%.10g", value);
-        text += (text.empty() ? "" : "\\") + std::string(number);
-    }
-    return text;
-}
 
 struct Encoding {
     E_TransferSyntax syntax;

@@ -14,24 +14,11 @@
 #include <cstdio>
 #include <stdexcept>
 
+#include "tests/support/dicom_writing.h"
+
 namespace perisclera::test {
 
 namespace {
-
-void must(const OFCondition& condition) {
-    if (condition.bad()) throw std::runtime_error(condition.text());
-}
-
-template <std::size_t N>
-std::string joined(const std::array<double, N>& values) {
-    std::string text;
-    for (const double value : values) {
-        char number[32];
-        std::snprintf(number, sizeof number, "%.10g", value);
-        text += (text.empty() ? "" : "\\") + std::string(number);
-    }
-    return text;
-}
 
 void put(DcmItem& item, const DcmTagKey& tag, const std::string& value) { must(item.putAndInsertString(DcmTag(tag), value.c_str())); }
 
