@@ -11,6 +11,7 @@
 #include <vnl/vnl_vector.h>
 
 #include "perisclera/anatomy/directions.h"
+#include "perisclera/core/quantile.h"
 
 namespace perisclera {
 
@@ -18,12 +19,6 @@ namespace {
 
 constexpr double vote_step_mm = 2.0;
 constexpr double smallest_radius_mm = 8.5, largest_radius_mm = 14.5;
-
-double quantile(std::vector<double> v, double q) {
-    const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(v.size() - 1));
-    std::nth_element(v.begin(), v.begin() + k, v.end());
-    return v[static_cast<std::size_t>(k)];
-}
 
 /// A coarse isotropic copy, axes along LPS, so that turned and sagittal series need no special case.
 struct CoarseBlock {

@@ -5,15 +5,11 @@
 #include <cmath>
 #include <vector>
 
+#include "perisclera/core/quantile.h"
+
 namespace perisclera {
 
 namespace {
-
-double quantile(std::vector<double> v, double q) {
-    const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(v.size() - 1));
-    std::nth_element(v.begin(), v.begin() + k, v.end());
-    return v[static_cast<std::size_t>(k)];
-}
 
 /// Less than this does not tell a lens from noise and unevenness.
 double least_lens_departure(const Fit& fit) { return std::max(4.0 * fit.interior_spread, 0.02 * fit.contrast); }

@@ -10,6 +10,7 @@
 #include <vnl/vnl_vector.h>
 
 #include "perisclera/anatomy/directions.h"
+#include "perisclera/core/quantile.h"
 
 namespace perisclera {
 
@@ -25,12 +26,6 @@ constexpr double wall_mm = usual_outer_mm;
 
 double median(std::vector<double> v) {
     const auto k = static_cast<std::ptrdiff_t>(v.size() / 2);
-    std::nth_element(v.begin(), v.begin() + k, v.end());
-    return v[static_cast<std::size_t>(k)];
-}
-
-double quantile(std::vector<double> v, double q) {
-    const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(v.size() - 1));
     std::nth_element(v.begin(), v.begin() + k, v.end());
     return v[static_cast<std::size_t>(k)];
 }

@@ -4,15 +4,11 @@
 #include <algorithm>
 #include <cmath>
 
+#include "perisclera/core/quantile.h"
+
 namespace perisclera {
 
 namespace {
-
-double quantile(std::vector<float> v, double q) {
-    const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(v.size() - 1));
-    std::nth_element(v.begin(), v.begin() + k, v.end());
-    return static_cast<double>(v[static_cast<std::size_t>(k)]);
-}
 
 /// Cells the element fills, away from its surface where it has an inside.
 std::vector<std::size_t> core_of(const FoundElement& element) {

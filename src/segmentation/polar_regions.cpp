@@ -163,13 +163,6 @@ std::vector<float> highest_in_fellow(const PolarBlock* fellow, float missing) {
     return mirrored;
 }
 
-double quantile(std::vector<float> sample, double q) {
-    if (sample.empty()) return 0.0;
-    const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(sample.size() - 1));
-    std::nth_element(sample.begin(), sample.begin() + k, sample.end());
-    return static_cast<double>(sample[static_cast<std::size_t>(k)]);
-}
-
 RegionShape shape_of(const PolarBlock& block, const std::vector<std::size_t>& region) {
     RegionShape s;
     std::array<char, PolarBlock::clock_count> seen{};

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "perisclera/alignment/polar_block.h"
+#include "perisclera/core/quantile.h"
 
 namespace perisclera {
 
@@ -44,9 +45,6 @@ std::vector<float> nearest_background(const PolarBlock& block, const PolarMask& 
 /// The highest that the mirrored fellow eye shows within 2 to 3 mm of each cell (two eyes are never quite alike): what is normal in this
 /// patient. `missing` everywhere where there is no fellow.
 std::vector<float> highest_in_fellow(const PolarBlock* fellow, float missing);
-
-/// Quantile of a copied sample; 0 for an empty one.
-double quantile(std::vector<float> sample, double q);
 
 /// What a region of the grid looks like as a body.
 struct RegionShape {
