@@ -81,6 +81,19 @@ std::string in_a_row(const std::vector<std::string>& words) {
     return text;
 }
 
+// Four slices through an eye of 24 mm (usual axial length) are the least that show its shape.
+constexpr double coarsest_slice_mm = 6.0;
+
+std::optional<Error> too_coarse(const SliceStack& stack, const SeriesDescription& series, const std::string& where) {
+    const auto fail = [&](const char* what, double mm) {
+        return Error{ErrorCode::too_coarse, std::string(what) + two_decimals(mm) + " mm, more than 6 mm, so that an eye lies in fewer than four", where, "give a series with thinner slices"};
+    };
+    const double apart = stack.geometry().spacing_mm()[2];
+    if (apart > coarsest_slice_mm) return fail("slices lie apart by ", apart);
+    if (series.slice_thickness_mm.value_or(0.0) > coarsest_slice_mm) return fail("slices are thick by ", *series.slice_thickness_mm);
+    return std::nullopt;
+}
+
 class Builder {
 public:
     explicit Builder(const FileSet& files) : files_(files) {
@@ -154,6 +167,10 @@ private:
         if (damaged) series.description.problems.emplace_back("files of this series were refused");
         auto stack = SliceStack::make(std::move(slices), where);
         if (stack && !(damaged && stack.value().cut())) {
+            if (auto coarse = too_coarse(stack.value(), series.description, where)) {
+                series.error = std::move(coarse);
+                return;
+            }
             series.description.problems.insert(series.description.problems.end(), stack.value().notes().begin(), stack.value().notes().end());
             series.stack = std::move(stack).value();
             return;
