@@ -9,6 +9,7 @@
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/assemble/split_stacks.h"
 #include "decimals.h"
+#include "stack_quality.h"
 
 namespace perisclera {
 
@@ -154,7 +155,10 @@ private:
         if (damaged) series.description.problems.emplace_back("files of this series were refused");
         auto stack = SliceStack::make(std::move(slices), where);
         if (stack && !(damaged && stack.value().cut())) {
-            series.description.problems.insert(series.description.problems.end(), stack.value().notes().begin(), stack.value().notes().end());
+            auto& problems = series.description.problems;
+            problems.insert(problems.end(), stack.value().notes().begin(), stack.value().notes().end());
+            if (is_measured(series.description.role))
+                for (std::string& words : stack_problems(stack.value().geometry(), series.description.slice_thickness_mm)) problems.push_back(std::move(words));
             series.stack = std::move(stack).value();
             return;
         }
