@@ -13,10 +13,11 @@ namespace {
 /// More than this share of the border within the head is told: the chin rest and blankets of usual scans stay below.
 constexpr double told_border = 0.25;
 
-std::string cut_in_words(double share, Modality modality) {
+std::string border_in_words(double share, Modality modality) {
     char text[16];
     const auto written = std::to_chars(text, text + sizeof text, static_cast<int>(std::lround(100.0 * share)));
-    return "the head is cut by " + std::string(text, written.ptr) + " % of the images' edge, where " + (modality == Modality::ct ? "CT numbers may be off" : "signal may fold over");
+    return "the head reaches beyond the images on " + std::string(text, written.ptr) + " % of their edge, near which " +
+           (modality == Modality::ct ? "CT numbers may be off" : "signal may fold over");
 }
 
 }  // namespace
@@ -38,7 +39,7 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
     }
     if (const auto& any = found.right ? found.right : found.left) {
         const double cut = head_on_border(grid, modality, any->centre);
-        if (cut > told_border) views.problems.push_back(cut_in_words(cut, modality));
+        if (cut > told_border) views.problems.push_back(border_in_words(cut, modality));
     }
     return views;
 }
