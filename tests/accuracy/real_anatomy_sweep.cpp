@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The accuracy sweep in real anatomy: elements drawn as for the synthesised patients are put into the series of real heads without
 // explants, identified, and compared with what was put in. Writes a document like docs/accuracy.md.
-//   real_anatomy_sweep FOLDER [--patients N] [--seed N] [--only K] [--out FILE]
+//   real_anatomy_sweep FOLDER [--patients N] [--seed N] [--only K] [--out FILE] [--report FILE]
 // FOLDER holds one folder a head. Draws of which more than a twentieth would lie within bone are passed over.
 #include <cmath>
 #include <cstdio>
@@ -16,6 +16,7 @@
 #include "perisclera/anatomy/series_quality.h"
 #include "perisclera/assemble/load_patient.h"
 #include "perisclera/pipeline/identify.h"
+#include "perisclera/report/json.h"
 #include "phantoms/composite.h"
 #include "phantoms/scanner.h"
 #include "phantoms/tissue.h"
@@ -111,7 +112,7 @@ std::optional<Drawn> draw(unsigned long seed, int number) {
 int main(int argc, char** argv) {
     int patients = 54, only = -1;
     unsigned long seed = 101;
-    std::string out_file;
+    std::string out_file, report_file;
     if (argc < 2) return 2;
     for (int k = 2; k + 1 < argc; k += 2) {
         const std::string option = argv[k];
@@ -119,6 +120,7 @@ int main(int argc, char** argv) {
         if (option == "--seed") seed = std::strtoul(argv[k + 1], nullptr, 10);
         if (option == "--only") only = std::atoi(argv[k + 1]);
         if (option == "--out") out_file = argv[k + 1];
+        if (option == "--report") report_file = argv[k + 1];
     }
     std::set<std::filesystem::path> folders;
     for (const auto& entry : std::filesystem::directory_iterator(argv[1]))
@@ -167,7 +169,9 @@ int main(int argc, char** argv) {
         drawn->patient.series = has_ct && has_mr ? "CT+MR" : has_ct ? "CT" : "MR";
         IdentifyOptions how;
         how.threads = 2;
-        outcomes.push_back(compare(drawn->patient, identify(composed.images, how, {}), truth_of(head, drawn->eyes)));
+        const report::ReportModel model = identify(composed.images, how, {});
+        if (!report_file.empty()) std::ofstream(report_file, std::ios::binary) << report::to_json(model);
+        outcomes.push_back(compare(drawn->patient, model, truth_of(head, drawn->eyes)));
         std::fprintf(stderr, "%s  %s\n", row_of(outcomes.back()).c_str(), head.name.c_str());
     }
     const std::string document = accuracy_document(outcomes, seed);
