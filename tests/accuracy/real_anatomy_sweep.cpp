@@ -174,7 +174,9 @@ int main(int argc, char** argv) {
         outcomes.push_back(compare(drawn->patient, model, truth_of(head, drawn->eyes)));
         std::fprintf(stderr, "%s  %s\n", row_of(outcomes.back()).c_str(), head.name.c_str());
     }
-    const std::string document = accuracy_document(outcomes, seed);
+    std::string names;
+    for (const Head& head : heads) names += (names.empty() ? "" : ", ") + head.name;
+    const std::string document = accuracy_document(outcomes, about_real_heads(outcomes.size(), seed, names));
     if (out_file.empty())
         std::fputs(document.c_str(), stdout);
     else
