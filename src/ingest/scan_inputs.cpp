@@ -119,12 +119,12 @@ private:
     void compare_with_listed(const std::vector<ListedFile>& listed, const FileOrigin& origin) {
         const auto outside = std::count_if(listed.begin(), listed.end(), [](const ListedFile& file) { return !stays_inside(file); });
         const auto missing = std::count_if(listed.begin(), listed.end(), [&](const ListedFile& file) { return stays_inside(file) && !is_there(origin.path.parent_path(), file); });
-        const auto told = [&](std::ptrdiff_t count, const char* what, const char* hint) {
-            if (count > 0)
-                set_.remarks.push_back({ErrorCode::cannot_read, std::to_string(count) + " of " + std::to_string(listed.size()) + " files that the directory lists " + what, origin.where, hint});
-        };
-        told(missing, "are missing", "copy the whole medium again");
-        told(outside, "lie outside its folder and are not followed", "give the folder that holds them");
+        if (missing + outside == 0) return;
+        const std::string all = std::to_string(listed.size());
+        std::string what = "of " + all + " files that the directory lists ";
+        if (missing > 0) what += std::to_string(missing) + " are missing";
+        if (outside > 0) what += (missing > 0 ? " and " : "") + std::to_string(outside) + " lie outside its folder and are not followed";
+        set_.remarks.push_back({ErrorCode::cannot_read, what, origin.where, "copy the whole medium again"});
     }
 
     void remark_on(const FileLayout& layout, const std::string& where) {

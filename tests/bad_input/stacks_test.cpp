@@ -152,11 +152,11 @@ PERISCLERA_BAD_INPUT(32, other_objects_among_the_slices, "a localizer, a screens
     EXPECT_EQ(roles, (std::map<std::string, int>{{"ct_soft", 1}, {"localizer", 1}, {"derived", 1}}));
 }
 
-PERISCLERA_BAD_INPUT(34, slices_too_thick_or_too_few, "slices thicker or further apart than 6 mm, or fewer than four", "refused with limit and reason: an eye would lie in fewer than four slices", "TOO_COARSE, TOO_FEW_SLICES", "3") {
+PERISCLERA_BAD_INPUT(34, slices_too_thick_or_too_few, "slices thicker or further apart than 8 mm, or fewer than four", "refused with limit and reason: an eye would lie in fewer than three slices", "TOO_COARSE, TOO_FEW_SLICES", "3") {
     DicomSlice prototype;
-    expect_series_refused(series_of(24, {0, 0, 0}, {0, 0, 8}, prototype), "TOO_COARSE");
-    EXPECT_NE(survey().problems.find("more than 6 mm"), std::string::npos) << survey().problems;
-    prototype.text[{0x0018, 0x0050}] = "8";
+    expect_series_refused(series_of(24, {0, 0, 0}, {0, 0, 9}, prototype), "TOO_COARSE");
+    EXPECT_NE(survey().problems.find("more than 8 mm"), std::string::npos) << survey().problems;
+    prototype.text[{0x0018, 0x0050}] = "9";
     expect_series_refused(series_of(24, {0, 0, 0}, {0, 0, 2}, prototype), "TOO_COARSE");
     expect_series_refused(ct_series(3), "TOO_FEW_SLICES");
 }
