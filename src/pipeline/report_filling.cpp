@@ -196,6 +196,10 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     if (found.unexplained_soft_mass)
         entry.mass_effect.note = "one series shows tissue beside the globe that the fellow eye does not have, another does not confirm it: most often muscle or gland";
 
+    else if (found.unlike_fellow)
+        entry.mass_effect.note = "something lies against the globe that the fellow eye does not have at the same place: most often muscle or gland";
+    const bool unexplained = found.unexplained_soft_mass || found.unlike_fellow;
+
     double none = 1.0;
     for (std::size_t k = 0; k < found.elements.size(); ++k) {
         const AnalysedElement& e = found.elements[k];
@@ -210,10 +214,10 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     constexpr double thinnest_band_mm = 0.6;
     if (found.elements.empty()) {
         // Absent is said only where each of the three materials would have shown.
-        const bool would_show = !found.unexplained_soft_mass && entry.explant.smallest_hydrogel_thickness && found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
+        const bool would_show = !unexplained && entry.explant.smallest_hydrogel_thickness && found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
         // Both shares are assumed; the greater allows for what has too little water to show.
         entry.explant.presence = would_show ? Presence::absent : Presence::uncertain;
-        entry.explant.probability = would_show ? (hydrogel == HydrogelShows::as_water_only ? 0.06 : 0.03) : found.unexplained_soft_mass ? 0.4 : 0.2;
+        entry.explant.probability = would_show ? (hydrogel == HydrogelShows::as_water_only ? 0.06 : 0.03) : unexplained ? 0.4 : 0.2;
     } else {
         entry.explant.probability = 1.0 - none;
         entry.explant.presence = entry.explant.probability >= 0.8 ? Presence::present : Presence::uncertain;

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <utility>
 
+#include "perisclera/segmentation/unlike_fellow.h"
+
 namespace perisclera {
 
 std::vector<const EyeView*> AnalysedVisit::views(std::size_t which) const {
@@ -23,6 +25,18 @@ bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
     const auto share = [&](MaterialClass m) { return opinion.probability[static_cast<std::size_t>(m)]; };
     return (found.appearance == Appearance::mr_mass || found.appearance == Appearance::mr_void) &&
            share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
+}
+
+bool is_unlike_fellow(const AnalysedVisit& visit, std::size_t which) {
+    std::vector<const EyeView*> own, fellow;
+    for (const SeriesViews& series : visit.series) {
+        if (!series.eye[0] || !series.eye[1]) continue;
+        own.push_back(&*series.eye[which]);
+        fellow.push_back(&*series.eye[1 - which]);
+    }
+    std::vector<const FoundElement*> known;
+    for (const AnalysedElement& e : visit.eye[1 - which].elements) known.push_back(&e.element.found);
+    return shows_tissue_unlike_fellow(own, fellow, known);
 }
 
 }  // namespace
@@ -58,6 +72,7 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
             eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
         }
     }
+    for (std::size_t which = 0; which < 2; ++which) visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which);
     return visit;
 }
 

@@ -20,6 +20,7 @@ struct AnalysedEye {
     bool whole = false;                        ///< some series holds the whole globe and its surroundings
     std::vector<AnalysedElement> elements;     ///< EyeElement::view counts within `views`
     bool unexplained_soft_mass = false;        ///< see FusedElements
+    bool unlike_fellow = false;                ///< no element, yet something lies there that the other eye does not have
     SmallestShown smallest;                    ///< best of all series
 };
 

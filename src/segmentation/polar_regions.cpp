@@ -147,20 +147,31 @@ std::vector<float> nearest_background(const PolarBlock& block, const PolarMask& 
     return background;
 }
 
-std::vector<float> highest_in_fellow(const PolarBlock* fellow, float missing) {
-    if (fellow == nullptr) return std::vector<float>(PolarBlock::cell_count, missing);
-    const std::vector<float> smooth = fellow->smoothed();
+namespace {
+
+/// What the mirrored fellow shows, spread by the choice between neighbours over the distance by which two eyes differ.
+template <class Choose>
+std::vector<float> extreme_in_fellow(const PolarBlock& fellow, Choose choose) {
+    const std::vector<float> smooth = fellow.smoothed();
     std::vector<float> mirrored(smooth.size());
-    for (std::size_t i = 0; i < smooth.size(); ++i) {
-        const PolarCell c = PolarBlock::cell(i);
-        mirrored[i] = smooth[PolarBlock::index((PolarBlock::clock_count - c.clock) % PolarBlock::clock_count, c.polar, c.height)];
-    }
+    for (std::size_t i = 0; i < smooth.size(); ++i) mirrored[i] = smooth[PolarBlock::mirrored(i)];
     for (int round = 0; round < 4; ++round) {
         std::vector<float> next = mirrored;
-        for (std::size_t i = 0; i < mirrored.size(); ++i) for_each_neighbour(i, [&](std::size_t k) { next[i] = std::max(next[i], mirrored[k]); });
+        for (std::size_t i = 0; i < mirrored.size(); ++i) for_each_neighbour(i, [&](std::size_t k) { next[i] = choose(next[i], mirrored[k]); });
         mirrored = std::move(next);
     }
     return mirrored;
+}
+
+}  // namespace
+
+std::vector<float> highest_in_fellow(const PolarBlock* fellow, float missing) {
+    if (fellow == nullptr) return std::vector<float>(PolarBlock::cell_count, missing);
+    return extreme_in_fellow(*fellow, [](float a, float b) { return std::max(a, b); });
+}
+
+std::vector<float> lowest_in_fellow(const PolarBlock& fellow) {
+    return extreme_in_fellow(fellow, [](float a, float b) { return std::min(a, b); });
 }
 
 RegionShape shape_of(const PolarBlock& block, const std::vector<std::size_t>& region) {

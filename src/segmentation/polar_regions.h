@@ -45,6 +45,8 @@ std::vector<float> nearest_background(const PolarBlock& block, const PolarMask& 
 /// The highest that the mirrored fellow eye shows within 2 to 3 mm of each cell (two eyes are never quite alike): what is normal in this
 /// patient. `missing` everywhere where there is no fellow.
 std::vector<float> highest_in_fellow(const PolarBlock* fellow, float missing);
+/// The lowest, likewise.
+std::vector<float> lowest_in_fellow(const PolarBlock& fellow);
 
 /// What a region of the grid looks like as a body.
 struct RegionShape {

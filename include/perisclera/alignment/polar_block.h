@@ -37,6 +37,11 @@ public:
         const auto h = static_cast<int>(index % height_count), rest = static_cast<int>(index / height_count);
         return {rest / polar_count, rest % polar_count, h};
     }
+    /// The same place on the other eye: the clock runs the same way on both, nasal and temporal change sides.
+    [[nodiscard]] static std::size_t mirrored(std::size_t index) {
+        const PolarCell c = cell(index);
+        return PolarBlock::index((clock_count - c.clock) % clock_count, c.polar, c.height);
+    }
     [[nodiscard]] static double clock_hours(int clock) { return 0.1 * clock; }
     [[nodiscard]] static double polar_radians(int polar) { return polar_first + polar_step * polar; }
     [[nodiscard]] static double height_mm(int height) { return height_first_mm + height_step_mm * height; }
