@@ -78,6 +78,22 @@ std::string AttributeSet::text(Tag tag) const {
     return std::string(trimmed({value.data(), value.size()}));
 }
 
+std::string AttributeSet::private_text(unsigned short group, std::string_view creator, unsigned char element) const {
+    constexpr unsigned short last_block = 0x1F;  // blocks are reserved from 10 upwards
+    for (unsigned short block = 0x10; block <= last_block; ++block) {
+        if (text({group, block}) != creator) continue;
+        const Tag tag{group, static_cast<unsigned short>(block << 8 | element)};
+        DcmElement* found = find(item_, tag);
+        if (found == nullptr) return {};
+        Uint8* bytes = nullptr;
+        // Of implicit encoding and not in the library's dictionary: the elements read here are text then.
+        if (found->ident() == EVR_UN && found->getUint8Array(bytes).good() && bytes != nullptr)
+            return std::string(trimmed({reinterpret_cast<const char*>(bytes), found->getLength()}));
+        return text(tag);
+    }
+    return {};
+}
+
 std::string Dataset::utf8(Tag tag) const {
     std::string original = top_level().text(tag);
     const std::string character_set = top_level().text({0x0008, 0x0005});
