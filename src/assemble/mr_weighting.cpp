@@ -28,6 +28,8 @@ struct Facts {
     bool gradient_echo = holds(tags.scanning_sequence, {"GR"}) && !spin_echo;
     bool echo_planar = holds(tags.scanning_sequence, {"EP"});
     bool inverted = holds(tags.scanning_sequence, {"IR"}) || holds(tags.scan_options, {"IR"});
+    /// Not every scanner states an inversion; the series' own name may.
+    bool named_inversion = SeriesWords(tags.series_description).say({"STIR", "TIRM", "FLAIR~"});
     bool prepared = holds(tags.sequence_variant, {"MP"});
     bool spoiled = holds(tags.sequence_variant, {"SP"});
     bool steady_state = holds(tags.sequence_variant, {"SS"}) && !spoiled;
@@ -60,7 +62,9 @@ std::optional<Weighting> special_images(const Facts& facts) {
         return other("phase or complex-part images");
     if (holds(tags.image_type, {"F", "FAT", "OP", "OPP_PHASE", "OUT_PHASE", "OUTPHASE", "FAT_FRACTION"}) || tags.spectral_excitation == "FAT")
         return other("fat or opposed-phase images");
-    if (facts.words.say({"DIXON F", "DIXON FAT", "DIXON OPP~", "DIXON OUT~", "OPP PHASE", "OUT OF PHASE"})) return other("named as fat or opposed-phase images", Confidence::moderate);
+    if ((facts.words.say({"DIXON"}) && facts.words.say({"F", "OPP", "OUT"})) || facts.words.say({"OPP PHASE", "OUTPHASE", "OUT OF PHASE", "OPPOSED~"}) ||
+        upper_case(tags.series_description).starts_with("FAT:"))
+        return other("named as fat or opposed-phase images", Confidence::moderate);
     if (tags.spectral_suppression == "WATER" || tags.spectral_suppression == "FAT_AND_WATER") return other("water is suppressed");
     if (tags.several_inversions) return other("several inversion times: more than one tissue is nulled");
     if (facts.words.say({"DIR", "DOUBLE INVERSION"})) return other("named as double inversion", Confidence::moderate);
@@ -68,9 +72,9 @@ std::optional<Weighting> special_images(const Facts& facts) {
         return other("perfusion or functional images");
     if (tags.angiographic) return other("flagged as angiography");
     if (holds(tags.image_type, {"TOF", "ANGIO", "FLOW_ENCODED"})) return other("image type says angiography");
-    if (facts.words.say({"TOF", "MRA", "MRV", "ANGIO~", "PHLEBO~", "VENO~", "PHASE CONTRAST", "PC3D", "TWIST", "TRICKS"}) || facts.sequence.say({"TOF"}))
+    if (facts.words.say({"TOF", "MRA", "MRV", "ANGIO", "ANGIOGR~", "PHLEBO~", "VENOGR~", "PHASE CONTRAST"}) || facts.sequence.say({"TOF"}))
         return other("named as angiography", Confidence::moderate);
-    if (facts.words.say({"FIELD MAP~", "FIELDMAP~", "B0 MAP", "B1 MAP", "B1MAP", "SHIM~", "CALIBRATION", "CAL", "COIL SENS~", "REF SCAN", "SENSEREFSCAN", "MRS"}))
+    if (facts.words.say({"FIELD MAP~", "FIELDMAP~", "B0 MAP", "B1 MAP", "B1MAP", "SHIM~", "CALIBRATION~", "COIL SENS~", "REF SCAN"}))
         return other("named as a calibration or field map", Confidence::moderate);
     return std::nullopt;
 }
@@ -82,7 +86,12 @@ bool diffusion_weighted(const Facts& facts) {
 Weighting echo_planar(const Facts& facts) {
     if (facts.gradient_echo) return {SeriesRole::gre, "echo-planar gradient echo"};
     if (facts.words.say({"BOLD", "FMRI", "REST"})) return {SeriesRole::other, "echo-planar images, named as functional", Confidence::moderate};
-    return {SeriesRole::dwi, "echo-planar spin echo, as used for diffusion", facts.words.say({"DWI~", "DIFF~", "DTI~", "B0", "B1000"}) ? Confidence::high : Confidence::moderate};
+    const bool named = facts.words.say({"DWI~", "DIFF~", "DTI~", "B0", "B1000"});
+    if (facts.spin_echo || named) return {SeriesRole::dwi, "echo-planar spin echo, as used for diffusion", named ? Confidence::high : Confidence::moderate};
+    // Neither spin nor gradient echo is stated: a small flip angle has no spin echo after it, and late echoes of full pulses are those of diffusion.
+    if (facts.flip.value_or(90.0) < 85.0) return {SeriesRole::gre, "echo-planar with a small flip angle, as gradient echoes have", Confidence::moderate};
+    if (facts.flip && facts.echo.value_or(0.0) >= 55.0) return {SeriesRole::dwi, "echo-planar with a late echo, as used for diffusion", Confidence::moderate};
+    return unknown("echo-planar, " + facts.times());
 }
 
 Weighting prepared_gradient_echo(const Facts& facts) {
@@ -142,7 +151,7 @@ Weighting gradient_echo(const Facts& facts) {
     const double repetition = *facts.repetition, echo = *facts.echo;
     const std::string times = "gradient echo, " + facts.times();
     if (echo > 12.0) return {SeriesRole::gre, times + ": T2*-weighted"};
-    if (facts.words.say({"SWI~", "SWAN", "SUSC~", "HEMO", "T2*", "T2STAR", "T2 STAR"})) return {SeriesRole::gre, times + "; named as T2*-weighted", Confidence::moderate};
+    if (facts.words.say({"SWI~", "SUSC~", "HEMO", "T2*", "T2STAR", "T2 STAR"})) return {SeriesRole::gre, times + "; named as T2*-weighted", Confidence::moderate};
     if (!facts.flip) return unknown(times + ", flip angle not stated");
     const std::string with_flip = times + ", flip angle " + std::to_string(std::lround(*facts.flip)) + " degrees";
     const bool named = named_t1(facts.words);
@@ -202,6 +211,7 @@ Weighting mr_weighting(const AcquisitionTags& tags) {
     const bool spectral_inversion = !facts.inverted && fat_suppressed_by_tags(tags);  // of fat alone: its time is no inversion time of tissue
     if (facts.inverted || (facts.inversion && !spectral_inversion) || (facts.gradient_echo && facts.prepared))
         return facts.gradient_echo ? prepared_gradient_echo(facts) : inversion_recovery(facts);
+    if (facts.spin_echo && facts.named_inversion) return inversion_recovery(facts);
     return facts.spin_echo ? spin_echo(facts) : gradient_echo(facts);
 }
 

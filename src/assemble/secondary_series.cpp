@@ -12,10 +12,10 @@ std::optional<SecondaryKind> told_by_image_type(const AcquisitionTags& tags, boo
     const auto& type = tags.image_type;
     const auto derived = [](const char* what) { return SecondaryKind{SeriesRole::derived, std::string("image type says ") + what, Confidence::high}; };
     if (holds(type, {"LOCALIZER"})) return SecondaryKind{SeriesRole::localizer, "image type says localizer", Confidence::high};
-    if (holds(type, {"SCREEN SAVE", "DOSE_INFO", "DOSE INFO", "CT_SOM5 PROT", "CT_SOM7 PROT"})) return derived("picture of a screen or report");
+    if (holds(type, {"SCREEN SAVE", "DOSE_INFO", "DOSE INFO"})) return derived("picture of a screen or report");
     if (holds(type, {"PROJECTION IMAGE", "MIP", "MINIP", "MNIP", "MAXIMUM", "MINIMUM", "MAX_IP", "MIN_IP", "AVERAGE", "VOLUME_RENDER", "SURFACE_RENDER", "VRT", "RENDERED"}))
         return derived("projection");
-    if (holds(type, {"REFORMATTED", "CPR", "CURVED_MPR", "CSA MPR", "CT_SOM5 MPR", "CT_SOM7 MPR", "RESAMPLED", "DISTORTED"})) return derived("reformatted images");
+    if (holds(type, {"REFORMATTED", "CPR", "CURVED_MPR", "RESAMPLED", "DISTORTED"})) return derived("reformatted images");
     if (holds(type, {"ADC", "ADC_MAP", "EADC", "EXP", "FA", "FRACT_ANISO", "TENSOR", "TENSOR_B0", "DIFFUSION MAP", "SUBTRACTION", "SUBTRACT", "SUB", "PHASE_SUBTRACT", "DIVISION",
                      "T1 MAP", "T1_MAP", "T2 MAP", "T2_MAP", "T2_STAR MAP", "T2_STAR_MAP", "R2_MAP", "R2_STAR_MAP", "UNI", "MTT", "TTP", "TMAX", "CBF", "CBV", "RCBF", "RCBV", "RELCBF",
                      "RELCBV", "PBP", "NEI", "STD_DEVIATION", "METABOLITE_MAP", "TEMPERATURE", "VNC", "IODINE", "MONOENERGETIC", "VMI"}))
@@ -40,7 +40,7 @@ std::optional<SecondaryKind> told_by_name(Modality modality, const AcquisitionTa
     const bool diffusion_image = holds(tags.image_type, {"ORIGINAL"}) && tags.b_value.value_or(0.0) > 0.0;
     if (modality == Modality::mr && !diffusion_image && words.say({"ADC", "EADC", "DADC", "APPARENT DIFF~", "FA"}))
         return holds(tags.scanning_sequence, {"SE", "GR", "IR"}) && !holds(tags.scanning_sequence, {"EP"}) && !holds(tags.image_type, {"DERIVED"}) ? std::nullopt : std::optional(derived("a map"));
-    if (modality == Modality::ct && words.say({"VNC", "IODINE", "IOD", "MONO", "MONOENERGETIC", "MONO+", "KEV", "RHO/Z", "Z EFF~", "ELECTRON DENSITY"}))
+    if (modality == Modality::ct && words.say({"VNC", "IODINE", "MONO", "MONOENERGETIC", "MONO+", "KEV", "RHO/Z", "Z EFF~", "ELECTRON DENSITY"}))
         return derived("images computed from several energies");
     if (holds(tags.image_type, {"DERIVED"}) && words.say({"MPR", "REFORMAT~", "REFO~", "CURVED", "CPR", "RECON~", "REKO~"})) return derived("reformatted images");
     return std::nullopt;

@@ -48,7 +48,7 @@ SeriesRole with_options(SeriesRole base, bool fat_suppressed, bool contrast) {
 bool named_otherwise(SeriesRole base, const AcquisitionTags& tags) {
     const SeriesWords words = words_of(tags);
     const bool t1 = named_t1(words), t2 = named_t2(words);
-    return (base == SeriesRole::t1 && t2 && !t1) || ((base == SeriesRole::t2 || base == SeriesRole::pd) && t1 && !t2) || (base == SeriesRole::pd && t2);
+    return (base == SeriesRole::t1 && t2 && !t1) || ((base == SeriesRole::t2 || base == SeriesRole::pd) && t1 && !t2) || (base == SeriesRole::pd && t2 && !words.say({"PD~", "PROTON~", "DUAL"}));
 }
 
 RoleOpinion mr_role(const AcquisitionTags& tags) {

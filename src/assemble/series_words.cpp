@@ -26,7 +26,7 @@ std::size_t next(const std::string& text, std::string_view phrase, std::size_t f
     return std::string::npos;
 }
 
-constexpr std::array<std::string_view, 12> denials{"NO", "NON", "NOT", "W/O", "WO", "WITHOUT", "OHNE", "SANS", "SIN", "SENZA", "SEM", "PRE"};
+constexpr std::array<std::string_view, 11> denials{"NO", "NON", "NOT", "W/O", "WO", "WITHOUT", "OHNE", "SANS", "SIN", "SENZA", "SEM"};
 
 /// Does a word that denies stand right before the place?
 bool denied(const std::string& text, std::size_t at) {
@@ -69,17 +69,22 @@ bool named_t1(const SeriesWords& words) { return words.say({"T1", "T1W~", "T1F~"
 
 bool named_t2(const SeriesWords& words) { return words.say({"T2", "T2W~", "T2F~", "T2T~", "T2B~"}) && !words.say({"T2*", "T2STAR", "T2 STAR", "T2 MAP"}); }
 
-bool bone_named(const SeriesWords& words) { return words.say({"BONE~", "KNOCHEN", "OSSEUX", "OSSEUSE", "OSSO", "HUESO", "BOT", "OS"}); }
+bool bone_named(const SeriesWords& words) { return words.say({"BONE~", "KNOCHEN", "OSSEUX", "OSSEUSE", "OSSO", "HUESO", "BOT"}); }
 
 std::optional<bool> fat_suppression_named(const SeriesWords& words) {
-    return words.tell({"FS", "FAT SAT~", "FATSAT~", "FAT SUP~", "FATSUP~", "FSAT", "SPIR", "SPAIR", "ASPIR", "T1FS", "T2FS", "FETTS~", "SAT GRA~", "SATGRA~", "WATER", "WATS", "DIXON W", "CHESS"});
+    if (words.say({"DIXON"}) && words.say({"W"})) return true;
+    return words.tell({"FS", "FAT SAT~", "FATSAT~", "FAT SUP~", "FATSUP~", "FSAT", "SPIR", "SPAIR", "ASPIR", "T1FS", "T2FS", "FETTS~", "SAT GRA~", "SATGRA~", "WATER",
+                       "WATS", "CHESS"});
 }
 
 std::optional<bool> contrast_agent_named(const AcquisitionTags& tags) {
     const SeriesWords words(tags.series_description);
     if (words.say({"POST FOSSA", "PHASE CONTRAST"})) return std::nullopt;
-    const auto told = words.tell({"GD", "GAD", "GADO~", "KM", "CE", "+C", "C+", "CONTR~", "KONTR~", "POST", "POSTGAD~", "POSTCONTR~", "MDC", "INJ~", "T1GD"});
-    if (told != true && words.say({"PRE", "PRECONTR~", "NATIV", "NATIVE", "NATIVO", "UNENHANCED", "NONCON~", "W/O", "WO", "WITHOUT"})) return false;
+    const bool after = words.say({"POST", "POSTGAD~", "POSTCONTR~"});
+    if (words.say({"PRE", "PREGAD~", "PRECONTR~", "NATIV~", "UNENHANCED", "NONCON~"})) return after ? std::nullopt : std::optional(false);
+    if (after) return true;
+    const auto told = words.tell({"GD", "GAD", "GADO~", "KM", "CE", "+C", "C+", "CONTR~", "KONTR~", "MDC", "INJ~", "T1GD"});
+    if (!told && words.say({"W/O", "WO", "WITHOUT"})) return false;
     return told;
 }
 

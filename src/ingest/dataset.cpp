@@ -3,6 +3,7 @@
 
 #include <dcmtk/config/osconfig.h>
 // osconfig.h comes first by the library's rule.
+#include <dcmtk/dcmdata/dcbytstr.h>
 #include <dcmtk/dcmdata/dcdatset.h>
 #include <dcmtk/dcmdata/dcelem.h>
 #include <dcmtk/dcmdata/dcistrmb.h>
@@ -87,7 +88,7 @@ std::string AttributeSet::private_text(unsigned short group, std::string_view cr
         if (found == nullptr) return {};
         Uint8* bytes = nullptr;
         // Of implicit encoding and not in the library's dictionary: the elements read here are text then.
-        if (found->ident() == EVR_UN && found->getUint8Array(bytes).good() && bytes != nullptr)
+        if (dynamic_cast<DcmByteString*>(found) == nullptr && found->getUint8Array(bytes).good() && bytes != nullptr)
             return std::string(trimmed({reinterpret_cast<const char*>(bytes), found->getLength()}));
         return text(tag);
     }
