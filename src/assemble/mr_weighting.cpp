@@ -85,7 +85,7 @@ bool diffusion_weighted(const Facts& facts) {
 
 Weighting echo_planar(const Facts& facts) {
     if (facts.gradient_echo) return {SeriesRole::gre, "echo-planar gradient echo"};
-    if (facts.words.say({"BOLD", "FMRI", "REST"})) return {SeriesRole::other, "echo-planar images, named as functional", Confidence::moderate};
+    if (facts.words.say({"BOLD", "FMRI"})) return {SeriesRole::gre, "echo-planar images, named as functional", Confidence::moderate};
     const bool named = facts.words.say({"DWI~", "DIFF~", "DTI~", "B0", "B1000"});
     if (facts.spin_echo || named) return {SeriesRole::dwi, "echo-planar spin echo, as used for diffusion", named ? Confidence::high : Confidence::moderate};
     // Neither spin nor gradient echo is stated: a small flip angle has no spin echo after it, and late echoes of full pulses are those of diffusion.

@@ -59,7 +59,7 @@ std::optional<bool> SeriesWords::tell(std::initializer_list<std::string_view> ph
     return affirmed == against ? std::nullopt : std::optional(affirmed);
 }
 
-SeriesWords words_of(const AcquisitionTags& tags) { return SeriesWords(tags.series_description + " " + tags.protocol_name); }
+SeriesWords words_of(const AcquisitionTags& tags) { return SeriesWords(tags.series_description.empty() ? tags.protocol_name : tags.series_description); }
 
 bool named_localizer(const SeriesWords& words) {
     return words.say({"LOC", "LOCALI~", "LOKALI~", "SCOUT~", "SURVEY", "PILOT", "TOPO", "TOPOGRAM~", "SURVIEW", "SCANO~", "REPERAGE", "PLANSCAN"});

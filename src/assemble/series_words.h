@@ -23,7 +23,7 @@ private:
     std::string text_;
 };
 
-/// Description and protocol name.
+/// The description, or where there is none the protocol name, which is often that of the whole examination.
 SeriesWords words_of(const AcquisitionTags& tags);
 
 bool named_localizer(const SeriesWords& words);
@@ -31,7 +31,7 @@ bool named_t1(const SeriesWords& words);
 bool named_t2(const SeriesWords& words);
 bool bone_named(const SeriesWords& words);
 std::optional<bool> fat_suppression_named(const SeriesWords& words);
-/// From the series' own description: a protocol's name is often that of the whole examination.
+/// From the series' own description only.
 std::optional<bool> contrast_agent_named(const AcquisitionTags& tags);
 /// Is an agent entered? "none" and the like are no agent.
 bool contrast_agent_entered(const AcquisitionTags& tags);
