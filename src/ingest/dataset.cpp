@@ -80,9 +80,11 @@ std::string AttributeSet::text(Tag tag) const {
 }
 
 std::string AttributeSet::private_text(unsigned short group, std::string_view creator, unsigned char element) const {
-    constexpr unsigned short last_block = 0x1F;  // blocks are reserved from 10 upwards
-    for (unsigned short block = 0x10; block <= last_block; ++block) {
-        if (text({group, block}) != creator) continue;
+    auto* item = static_cast<DcmItem*>(item_);
+    // One walk: asking for each block that may be reserved walks the list each time.
+    for (DcmObject* object = item->nextInContainer(nullptr); object != nullptr && object->getGTag() <= group; object = item->nextInContainer(object)) {
+        const unsigned short block = object->getETag();
+        if (object->getGTag() != group || block < 0x10 || block > 0xFF || text({group, block}) != creator) continue;
         const Tag tag{group, static_cast<unsigned short>(block << 8 | element)};
         DcmElement* found = find(item_, tag);
         if (found == nullptr) return {};
