@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "perisclera/alignment/role_in_image.h"
 #include "perisclera/anatomy/series_quality.h"
 
 namespace perisclera {
@@ -33,6 +34,10 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
         const Globe globe = fit_globe(grid, modality, eye, *own, other_centre);
         for (std::string& words : in_words(globe_quality(grid, modality, globe), modality, globe)) views.problems.push_back(std::move(words));
         views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), PolarBlock(grid, globe)});
+    }
+    if (views.eye[0] && views.eye[1]) {
+        const auto brightness = [](const EyeView& view) { return EyeBrightness{view.block.globe().interior_mean, view.block.orbit_signal(0.9)}; };
+        if (auto words = contradiction(series.description.role, {brightness(*views.eye[0]), brightness(*views.eye[1])})) views.problems.push_back(std::move(*words));
     }
     if (const auto& any = found.right ? found.right : found.left) {
         const double cut = head_on_border(grid, modality, any->centre);

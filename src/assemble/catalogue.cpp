@@ -60,6 +60,7 @@ SeriesDescription describe(const SliceHeader& slice, RoleOpinion opinion) {
     description.frame_of_reference_uid = slice.frame_of_reference_uid;
     description.modality = slice.modality;
     description.role = opinion.role;
+    description.confidence = opinion.confidence;
     description.why = std::move(opinion.why);
     description.problems = std::move(opinion.problems);
     description.simulated = opinion.simulated;

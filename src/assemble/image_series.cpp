@@ -29,6 +29,15 @@ std::string_view name(SeriesRole role) {
     return "unknown";
 }
 
+std::string_view name(Confidence confidence) {
+    switch (confidence) {
+        case Confidence::low: return "low";
+        case Confidence::moderate: return "moderate";
+        case Confidence::high: return "high";
+    }
+    return "low";
+}
+
 namespace {
 
 std::chrono::sys_days to_days(int y, int m, int d) {

@@ -33,8 +33,11 @@ KernelClass kernel_class(std::string_view kernel, std::string_view group) {
     int number = 0;
     const auto [end, problem] = std::from_chars(label.data() + letters, label.data() + label.size(), number);
     if (letters == 0 || letters > 2 || problem != std::errc{}) return KernelClass::not_told;
-    // "FC" labels: the thirties and from fifty on are for bone, ear and lung.
-    if (label.starts_with("FC")) return (number >= 30 && number < 40) || number >= 50 ? KernelClass::sharp : KernelClass::soft;
+    // "FC" labels: the thirties, fifties and from eighty on are for bone, ear and lung; the sixties are in use for brain and for others.
+    if (label.starts_with("FC")) {
+        if (number >= 60 && number < 80) return KernelClass::not_told;
+        return (number >= 30 && number < 40) || number >= 50 ? KernelClass::sharp : KernelClass::soft;
+    }
     // Region letters with a two-digit sharpness.
     if (number < 10 || number > 99) return KernelClass::not_told;
     return number >= 55 ? KernelClass::sharp : KernelClass::soft;

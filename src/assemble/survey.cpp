@@ -35,7 +35,7 @@ Survey survey(const PatientCatalogue& catalogue) {
             SurveyStudy of_date{study.date, {}};
             for (const CatalogueSeries& series : study.series) {
                 const SeriesDescription& d = series.description;
-                SurveySeries line{series.number, d.series_uid, d.modality, d.role, d.why, series.usable(), d.simulated, series.images, {}, {}, {}, d.kvp, d.problems};
+                SurveySeries line{series.number, d.series_uid, d.modality, d.role, d.confidence, d.why, series.usable(), d.simulated, series.images, {}, {}, {}, d.kvp, d.problems};
                 if (series.stack) {
                     const VolumeGeometry& geometry = series.stack->geometry();
                     line.plane = plane_of(geometry.normal());
@@ -107,7 +107,7 @@ Row row_of(const SurveySeries& series) {
         geometry = two_decimals(s[0]) + " x " + two_decimals(s[1]) + " x " + two_decimals(s[2]);
         plane = name(*series.plane);
     }
-    return {std::to_string(series.number), std::string(role_in_words(series.role)) + (series.simulated ? " (simulated)" : ""), plane,
+    return {std::to_string(series.number), std::string(role_in_words(series.role)) + (series.simulated ? " (simulated)" : ""), std::string(name(series.confidence)), plane,
             std::to_string(series.images), geometry, series.used ? "yes" : "no", series.why};
 }
 
@@ -119,7 +119,7 @@ std::string survey_table(const Survey& survey) {
         text += "Patient " + std::to_string(patient.number) + "\n";
         for (const SurveyStudy& study : patient.studies) {
             text += "  Examination of " + study.date.iso() + "\n";
-            std::vector<Row> rows{{"series", "role", "plane", "slices", "voxel mm", "used", "why"}};
+            std::vector<Row> rows{{"series", "role", "confidence", "plane", "slices", "voxel mm", "used", "why"}};
             std::vector<Row> problems;
             for (const SurveySeries& series : study.series) {
                 rows.push_back(row_of(series));

@@ -3,6 +3,7 @@
 
 #include <dcmtk/config/osconfig.h>
 // osconfig.h comes first by the library's rule.
+#include <dcmtk/dcmdata/dcbytstr.h>
 #include <dcmtk/dcmdata/dcdatset.h>
 #include <dcmtk/dcmdata/dcelem.h>
 #include <dcmtk/dcmdata/dcistrmb.h>
@@ -76,6 +77,24 @@ std::string AttributeSet::text(Tag tag) const {
     OFString value;
     if (element == nullptr || element->getOFStringArray(value).bad()) return {};
     return std::string(trimmed({value.data(), value.size()}));
+}
+
+std::string AttributeSet::private_text(unsigned short group, std::string_view creator, unsigned char element) const {
+    auto* item = static_cast<DcmItem*>(item_);
+    // One walk: asking for each block that may be reserved walks the list each time.
+    for (DcmObject* object = item->nextInContainer(nullptr); object != nullptr && object->getGTag() <= group; object = item->nextInContainer(object)) {
+        const unsigned short block = object->getETag();
+        if (object->getGTag() != group || block < 0x10 || block > 0xFF || text({group, block}) != creator) continue;
+        const Tag tag{group, static_cast<unsigned short>(block << 8 | element)};
+        DcmElement* found = find(item_, tag);
+        if (found == nullptr) return {};
+        Uint8* bytes = nullptr;
+        // Of implicit encoding and not in the library's dictionary: the elements read here are text then.
+        if (dynamic_cast<DcmByteString*>(found) == nullptr && found->getUint8Array(bytes).good() && bytes != nullptr)
+            return std::string(trimmed({reinterpret_cast<const char*>(bytes), found->getLength()}));
+        return text(tag);
+    }
+    return {};
 }
 
 std::string Dataset::utf8(Tag tag) const {

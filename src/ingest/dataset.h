@@ -5,6 +5,7 @@
 #include <optional>
 #include <span>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "perisclera/ingest/preflight.h"
@@ -24,6 +25,8 @@ public:
     [[nodiscard]] std::string text(Tag tag) const;
     /// A US or SS value. Nullopt when absent or of another type.
     [[nodiscard]] std::optional<long> short_number(Tag tag) const;
+    /// As text(), of the element in the block that a private creator reserved (PS3.5 7.8.1).
+    [[nodiscard]] std::string private_text(unsigned short group, std::string_view creator, unsigned char element) const;
     /// The items of a sequence; none when it is absent or no sequence.
     [[nodiscard]] std::vector<AttributeSet> items(Tag sequence) const;
 

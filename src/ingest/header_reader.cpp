@@ -44,6 +44,8 @@ void HeaderReader::acquisition() {
     tags.acquisition_type = upper_case(attributes_.text(acquisition_type));
     tags.sequence_name = attributes_.text(sequence_name);
     tags.spectral_suppression = upper_case(attributes_.text(spectral_suppression));
+    tags.spectral_excitation = upper_case(attributes_.text(spectral_excitation));
+    tags.angiographic = upper_case(attributes_.text(angio_flag)) == "Y";
     tags.contrast_agent = attributes_.text(contrast_agent);
     tags.series_description = attributes_.text(series_description);
     tags.protocol_name = attributes_.text(protocol_name);
@@ -55,9 +57,10 @@ void HeaderReader::acquisition() {
     tags.repetition_time_ms = positive(repetition_time);
     tags.echo_time_ms = positive(echo_time);
     tags.inversion_time_ms = positive(inversion_time);
+    tags.several_inversions = split_values(attributes_.text(inversion_time)).size() > 1;
     tags.flip_angle_deg = positive(flip_angle);
     tags.field_strength_tesla = positive(field_strength);
-    tags.b_value = parse_decimal(attributes_.text(b_value));
+    if (slice_.modality == Modality::mr) tags.b_value = diffusion_weighting();
     tags.kvp = positive(tube_voltage);
     tags.slice_thickness_mm = positive(slice_thickness);
     tags.echo_train_length = parse_integer(attributes_.text(echo_train_length));
@@ -175,6 +178,18 @@ std::optional<double> HeaderReader::last_positive(Tag tag) const {
     const auto values = split_values(attributes_.text(tag));
     const auto value = values.empty() ? std::nullopt : parse_decimal(values.back());
     return value && *value > 0.0 ? value : std::nullopt;
+}
+
+/// Classic images have no public attribute for it. The private ones, by data dictionaries of open libraries: a whole number, a number, and four
+/// whole numbers of which the first is meant, 10^9 added to mark it as valid.
+std::optional<double> HeaderReader::diffusion_weighting() const {
+    if (const auto stated = parse_decimal(attributes_.text(b_value))) return stated;
+    if (const auto stated = parse_decimal(attributes_.private_text(0x0019, "SIEMENS MR HEADER", 0x0C))) return stated;
+    if (const auto stated = parse_decimal(attributes_.private_text(0x2001, "Philips Imaging DD 001", 0x03))) return stated;
+    const auto values = split_values(attributes_.private_text(0x0043, "GEMS_PARM_01", 0x39));
+    constexpr double valid = 1e9;
+    const auto first = values.empty() ? std::nullopt : parse_decimal(values.front());
+    return first && *first >= valid ? std::optional(*first - valid) : first;
 }
 
 /// Padding values are often written with the wrong one of US and SS; their 16 bits are meant.

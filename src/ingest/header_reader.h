@@ -28,6 +28,7 @@ private:
     [[nodiscard]] std::vector<std::string> codes(Tag tag) const;
     [[nodiscard]] std::optional<double> positive(Tag tag) const;
     [[nodiscard]] std::optional<double> last_positive(Tag tag) const;
+    [[nodiscard]] std::optional<double> diffusion_weighting() const;
     [[nodiscard]] std::optional<long> as_stored(std::optional<long> value) const;
 
     const ImageAttributes& attributes_;

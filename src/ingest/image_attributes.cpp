@@ -39,6 +39,7 @@ constexpr std::array places{
     Place{echo_time, mr_echo, effective_echo_time, false},
     Place{inversion_time, mr_modifier, inversion_times, false},
     Place{spectral_suppression, mr_modifier, spectral_suppression, false},
+    Place{spectral_excitation, mr_modifier, spectral_excitation, false},
     Place{b_value, mr_diffusion, b_value, false},
 };
 

@@ -34,6 +34,9 @@ public:
     [[nodiscard]] bool has(Tag classic) const { return !text(classic).empty(); }
     [[nodiscard]] std::string text(Tag classic) const;
     [[nodiscard]] std::string utf8(Tag top_level) const { return data_.utf8(top_level); }
+    [[nodiscard]] std::string private_text(unsigned short group, std::string_view creator, unsigned char element) const {
+        return top_level_.private_text(group, creator, element);
+    }
     [[nodiscard]] std::optional<long> short_number(Tag top_level) const { return top_level_.short_number(top_level); }
     /// The frame's group of that name, or the shared one. Empty unless there is exactly one item.
     [[nodiscard]] std::string text_in_group(Tag group, Tag tag) const;

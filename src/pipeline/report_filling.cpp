@@ -165,6 +165,7 @@ report::SeriesEntry series_entry(const SeriesDescription& d, const VoxelGrid* gr
     entry.series_uid = d.series_uid;
     entry.modality = d.modality;
     entry.role = d.role;
+    entry.confidence = d.confidence;
     entry.why = d.why;
     entry.used = used;
     if (grid != nullptr) {

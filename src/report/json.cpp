@@ -83,6 +83,7 @@ Json series(const SeriesEntry& s) {
     return {{"series_uid", s.series_uid},
             {"modality", s.modality == Modality::ct ? "CT" : "MR"},
             {"role", name(s.role)},
+            {"confidence", name(s.confidence)},
             {"why", s.why},
             {"used", s.used},
             {"spacing_mm", spacing},

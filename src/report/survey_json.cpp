@@ -17,7 +17,7 @@ std::string to_json(const Survey& survey) {
             Json series = Json::array();
             for (const SurveySeries& s : study.series) {
                 Json entry{{"number", s.number},       {"series_uid", s.series_uid},       {"modality", s.modality == Modality::ct ? "CT" : "MR"},
-                           {"role", name(s.role)},     {"why", s.why},                     {"used", s.used},
+                           {"role", name(s.role)},     {"confidence", name(s.confidence)}, {"why", s.why}, {"used", s.used},
                            {"simulated", s.simulated}, {"images", s.images}};
                 entry["plane"] = s.plane ? Json(name(*s.plane)) : Json();
                 entry["spacing_mm"] = s.spacing_mm ? Json{rounded((*s.spacing_mm)[0]), rounded((*s.spacing_mm)[1]), rounded((*s.spacing_mm)[2])} : Json();

@@ -129,6 +129,7 @@ void write_slice(const std::filesystem::path& file, const DicomSlice& slice) {
     for (const auto& [tag, value] : slice.text) put(DcmTagKey(tag.first, tag.second), value);
     for (const auto& [tag, value] : slice.numbers) put_number(DcmTagKey(tag.first, tag.second), value);
     for (const auto& [tag, value] : slice.floats) must(data.putAndInsertFloat64(DcmTagKey(tag.first, tag.second), value));
+    for (const auto& [tag, typed] : slice.typed) must(data.putAndInsertString(DcmTag(tag.first, tag.second, DcmVR(typed.first.c_str())), typed.second.c_str()));
     for (const auto& tag : slice.absent) data.findAndDeleteElement(DcmTagKey(tag.first, tag.second));
     must(format.saveFile(file.c_str(), encoding.syntax, EET_UndefinedLength, EGL_recalcGL, EPD_noChange));
 }

@@ -27,6 +27,7 @@ struct DicomSlice {
     std::map<TagNumber, std::string> text;        ///< written as they are, over what stands above
     std::map<TagNumber, unsigned short> numbers;  ///< US values
     std::map<TagNumber, double> floats;           ///< FD values
+    std::map<TagNumber, std::pair<std::string, std::string>> typed;  ///< value representation and value, for private elements
     std::vector<TagNumber> absent;                ///< removed at the end
     Compression compression = Compression::explicit_little;
 };

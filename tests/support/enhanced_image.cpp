@@ -22,6 +22,10 @@ namespace {
 
 void put(DcmItem& item, const DcmTagKey& tag, const std::string& value) { must(item.putAndInsertString(DcmTag(tag), value.c_str())); }
 
+void put_all(DcmItem& item, const std::map<TagNumber, std::string>& values) {
+    for (const auto& [tag, value] : values) put(item, DcmTagKey(tag.first, tag.second), value);
+}
+
 /// Puts groups where the image wants them.
 class Groups {
 public:
@@ -79,6 +83,7 @@ void put_top_level(DcmDataset& data, const EnhancedImage& image) {
         put(data, DCM_SteadyStatePulseSequence, "NONE");
         put(data, DCM_PulseSequenceName, "se");
     }
+    put_all(data, image.top_level);
     const auto number = [&](const DcmTagKey& tag, int value) { must(data.putAndInsertUint16(DcmTag(tag), static_cast<Uint16>(value))); };
     number(DCM_SamplesPerPixel, 1);
     number(DCM_Rows, image.rows);
@@ -104,13 +109,15 @@ void put_shared(Groups& groups, const EnhancedImage& image) {
         groups.shared(DCM_CTXRayDetailsSequence, [](DcmItem& item) { put(item, DCM_KVP, "120"); });
         groups.shared(DCM_CTReconstructionSequence, [](DcmItem& item) { put(item, DCM_ConvolutionKernel, "SOFT"); });
     } else {
-        groups.shared(DCM_MRTimingAndRelatedParametersSequence, [](DcmItem& item) {
+        groups.shared(DCM_MRTimingAndRelatedParametersSequence, [&](DcmItem& item) {
             put(item, DCM_RepetitionTime, "500");
             put(item, DCM_FlipAngle, "90");
+            put_all(item, image.timing);
         });
-        groups.shared(DCM_MRModifierSequence, [](DcmItem& item) {
+        groups.shared(DCM_MRModifierSequence, [&](DcmItem& item) {
             put(item, DCM_InversionRecovery, "NO");
             put(item, DCM_SpectrallySelectedSuppression, "FAT");
+            put_all(item, image.modifier);
         });
     }
 }

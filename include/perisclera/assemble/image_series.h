@@ -24,6 +24,12 @@ enum class SeriesRole {
 /// The names of report.json: "ct_soft", "t1_contrast", ...
 std::string_view name(SeriesRole role);
 
+/// How far a role is to be believed. High: a defined term or the physics says it. Moderate: a name was needed as well, or a value lies
+/// near a limit. Low: statements contradict each other, or nothing tells.
+enum class Confidence { low, moderate, high };
+/// "low", "moderate", "high"
+std::string_view name(Confidence confidence);
+
 /// Calendar date of a study, valid from birth.
 class StudyDate {
 public:
@@ -45,6 +51,7 @@ struct SeriesDescription {
     std::string frame_of_reference_uid;          ///< may be empty; a guess to be measured, never proof
     Modality modality;
     SeriesRole role;
+    Confidence confidence = Confidence::low;      ///< in the role
     std::string why;                              ///< reason for the role, in words; quotes no free text tag
     std::vector<std::string> problems;            ///< in words
     bool simulated = false;                       ///< the series says that it is simulated

@@ -2,8 +2,7 @@
 #pragma once
 // Which role a series plays, from what was done physically: sequence, repetition, echo and inversion time, flip angle, fat
 // suppression, contrast, kernel. Free text decides only where physics leaves it open, and is never quoted. What stays open is `unknown`.
-// Sources: PS3.3 C.8.3.1 (terms); usual spin-echo limits T1: TR < 500-1500 and TE < 30, PD: TR > 1500 and TE < 30,
-// T2: TR > 1500 and TE > 90 ms (common teaching, here widened for fast spin echo: 40 and 70 ms); Ernst angle for gradient echoes.
+// Source of terms: PS3.3 C.7.6.1, C.8.2.1, C.8.3.1, C.8.13.3, C.8.15; docs/role_table.md shows what series get which role.
 #include <string>
 #include <vector>
 
@@ -14,6 +13,7 @@ namespace perisclera {
 
 struct RoleOpinion {
     SeriesRole role;
+    Confidence confidence;
     std::string why;                    ///< in words, quoting no free text
     bool simulated = false;             ///< the series says so itself
     std::vector<std::string> problems;  ///< cautions, in words

@@ -22,6 +22,7 @@ struct SurveySeries {
     std::string series_uid;
     Modality modality = Modality::ct;
     SeriesRole role = SeriesRole::unknown;
+    Confidence confidence = Confidence::low;           ///< in the role
     std::string why;
     bool used = false;                                 ///< would be measured
     bool simulated = false;

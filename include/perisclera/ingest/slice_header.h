@@ -51,11 +51,15 @@ struct AcquisitionTags {
     std::string acquisition_contrast;  ///< enhanced MR: "T1", "FLUID_ATTENUATED", ...
     std::string stack_id;              ///< enhanced: which stack of the object
     std::string spectral_suppression;  ///< SpectrallySelectedSuppression
+    std::string spectral_excitation;   ///< SpectrallySelectedExcitation
+    bool angiographic = false;         ///< AngioFlag
+    bool several_inversions = false;   ///< more than one inversion time
     std::string contrast_agent;
     std::string series_description, protocol_name, derivation;  ///< free text: for roles only, never printed
     std::string kernel, kernel_group;
     std::string patient_position, laterality;
-    std::optional<double> repetition_time_ms, echo_time_ms, inversion_time_ms, flip_angle_deg, field_strength_tesla, b_value, kvp;
+    std::optional<double> repetition_time_ms, echo_time_ms, inversion_time_ms, flip_angle_deg, field_strength_tesla, kvp;
+    std::optional<double> b_value;  ///< diffusion weighting, s/mm2
     std::optional<double> slice_thickness_mm;
     std::optional<double> trigger_time_ms;
     std::optional<long> echo_train_length, echo_number, acquisition_number, temporal_position, instance_number;

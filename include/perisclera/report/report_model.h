@@ -37,6 +37,7 @@ struct SeriesEntry {
     std::string series_uid{};
     Modality modality;
     SeriesRole role = SeriesRole::unknown;
+    Confidence confidence = Confidence::low;            ///< in the role
     std::string why{};                                  ///< reason for the role; quotes no free-text tag
     bool used = false;
     std::optional<std::array<Mm, 3>> spacing{};         ///< along a row, down a column, between slices

@@ -1,0 +1,70 @@
+// SPDX-License-Identifier: Apache-2.0
+// Gradient echoes, and headers that do not state their sequence.
+#include "tests/role_table/role_table.h"
+
+namespace perisclera::test {
+
+std::vector<SeriesKind> gradient_echo_kinds() {
+    const TagNumber dimensions{0x0018, 0x0023}, angio{0x0018, 0x0025}, sequence_name{0x0018, 0x0024};
+    return {
+        {.what = "prepared T1 volume, 3 T", .expected = "t1", .source = population, .sequence = "GR\\IR", .variant = "SP\\MP", .options = "IR", .repetition = 2000, .echo = 2, .inversion = 880, .flip = 8,
+         .more = {{dimensions, "3D"}}},
+        {.what = "prepared T1 volume without inversion time", .expected = "t1", .source = practice, .sequence = "GR\\IR", .variant = "SP\\MP", .repetition = 2530, .echo = 1.7, .flip = 7},
+        {.what = "prepared T1 volume, repetition of the single echoes stated", .expected = "t1", .source = practice, .sequence = "GR", .variant = "MP", .repetition = 8.1, .echo = 3.7, .flip = 8,
+         .more = {{dimensions, "3D"}}},
+        {.what = "prepared T1 volume, inversion told by its time alone", .expected = "t1", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 8.2, .echo = 3.2, .inversion = 450,
+         .flip = 12},
+        {.what = "prepared T1 volume after contrast agent", .expected = "t1_contrast", .source = practice, .sequence = "GR\\IR", .variant = "SP\\MP", .repetition = 1900, .echo = 2.5, .inversion = 900,
+         .flip = 9, .description = "mprage sag +C", .agent = "agent"},
+        {.what = "prepared T1 volume with water excitation", .expected = "t1_fatsat", .source = practice, .sequence = "GR\\IR", .variant = "SP\\MP", .options = "IR\\WE", .repetition = 2000, .echo = 3,
+         .inversion = 1000, .flip = 8},
+        {.what = "late image after inversion", .expected = "other", .source = practice, .sequence = "GR\\IR", .variant = "SP\\MP", .repetition = 5000, .echo = 3, .inversion = 2500, .flip = 5},
+        {.what = "spoiled T1 volume", .expected = "t1", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 18, .echo = 10, .flip = 30, .more = {{dimensions, "3D"}}},
+        {.what = "spoiled T1 slices", .expected = "t1", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 250, .echo = 2.5, .flip = 70, .more = {{dimensions, "2D"}}},
+        {.what = "fast spoiled T1 volume with fat saturation", .expected = "t1_fatsat", .source = practice, .sequence = "GR", .variant = "SP", .options = "PFP\\FS", .repetition = 5.2, .echo = 2.4,
+         .flip = 12, .more = {{dimensions, "3D"}}},
+        {.what = "fast spoiled T1 volume, water image, after agent", .expected = "t1_contrast_fatsat", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 6.7, .echo = 2.4, .flip = 12,
+         .agent = "agent", .image_type = "DERIVED\\PRIMARY\\DIXON\\W"},
+        {.what = "fast spoiled T1 volume, opposed phase", .expected = "other", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 6.7, .echo = 1.2, .flip = 12,
+         .image_type = "ORIGINAL\\PRIMARY\\OPP_PHASE\\M"},
+        {.what = "spoiled T1 volume near the Ernst angle, named", .expected = "t1", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 8, .echo = 3.5, .flip = 8,
+         .description = "3D T1 FFE", .more = {{dimensions, "3D"}}},
+        {.what = "spoiled below the Ernst angle", .expected = "unknown", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 500, .echo = 5, .flip = 10},
+        {.what = "T2* slices", .expected = "gre", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 700, .echo = 20, .flip = 20},
+        {.what = "susceptibility volume, 3 T", .expected = "gre", .source = population, .sequence = "GR", .variant = "SP", .repetition = 27, .echo = 20, .flip = 15},
+        {.what = "susceptibility volume, 3 T, first echo, named", .expected = "gre", .source = population, .sequence = "GR", .variant = "SP", .repetition = 27, .echo = 9.4, .flip = 15,
+         .description = "SWI_Images"},
+        {.what = "susceptibility volume, 1.5 T", .expected = "gre", .source = practice, .sequence = "GR", .variant = "SP", .options = "FC", .repetition = 49, .echo = 40, .flip = 15},
+        {.what = "susceptibility, phase images", .expected = "other", .source = standard, .sequence = "GR", .variant = "SP", .repetition = 28, .echo = 20, .flip = 15,
+         .image_type = "ORIGINAL\\PRIMARY\\P"},
+        {.what = "susceptibility, minimum projection", .expected = "derived", .source = practice, .sequence = "GR", .repetition = 28, .echo = 20, .flip = 15, .description = "mIP_Images(SW)",
+         .image_type = "DERIVED\\SECONDARY\\MNIP"},
+        {.what = "balanced steady state", .expected = "other", .source = westbrook, .sequence = "GR", .variant = "SS", .repetition = 5.5, .echo = 2.4, .flip = 60},
+        {.what = "balanced steady state, not stated", .expected = "other", .source = westbrook, .sequence = "GR", .variant = "SK", .repetition = 6, .echo = 2.6, .flip = 50},
+        {.what = "inflow angiography, flagged", .expected = "other", .source = westbrook, .sequence = "GR", .variant = "SP", .options = "FC", .repetition = 30, .echo = 4, .flip = 25,
+         .more = {{angio, "Y"}}},
+        {.what = "inflow angiography, named", .expected = "other", .source = westbrook, .sequence = "GR", .variant = "SP", .repetition = 28, .echo = 7, .flip = 25, .description = "tof_fl3d_tra"},
+        {.what = "inflow angiography, not told", .expected = "other", .source = westbrook, .sequence = "GR", .variant = "MTC\\SP", .options = "FC\\SP", .repetition = 28, .echo = 3.5, .flip = 25},
+        {.what = "angiography with agent, named", .expected = "other", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 3.5, .echo = 1.3, .flip = 25, .description = "CE-MRA carotids",
+         .agent = "agent"},
+        {.what = "phase-contrast angiography", .expected = "other", .source = westbrook, .sequence = "GR", .variant = "SP", .repetition = 30, .echo = 6, .flip = 30,
+         .image_type = "ORIGINAL\\PRIMARY\\VELOCITY"},
+        {.what = "maximum projection of angiography", .expected = "derived", .source = standard, .sequence = "GR", .repetition = 28, .echo = 7, .flip = 25, .image_type = "DERIVED\\SECONDARY\\MIP"},
+        {.what = "field map", .expected = "other", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 488, .echo = 4.92, .flip = 60, .description = "gre_field_mapping"},
+        {.what = "localizer, image type", .expected = "localizer", .source = standard, .sequence = "GR", .repetition = 5, .echo = 2, .flip = 40, .image_type = "ORIGINAL\\PRIMARY\\LOCALIZER"},
+        {.what = "localizer, named", .expected = "localizer", .source = practice, .sequence = "GR", .variant = "SP\\OSP", .repetition = 8.6, .echo = 4, .flip = 20, .description = "Localizer_3plane"},
+        {.what = "localizer, named in another way", .expected = "localizer", .source = practice, .sequence = "SE", .repetition = 1000, .echo = 80, .train = 90, .description = "3-pl Scout"},
+        {.what = "localizer, not told", .expected = "localizer", .source = practice, .sequence = "GR", .variant = "SP", .repetition = 8.6, .echo = 4, .flip = 20, .more = {{dimensions, "2D"}}},
+        {.what = "T1, sequence not stated", .expected = "t1", .source = westbrook, .repetition = 500, .echo = 12, .flip = 90},
+        {.what = "fast T1, sequence not stated", .expected = "t1", .source = practice, .repetition = 9, .echo = 3, .flip = 25, .description = "T1 3D ax"},
+        {.what = "prepared T1 volume, sequence stated as research mode", .expected = "t1", .source = practice, .sequence = "RM", .variant = "NONE", .repetition = 8.5, .echo = 3.3, .inversion = 450,
+         .flip = 12, .more = {{sequence_name, "efgre3d"}}},
+        {.what = "T2, sequence not stated, named", .expected = "t2", .source = westbrook, .repetition = 4000, .echo = 100, .train = 20, .description = "T2 FSE cor"},
+        {.what = "T2 that could be diffusion, sequence not stated", .expected = "t2", .source = practice, .repetition = 4000, .echo = 90},
+        {.what = "STIR, sequence not stated", .expected = "stir", .source = westbrook, .repetition = 4000, .echo = 60, .inversion = 150},
+        {.what = "a name and no physics", .expected = "t1", .source = practice, .description = "T1 axial"},
+        {.what = "nothing stated", .expected = "unknown", .source = practice},
+    };
+}
+
+}  // namespace perisclera::test
