@@ -89,8 +89,7 @@ int survey_command(const Options& options, const Console& console) {
     const Result<PatientCatalogue> found = catalogue(files.value());
     if (!found) return console.fail(found.error());
     const Survey told = survey(found.value());
-    console.result(options.json ? report::to_json(told) : survey_table(told));
-    return 0;
+    return console.result(options.json ? report::to_json(told) : survey_table(told));
 }
 
 int identify_command(const Options& options, bool track, const Console& console) {
@@ -119,10 +118,11 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (!files) return console.fail(files.error());
     for (const report::OutputFile& file : files.value())
         if (const Result<Done> written = out.value().write(file.path, file.bytes); !written) return console.fail(written.error());
+    // Before the folder is moved into place: when this fails, that is left as it was.
+    if (const int status = console.result(options.json ? report::to_json(model) : summary(model, options.out)); status != 0) return status;
     if (const auto error = commit(out.value())) return console.fail(*error);
 
     for (const Error& warning : model.warnings) console.warn(warning);
-    console.result(options.json ? report::to_json(model) : summary(model, options.out));
     return in_part || untracked ? 4 : 0;
 }
 

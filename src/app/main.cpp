@@ -3,6 +3,7 @@
 #include <exception>
 #include <new>
 #include <string>
+#include <system_error>
 
 #include <CLI/CLI.hpp>
 #include <malloc.h>
@@ -68,8 +69,7 @@ int run(int argc, char** argv) {
     }
     const app::Console console(options.quiet);
     if (limits) {
-        console.result(app::limits_text());
-        return 0;
+        return console.result(app::limits_text());
     }
     if (survey->parsed()) return app::survey_command(options, console);
     if (identify->parsed()) return app::identify_command(options, false, console);
@@ -82,12 +82,16 @@ int run(int argc, char** argv) {
 
 int main(int argc, char** argv) {
     keep_freed_memory();
-    perisclera::app::watch_for_interruption();
     const perisclera::app::Console console(false);
     try {
+        perisclera::app::watch_for_interruption();
         return run(argc, argv);
     } catch (const std::bad_alloc&) {
         return console.fail({perisclera::ErrorCode::limit_reached, "memory ran out", "the run", "give fewer or smaller series"});
+    } catch (const std::system_error& refused) {  // a thread, as a rule
+        const bool scarce = refused.code() == std::errc::resource_unavailable_try_again || refused.code() == std::errc::not_enough_memory;
+        if (scarce) return console.fail({perisclera::ErrorCode::limit_reached, "memory or threads ran out", "the run", "give fewer or smaller series"});
+        return console.fail({perisclera::ErrorCode::internal_fault, "an unexpected fault", "the run", "please report it with the version"});
     } catch (const std::exception&) {
         return console.fail({perisclera::ErrorCode::internal_fault, "an unexpected fault", "the run", "please report it with the version"});
     }
