@@ -71,7 +71,9 @@ inline void expect_table_is_current(const std::filesystem::path& source, const s
         text += line(std::to_string(number), row.cells, tests.empty() ? "—" : tests);
     }
     EXPECT_EQ(table_rows().size(), static_cast<std::size_t>(count));
-    if (!table_rows().empty()) EXPECT_EQ(table_rows().rbegin()->first, count);
+    if (!table_rows().empty()) {
+        EXPECT_EQ(table_rows().rbegin()->first, count);
+    }
     if (std::getenv("PERISCLERA_WRITE_TABLES") != nullptr) {
         std::ofstream(page, std::ios::binary) << text;
         return;
