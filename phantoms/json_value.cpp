@@ -31,10 +31,19 @@ bool convert(const nlohmann::json& from, JsonValue& to, int depth) {
 
 }  // namespace
 
-std::optional<JsonValue> parse_json(std::string_view text) {
+Result<JsonValue> parse_json(std::string_view text) {
     const auto json = nlohmann::json::parse(text, nullptr, false);
+    if (json.is_discarded()) return Error{ErrorCode::bad_scenario, "the text is not JSON", "scenario", "check commas, quotes and brackets"};
+    const auto too_deep = [](const std::string& what) {
+        return Error{ErrorCode::bad_scenario, what + " is nested deeper than " + std::to_string(deepest) + " levels", "scenario", "see phantoms/README.md for the keys"};
+    };
     JsonValue value;
-    if (json.is_discarded() || !convert(json, value, 0)) return std::nullopt;
+    if (!json.is_object()) return convert(json, value, 0) ? Result<JsonValue>(std::move(value)) : too_deep("the scenario");
+    auto& members = value.value.emplace<JsonValue::Members>();
+    for (const auto& member : json.items()) {
+        members.push_back({member.key(), {}});
+        if (!convert(member.value(), members.back().value, 1)) return too_deep("\"" + member.key() + "\"");
+    }
     return value;
 }
 

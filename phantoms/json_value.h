@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // A JSON text (RFC 8259) as plain values, so that whoever reads it needs no library.
-#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
 #include <vector>
+
+#include "perisclera/core/result.h"
 
 namespace perisclera::phantoms {
 
@@ -29,7 +30,7 @@ struct JsonMember {
     JsonValue value;
 };
 
-/// Nothing if the text is no JSON or nests deeper than 32 levels.
-std::optional<JsonValue> parse_json(std::string_view text);
+/// Error: bad_scenario, if the text is no JSON or nests deeper than 32 levels; then it names the outermost key.
+Result<JsonValue> parse_json(std::string_view text);
 
 }  // namespace perisclera::phantoms

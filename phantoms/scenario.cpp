@@ -191,9 +191,9 @@ std::string_view name(Plane plane) { return spelled(planes, plane); }
 
 Result<Scenario> parse_scenario(std::string_view json_text) {
     const auto json = parse_json(json_text);
-    if (!json) return Error{ErrorCode::bad_scenario, "the text is not JSON", "scenario", "check commas, quotes and brackets"};
+    if (!json) return json.error();
     Problem problem;
-    Scenario scenario = read_scenario(*json, problem);
+    Scenario scenario = read_scenario(json.value(), problem);
     if (problem.first) return *problem.first;
     return scenario;
 }

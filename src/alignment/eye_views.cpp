@@ -1,7 +1,26 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/alignment/eye_views.h"
 
+#include <charconv>
+#include <cmath>
+
+#include "perisclera/anatomy/series_quality.h"
+
 namespace perisclera {
+
+namespace {
+
+/// More than this share of the border within the head is told: the chin rest and blankets of usual scans stay below.
+constexpr double told_border = 0.25;
+
+std::string border_in_words(double share, Modality modality) {
+    char text[16];
+    const auto written = std::to_chars(text, text + sizeof text, static_cast<int>(std::lround(100.0 * share)));
+    return "the head reaches beyond the images on " + std::string(text, written.ptr) + " % of their edge, near which " +
+           (modality == Modality::ct ? "CT numbers may be off" : "signal may fold over");
+}
+
+}  // namespace
 
 SeriesViews view_series(const ImageSeries& series, std::size_t index) {
     const VoxelGrid& grid = series.grid();
@@ -14,8 +33,13 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
         if (!own) continue;
         std::optional<PatientPoint> other_centre;
         if (other) other_centre = other->centre;
-        views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0),
-                                                             PolarBlock(grid, fit_globe(grid, modality, eye, *own, other_centre))});
+        const Globe globe = fit_globe(grid, modality, eye, *own, other_centre);
+        for (std::string& words : in_words(globe_quality(grid, modality, globe), modality, globe)) views.problems.push_back(std::move(words));
+        views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), PolarBlock(grid, globe)});
+    }
+    if (const auto& any = found.right ? found.right : found.left) {
+        const double cut = head_on_border(grid, modality, any->centre);
+        if (cut > told_border) views.problems.push_back(border_in_words(cut, modality));
     }
     return views;
 }

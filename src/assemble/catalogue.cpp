@@ -9,6 +9,7 @@
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/assemble/split_stacks.h"
 #include "decimals.h"
+#include "stack_quality.h"
 
 namespace perisclera {
 
@@ -79,6 +80,19 @@ std::string in_a_row(const std::vector<std::string>& words) {
     std::string text;
     for (std::size_t i = 0; i < words.size(); ++i) text += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
     return text;
+}
+
+// Three slices through an eye of 24 mm (usual axial length) are the least that show its shape.
+constexpr double coarsest_slice_mm = 8.0;
+
+std::optional<Error> too_coarse(const SliceStack& stack, const SeriesDescription& series, const std::string& where) {
+    const auto fail = [&](const char* what, double mm) {
+        return Error{ErrorCode::too_coarse, std::string(what) + two_decimals(mm) + " mm, more than 8 mm, so that an eye lies in fewer than three", where, "give a series with thinner slices"};
+    };
+    const double apart = stack.geometry().spacing_mm()[2];
+    if (apart > coarsest_slice_mm) return fail("slices lie apart by ", apart);
+    if (series.slice_thickness_mm.value_or(0.0) > coarsest_slice_mm) return fail("slices are thick by ", *series.slice_thickness_mm);
+    return std::nullopt;
 }
 
 class Builder {
@@ -154,7 +168,14 @@ private:
         if (damaged) series.description.problems.emplace_back("files of this series were refused");
         auto stack = SliceStack::make(std::move(slices), where);
         if (stack && !(damaged && stack.value().cut())) {
-            series.description.problems.insert(series.description.problems.end(), stack.value().notes().begin(), stack.value().notes().end());
+            if (auto coarse = too_coarse(stack.value(), series.description, where)) {
+                series.error = std::move(coarse);
+                return;
+            }
+            auto& problems = series.description.problems;
+            problems.insert(problems.end(), stack.value().notes().begin(), stack.value().notes().end());
+            if (is_measured(series.description.role))
+                for (std::string& words : stack_problems(stack.value().geometry(), series.description.slice_thickness_mm)) problems.push_back(std::move(words));
             series.stack = std::move(stack).value();
             return;
         }

@@ -24,6 +24,16 @@ Result<const CataloguePatient*> choose_patient(const PatientCatalogue& catalogue
     return &patients[static_cast<std::size_t>(number) - 1];
 }
 
+std::string counted(std::uint64_t count, const char* one, const char* several) { return std::to_string(count) + (count == 1 ? one : several); }
+
+std::vector<std::string> in_words(const PixelTally& tally) {
+    std::vector<std::string> words;
+    if (tally.padded > 0) words.push_back(counted(tally.padded, " pixel is", " pixels are") + " padding and taken as air");
+    if (tally.saturated > 0) words.push_back(counted(tally.saturated, " pixel is", " pixels are") + " at the top of the scale, as metal is, and may be denser than stated");
+    if (tally.surplus_bits > 0) words.push_back(counted(tally.surplus_bits, " pixel carries", " pixels carry") + " bits beyond those stored, which are ignored");
+    return words;
+}
+
 Result<ImageSeries> load_series(const CatalogueSeries& series, int threads) {
     const SliceStack& stack = *series.stack;
     const auto size = stack.geometry().size();
@@ -31,8 +41,10 @@ Result<ImageSeries> load_series(const CatalogueSeries& series, int threads) {
     const auto read = read_stack(stack.slices(), values, threads);
     if (!read) return read.error();
     VoxelGrid grid(stack.geometry(), std::move(values));
-    if (series.description.modality == Modality::ct) return ImageSeries{series.description, CtVolume(std::move(grid))};
-    return ImageSeries{series.description, MrVolume(std::move(grid))};
+    SeriesDescription description = series.description;
+    for (std::string& words : in_words(read.value())) description.problems.push_back(std::move(words));
+    if (description.modality == Modality::ct) return ImageSeries{std::move(description), CtVolume(std::move(grid))};
+    return ImageSeries{std::move(description), MrVolume(std::move(grid))};
 }
 
 std::string stated_ratio(const CatalogueSeries& series) {

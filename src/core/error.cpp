@@ -44,6 +44,7 @@ Entry entry(ErrorCode code) {
         case ErrorCode::same_uid_different_image: return {"SAME_UID_DIFFERENT_IMAGE", 3};
         case ErrorCode::uneven_spacing: return {"UNEVEN_SPACING", 3};
         case ErrorCode::too_few_slices: return {"TOO_FEW_SLICES", 3};
+        case ErrorCode::too_coarse: return {"TOO_COARSE", 3};
         case ErrorCode::no_hounsfield: return {"NO_HOUNSFIELD", 3};
         case ErrorCode::mixed_patients: return {"MIXED_PATIENTS", 3};
         case ErrorCode::not_same_patient: return {"NOT_SAME_PATIENT", 3};
@@ -53,11 +54,11 @@ Entry entry(ErrorCode code) {
         case ErrorCode::decode_failed: return {"DECODE_FAILED", 3};
         case ErrorCode::lossy_compression: return {"LOSSY_COMPRESSION", 0};
         case ErrorCode::suspicious_preamble: return {"SUSPICIOUS_PREAMBLE", 0};
+        case ErrorCode::out_of_order: return {"OUT_OF_ORDER", 0};
         case ErrorCode::eye_conflict: return {"EYE_CONFLICT", 3};
         case ErrorCode::no_globe: return {"NO_GLOBE", 4};
         case ErrorCode::incomplete: return {"INCOMPLETE", 4};
         case ErrorCode::cannot_compare: return {"CANNOT_COMPARE", 4};
-        case ErrorCode::too_coarse: return {"TOO_COARSE", 4};
         case ErrorCode::output_failed: return {"OUTPUT_FAILED", 5};
         case ErrorCode::limit_reached: return {"LIMIT_REACHED", 6};
         case ErrorCode::interrupted: return {"INTERRUPTED", 130};

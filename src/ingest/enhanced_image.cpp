@@ -87,7 +87,7 @@ ParsedFile read_enhanced_image(const Dataset& data, InputFile& file, const Slice
         if (problem) return refuse(*problem);
         slices.push_back(std::move(slice));
     }
-    if (slices.empty()) return IgnoredObject{"localizer"};
+    if (slices.empty()) return IgnoredObject{"localizer", {}};
     if (start.layout.encoding == Encoding::encapsulated && !fragments_of_frames(file, start.layout, static_cast<int>(*count)))
         return refuse({ErrorCode::decode_failed, "compressed pixels cannot be told apart into frames", start.where, "export the series again, uncompressed if possible"});
     return slices;

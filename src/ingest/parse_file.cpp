@@ -6,6 +6,7 @@
 
 #include "enhanced_image.h"
 #include "header_reader.h"
+#include "media_directory.h"
 #include "scan_layout.h"
 #include "tags.h"
 #include "perisclera/ingest/dicom_values.h"
@@ -46,7 +47,7 @@ std::optional<Error> single_frame(const AttributeSet& top_level, const std::stri
     if (frames == 1) return std::nullopt;
     const std::string hint = "export this series again from the archive, or leave the file out";
     if (!frames || *frames < 1) return Error{ErrorCode::bad_size, "the number of frames is no positive number", where, hint};
-    return Error{ErrorCode::unsupported_encoding, "holds several frames in an object for one", where, hint};
+    return Error{ErrorCode::bad_size, "states several frames in an object for one", where, hint};
 }
 
 bool contains(const std::vector<std::string>& values, std::string_view wanted) {
@@ -69,8 +70,8 @@ ParsedFile read_classic_image(const Dataset& data, SliceHeader slice) {
         return only;
     }
     // Scout views and screen shots need no geometry and no scale: nobody measures on them.
-    if (contains(slice.acquisition.image_type, "LOCALIZER")) return IgnoredObject{"localizer without geometry"};
-    if (attributes.short_number(tags::samples_per_pixel) == 3) return IgnoredObject{"colour picture"};
+    if (contains(slice.acquisition.image_type, "LOCALIZER")) return IgnoredObject{"localizer without geometry", {}};
+    if (attributes.short_number(tags::samples_per_pixel) == 3 && !attributes.text(tags::photometric).starts_with("MONOCHROME")) return IgnoredObject{"colour picture", {}};
     return RefusedFile{*problem, slice.series_uid};
 }
 
@@ -86,7 +87,7 @@ ParsedFile parse_file(InputFile& file, const FileOrigin& origin) {
     slice.where = where;
     auto layout = scan_layout(file, where);
     if (!layout) return refuse(layout.error());
-    if (layout.value().directory) return IgnoredObject{"DICOM directory"};
+    if (layout.value().directory) return IgnoredObject{"DICOM directory", listed_files(file, layout.value())};
     slice.layout = layout.value();
 
     std::vector<unsigned char> bytes(slice.layout.header_bytes - slice.layout.dataset_offset);
@@ -98,7 +99,7 @@ ParsedFile parse_file(InputFile& file, const FileOrigin& origin) {
     slice.sop_class_uid = top_level.text(tags::sop_class);
     slice.series_uid = top_level.text(tags::series_instance);
     const auto enhanced = enhanced_modality(slice.sop_class_uid);
-    if (!enhanced && slice.sop_class_uid != ct_image && slice.sop_class_uid != mr_image) return IgnoredObject{kind_of(slice.sop_class_uid)};
+    if (!enhanced && slice.sop_class_uid != ct_image && slice.sop_class_uid != mr_image) return IgnoredObject{kind_of(slice.sop_class_uid), {}};
     slice.modality = enhanced.value_or(slice.sop_class_uid == ct_image ? Modality::ct : Modality::mr);
 
     ParsedFile parsed = enhanced ? read_enhanced_image(*data, file, slice) : read_classic_image(*data, slice);

@@ -9,13 +9,15 @@
 #include <vector>
 
 #include "input_file.h"
+#include "media_directory.h"
 #include "perisclera/ingest/file_set.h"
 
 namespace perisclera {
 
 /// A sound DICOM object that holds no image for this program.
 struct IgnoredObject {
-    std::string kind;  ///< in words
+    std::string kind;               ///< in words
+    std::vector<ListedFile> lists;  ///< when it is a directory of a medium
 };
 
 /// Where a file's bytes come from.

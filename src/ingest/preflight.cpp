@@ -63,6 +63,23 @@ bool matters(std::uint32_t tag) {
 }
 constexpr std::uint32_t functional_groups = 0x5200;
 
+/// Attributes without which nothing is measured, as PS3.6 types them. Two readers of another type may well read two values.
+struct NeededType {
+    std::uint32_t tag;
+    std::string_view vr;
+};
+constexpr std::array needed_types{
+    NeededType{0x00080016, "UI"}, NeededType{0x00080018, "UI"}, NeededType{0x0020000D, "UI"}, NeededType{0x0020000E, "UI"}, NeededType{0x00200032, "DS"},
+    NeededType{0x00200037, "DS"}, NeededType{0x00280002, "US"}, NeededType{0x00280004, "CS"}, NeededType{0x00280008, "IS"}, NeededType{0x00280010, "US"},
+    NeededType{0x00280011, "US"}, NeededType{0x00280030, "DS"}, NeededType{0x00280100, "US"}, NeededType{0x00280101, "US"}, NeededType{0x00280102, "US"},
+    NeededType{0x00280103, "US"}, NeededType{0x00281052, "DS"}, NeededType{0x00281053, "DS"},
+};
+
+bool states_wrong_type(const ElementHeader& header) {
+    const auto needed = std::find_if(needed_types.begin(), needed_types.end(), [&](const NeededType& n) { return n.tag == header.tag; });
+    return needed != needed_types.end() && (header.vr_text() != needed->vr || (needed->vr == "US" && header.length % 2 != 0));
+}
+
 /// What a preamble may begin with that has another reader in mind than a DICOM one. TIFF headers are lawful there (PS3.10 7.1).
 constexpr std::array<std::string_view, 10> other_formats{"MZ", "\x7f" "ELF", "#!", "PK\x03\x04", "%PDF", "\xca\xfe\xba\xbe", "\xfe\xed\xfa\xce", "\xfe\xed\xfa\xcf", "\xce\xfa\xed\xfe", "\xcf\xfa\xed\xfe"};
 
@@ -73,8 +90,10 @@ public:
     Result<FileLayout> run() {
         if (auto error = read_meta_group()) return *error;
         // A directory of many thousand images may well pass the caps on one image's header.
-        if (!layout_.directory)
-            if (auto error = read_dataset()) return *error;
+        if (layout_.directory)
+            layout_.directory_sound = !layout_.deflated && !read_dataset().has_value();
+        else if (auto error = read_dataset())
+            return *error;
         return layout_;
     }
 
@@ -227,6 +246,8 @@ private:
         if (header.tag >> 16 == 0xFFFE) return fail(ErrorCode::bad_sequence, "a delimiter stands outside its sequence", at_);
         if (++elements_ > limits::elements_per_file) return too_many(at_);
         if (auto error = compare_with_seen(header)) return error;
+        if (frame.explicit_vr && frame.matters && states_wrong_type(header))
+            return fail(ErrorCode::bad_value, "an attribute that is needed is written as another kind of value", at_);
         if (header.length == undefined_length) {
             if (header.tag == pixel_data) return enter(Frame::Kind::fragments, header, frame.explicit_vr);
             const bool unknown = header.vr_text() == "UN";  // its content is implicit little endian (PS3.5 6.2.2)
@@ -245,6 +266,7 @@ private:
     Problem compare_with_seen(const ElementHeader& header) {
         auto& seen = seen_.back();
         const std::size_t count = seen.size();
+        layout_.out_of_order = layout_.out_of_order || (count > 0 && header.tag <= seen.rbegin()->first);
         const auto before = seen.try_emplace(seen.end(), header.tag, header);
         if (seen.size() > count || same_value(before->second, header)) return {};
         if (frames_.back().matters && (frames_.size() > 1 || matters(header.tag)))
@@ -304,6 +326,7 @@ private:
                 leave();
             }
             const Frame frame = frames_.back();
+            if (frames_.size() > 1 && at_ == file_.size()) return fail(ErrorCode::bad_sequence, "the file ends inside a sequence that is not closed", at_);
             if (auto error = read_header(at_, frame.explicit_vr, header)) return error;
             if (header.value > frame.end) return fail(ErrorCode::bad_sequence, "an element passes the end of its item", at_);
             if (std::exchange(first, false) && states_wrong_encoding(header))

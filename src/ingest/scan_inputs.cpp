@@ -18,7 +18,7 @@ namespace fs = std::filesystem;
 struct FoundFiles {
     std::vector<fs::path> files;        ///< regular files, each once, sorted
     std::set<fs::path> named_directly;  ///< given as an input, not found in a folder
-    std::vector<Error> unreadable;      ///< folders that could not be opened
+    std::vector<Error> not_taken;       ///< folders that could not be opened, inputs that are no files
     int not_files = 0;
     bool too_many = false;
 };
@@ -49,7 +49,7 @@ void search_folder(const fs::path& folder, FoundFiles& found) {
         }
     }
     if (problem)
-        found.unreadable.push_back(
+        found.not_taken.push_back(
             {ErrorCode::cannot_read, "a folder cannot be searched (" + problem.message() + ")", "inputs", "check the folder's rights"});
 }
 
@@ -116,6 +116,7 @@ private:
             std::move(slices->begin(), slices->end(), std::back_inserter(set_.slices));
         } else if (auto* object = std::get_if<IgnoredObject>(&parsed)) {
             ++set_.ignored_objects[object->kind];
+            if (!origin.archive_member) compare_with_listed(object->lists, origin);
         } else {
             auto& refused = std::get<RefusedFile>(parsed);
             if (refused.error.code == ErrorCode::not_dicom) ++set_.not_dicom;
@@ -123,11 +124,24 @@ private:
         }
     }
 
+    /// What a medium's directory lists and what there is.
+    void compare_with_listed(const std::vector<ListedFile>& listed, const FileOrigin& origin) {
+        const auto outside = std::count_if(listed.begin(), listed.end(), [](const ListedFile& file) { return !stays_inside(file); });
+        const auto missing = std::count_if(listed.begin(), listed.end(), [&](const ListedFile& file) { return stays_inside(file) && !is_there(origin.path.parent_path(), file); });
+        if (missing + outside == 0) return;
+        const std::string all = std::to_string(listed.size());
+        std::string what = "of " + all + " files that the directory lists ";
+        if (missing > 0) what += std::to_string(missing) + " are missing";
+        if (outside > 0) what += (missing > 0 ? " and " : "") + std::to_string(outside) + " lie outside its folder and are not followed";
+        set_.remarks.push_back({ErrorCode::cannot_read, what, origin.where, "copy the whole medium again"});
+    }
+
     void remark_on(const FileLayout& layout, const std::string& where) {
         const std::string hint = "export the file again from the archive";
         if (layout.suspicious_preamble)
             set_.remarks.push_back({ErrorCode::suspicious_preamble, "begins like a program, a script or an archive, which DICOM allows and viruses use", where, hint});
         if (layout.zero_padded) set_.remarks.push_back({ErrorCode::trailing_bytes, "is padded with zeros after its pixels, which are not read", where, hint});
+        if (layout.out_of_order) set_.remarks.push_back({ErrorCode::out_of_order, "states its attributes out of order or repeats one, which changes nothing that is read", where, hint});
         if (layout.stated_twice)
             set_.remarks.push_back({ErrorCode::conflicting_values, "states an attribute that is not used twice, with different values", where, hint});
     }
@@ -163,6 +177,7 @@ Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
             found.named_directly.insert(found.files.back());
         } else {
             ++found.not_files;
+            found.not_taken.push_back({ErrorCode::not_a_file, "is neither a file nor a folder", where, "give DICOM files or folders of them"});
         }
         if (found.too_many || found.files.size() > limits::files_per_run) return too_many_files(where);
     }
@@ -171,8 +186,10 @@ Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
 
     FileSet set;
     set.not_files = found.not_files;
+    if (found.not_files > 0)
+        set.remarks.push_back({ErrorCode::not_a_file, "pipes, devices, sockets or links to folders are passed by: " + std::to_string(found.not_files), "inputs", "give the files themselves"});
     set.files_looked_at = static_cast<int>(found.files.size());
-    for (Error& error : found.unreadable) set.refused.push_back({std::move(error), {}});
+    for (Error& error : found.not_taken) set.refused.push_back({std::move(error), {}});
     Collector collector(set);
     for (std::size_t i = 0; i < found.files.size(); ++i) {
         const fs::path& path = found.files[i];

@@ -23,6 +23,9 @@ inline constexpr Tag high_bit{0x0028, 0x0102}, pixel_representation{0x0028, 0x01
 inline constexpr Tag rescale_intercept{0x0028, 0x1052}, rescale_slope{0x0028, 0x1053}, rescale_type{0x0028, 0x1054}, lossy_compression{0x0028, 0x2110};
 inline constexpr Tag lossy_compression_ratio{0x0028, 0x2112};
 
+// A medium's directory.
+inline constexpr Tag directory_records{0x0004, 0x1220}, referenced_file{0x0004, 0x1500};
+
 // Functional groups of enhanced images.
 inline constexpr Tag shared_groups{0x5200, 0x9229}, per_frame_groups{0x5200, 0x9230}, unassigned_shared{0x0020, 0x9170}, unassigned_per_frame{0x0020, 0x9171};
 inline constexpr Tag pixel_measures{0x0028, 0x9110}, plane_position{0x0020, 0x9113}, plane_orientation{0x0020, 0x9116}, frame_content{0x0020, 0x9111};

@@ -70,7 +70,7 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
                 const std::vector<float> values = values_at(view.block, core);
                 if (values.size() < core.size() * 6 / 10) continue;
                 const double spread = 0.7413 * (quantile(values, 0.75) - quantile(values, 0.25));
-                readings.push_back({EvidenceKind::ct_number, view.series, quantile(values, 0.5), 5.0 + 0.5 * spread, view.kvp});
+                readings.push_back({EvidenceKind::ct_number, view.series, quantile(values, 0.5), 5.0 + 0.5 * spread, view.kvp, true});
             }
             continue;
         }
@@ -88,7 +88,7 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
         const bool mass = is_mass(found.appearance);
         const double foreign = mass ? 0.25 * view.block.orbit_signal(0.75) / vitreous : 0.0;
         const double value = own ? found.core_signal / vitreous : quantile(values, 0.5) / vitreous;
-        readings.push_back({*kind, view.series, value, std::hypot(std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution), foreign)});
+        readings.push_back({*kind, view.series, value, std::hypot(std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution), foreign), view.kvp, !own});
     }
     const std::size_t series = views[element.view]->series;
     if (thickness) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});

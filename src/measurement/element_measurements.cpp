@@ -123,8 +123,10 @@ struct Edges {
     double peak;
 };
 
+bool is_rod(const FoundElement& element) { return element.appearance == Appearance::ct_dark; }
+
 /// Edges of a profile about its highest point: where it is half as high, moved outwards as far as its roundness asks.
-Edges edges_of(const std::vector<double>& profile) {
+Edges edges_of(const std::vector<double>& profile, bool rod) {
     const auto top = std::max_element(profile.begin(), profile.end());
     const double half = 0.5 * *top;
     const int n = static_cast<int>(profile.size()), peak = static_cast<int>(top - profile.begin());
@@ -140,28 +142,33 @@ Edges edges_of(const std::vector<double>& profile) {
     double area = 0.0;
     for (int i = std::max(0, a - 6); i <= std::min(n - 1, b + 6); ++i) area += std::max(at(i), 0.0);
     const double fill = area / std::max(*top * (last - first), 1e-9);
-    const double widen = 0.5 * (last - first) * 0.155 * std::clamp((1.0 - fill) / 0.093, 0.0, 1.0);
+    // Blur fills the corners and hides it; sponges are made round or oval (common practice, no source), whatever their fill.
+    const double roundness = rod ? 0.85 : std::clamp((1.0 - fill) / 0.093, 0.0, 1.0);
+    const double widen = 0.5 * (last - first) * 0.155 * roundness;
     return {first - widen, last + widen, *top};
 }
 
 /// What limits every length on this element: a surface known to `surface` mm, a signal known to `scale` (relative).
 struct Doubt {
     double surface, scale;
-    /// A mass known by displaced fat ends unseen against muscle, lid and wall: standard uncertainties of its ends and thickness in mm (from
-    /// the spread of errors on synthesised patients, seeds 1 and 2 of docs/accuracy.md).
-    double unseen_end, unseen_thickness;
+    /// A mass known by displaced fat ends unseen against muscle, lid and wall, a void on MR against muscle and tendon as dark: standard
+    /// uncertainties of its edges, its ends along the clock and its thickness in mm (from the spread of errors on synthesised patients,
+    /// seeds 1 and 2 of docs/accuracy.md, and in real heads, docs/accuracy_real_heads.md).
+    double unseen_edge, unseen_end, unseen_thickness;
     bool thin;   ///< blur spreads a thin element but keeps its sum: its surface adds no doubt of its own
     [[nodiscard]] double of_thickness(double t) const { return std::hypot(std::hypot(thin ? 0.05 : 1.4 * surface, t * scale), unseen_thickness); }
     [[nodiscard]] double of_bulk(double surface_area, double bulk) const { return std::hypot(thin ? 0.0 : surface_area * surface * 0.7, bulk * scale); }
-    [[nodiscard]] double of_width(double in_arc) const { return std::hypot(std::hypot(1.4 * surface + 0.1, 0.03 * in_arc), 1.4 * unseen_end); }
+    [[nodiscard]] double of_width(double in_arc) const { return std::hypot(std::hypot(1.4 * surface + 0.1, 0.03 * in_arc), 1.4 * unseen_edge); }
 };
 
 Doubt doubt_of(const PolarBlock& block, const FoundElement& e) {
     const double contrast = std::max(std::abs(e.core_signal - e.background_signal), 1e-6);
     const bool mass = is_mass(e.appearance);
+    const bool on_mr = e.appearance == Appearance::mr_void || e.appearance == Appearance::mr_mass;
     constexpr double unseen_share = 0.3;  // of the volume
     const double scale = std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03);
-    return {0.05 + 0.07 * block.largest_spacing_mm(), mass ? std::hypot(scale, unseen_share) : scale, mass ? 1.8 : 0.0, mass ? 1.5 : 0.0, e.thinner_than_blur};
+    return {0.05 + 0.07 * block.largest_spacing_mm(), mass ? std::hypot(scale, unseen_share) : scale, mass ? 1.8 : on_mr ? 1.5 : 0.0,
+            on_mr ? 4.5 : mass ? 2.5 : 0.0, mass ? 1.5 : 0.0, e.thinner_than_blur};
 }
 
 /// Interval of a size that cannot be negative: multiplicative towards zero.
@@ -178,7 +185,7 @@ MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& 
             thickness[static_cast<std::size_t>(p)] += layout.thickness[column((clock + k + clocks) % clocks, p)] / 3.0;
             contrast[static_cast<std::size_t>(p)] += layout.contrast[column((clock + k + clocks) % clocks, p)] / 3.0;
         }
-    const Edges edges = edges_of(thickness);
+    const Edges edges = edges_of(thickness, is_rod(element));
     const double width = (edges.last - edges.first) * PolarBlock::polar_step * block.equatorial_radius_mm();
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
     const double area_doubt = doubt.of_bulk(2.0 * (width + t), a);
@@ -207,7 +214,7 @@ MeasuredSection radial_section(const PolarBlock& block, const FoundElement& elem
         if (a > best_area) best_area = a, best = p;
     }
     for (int c = 0; c < clocks; ++c) profile[static_cast<std::size_t>((c - static_cast<int>(middle_hour * 10.0) + clocks + clocks / 2) % clocks)] = layout.thickness[column(c, best)];
-    const Edges edges = edges_of(profile);
+    const Edges edges = edges_of(profile, is_rod(element));
     const double width = (edges.last - edges.first) * 2.0 * std::numbers::pi / clocks * block.equatorial_radius_mm() * std::sin(PolarBlock::polar_radians(best));
     const double a = std::max(best_area, 0.0), t = edges.peak;
     MeasuredSection s = half_plane_section(block, element, layout, layout.area, static_cast<int>(middle_hour * 10.0) % clocks, doubt);
@@ -218,7 +225,7 @@ MeasuredSection radial_section(const PolarBlock& block, const FoundElement& elem
 }
 
 /// Edges towards and away from the limbus, as fractional polar indices, over the columns of the element.
-Edges polar_edges(const Layout& layout) {
+Edges polar_edges(const Layout& layout, bool rod) {
     std::vector<double> first, last;
     double most = 0.0;
     for (const double t : layout.thickness) most = std::max(most, t);
@@ -226,7 +233,7 @@ Edges polar_edges(const Layout& layout) {
         std::vector<double> profile(polars);
         for (int p = 0; p < polars; ++p) profile[static_cast<std::size_t>(p)] = layout.thickness[column(c, p)];
         if (*std::max_element(profile.begin(), profile.end()) < 0.35 * most) continue;
-        const Edges e = edges_of(profile);
+        const Edges e = edges_of(profile, rod);
         first.push_back(e.first);
         last.push_back(e.last);
     }
@@ -249,7 +256,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double middle_hour = ClockPosition::from_components(layout.sum_x == 0.0 && layout.sum_y == 0.0 ? 1.0 : layout.sum_x, layout.sum_y).hours();
     const ClockExtent extent = clock_extent(layout.volume);
     const bool ring = element.closed_ring || extent.span >= 11.2;
-    const Edges edges = polar_edges(layout);
+    const Edges edges = polar_edges(layout, is_rod(element));
     const double arc_along_clock = (ring ? 12.0 : extent.span) * std::numbers::pi / 6.0 * radius * std::sin(layout.polar);
     const double arc_along_meridian = (edges.last - edges.first) * PolarBlock::polar_step * radius;
 
@@ -272,9 +279,9 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
                                                                                : ElementForm::segmental;
 
     const double axis_deg = block.globe().axis_uncertainty.value();
-    const double clock_doubt = std::hypot(std::hypot(torsion_degrees, 0.35 * axis_deg) / degrees_per_hour, (doubt.surface + 0.2) / (radius * std::sin(layout.polar)) * to_degrees / degrees_per_hour);
+    const double clock_doubt = std::hypot(std::hypot(torsion_degrees, 0.35 * axis_deg) / degrees_per_hour, std::hypot(doubt.surface + 0.2, doubt.unseen_end) / (radius * std::sin(layout.polar)) * to_degrees / degrees_per_hour);
     const auto hours = [&](double v, double u) { return Measured<ClockHours>::from_standard_uncertainty(ClockHours(v), ClockHours(u)); };
-    const double arc_doubt = std::hypot(std::hypot(axis_deg / to_degrees * radius * (ring ? 0.3 : 0.7), std::hypot(doubt.surface, 0.4)), doubt.unseen_end);
+    const double arc_doubt = std::hypot(std::hypot(axis_deg / to_degrees * radius * (ring ? 0.3 : 0.7), std::hypot(doubt.surface, 0.4)), doubt.unseen_edge);
     const auto length = [](double v, double u) { return Measured<Mm>::from_standard_uncertainty(Mm(v), Mm(u)); };
     const double anterior = block.limbus_arc_mm(PolarBlock::polar_first + edges.first * PolarBlock::polar_step);
     const double posterior = block.limbus_arc_mm(PolarBlock::polar_first + edges.last * PolarBlock::polar_step);
@@ -284,6 +291,10 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double along = form == ElementForm::radial ? arc_along_meridian : arc_along_clock;
     const double section_perimeter = 2.0 * (form == ElementForm::radial ? arc_along_clock : arc_along_meridian) + 2.0 * edges.peak;
     const double volume_doubt = doubt.of_bulk(section_perimeter * along, layout.total);
+    // Of a mass that goes round half the eye by the fat it holds off, the rest may lie unseen where there is no fat.
+    constexpr double half_round = 5.0;
+    const double unseen = is_mass(element.appearance) && !ring && extent.span > half_round ? 12.0 / extent.span : 1.0;
+    const Measured<Mm3> seen_volume = positive<Mm3>(layout.total, volume_doubt);
 
     // One section all round: the middle one stands for the largest, as the highest would be the most disturbed.
     const int best = even_ring ? clock_of_rank(area, 0.5) : clock_of_rank(area, 1.0);
@@ -318,13 +329,13 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     return {form,
             ring ? hours(0.0, 0.0) : hours(extent.from, clock_doubt),
             ring ? hours(0.0, 0.0) : hours(std::fmod(extent.from + extent.span, 12.0), clock_doubt),
-            ring ? hours(12.0, 0.0) : hours(extent.span, 1.4 * (doubt.surface + 0.2) / (radius * std::sin(layout.polar)) * to_degrees / degrees_per_hour),
+            ring ? hours(12.0, 0.0) : unseen > 1.0 ? Measured<ClockHours>(ClockHours(extent.span), ClockHours(extent.span - 0.5), ClockHours(12.0)) : hours(extent.span, 1.4 * std::hypot(doubt.surface + 0.2, doubt.unseen_end) / (radius * std::sin(layout.polar)) * to_degrees / degrees_per_hour),
             middle_hour,
             length(anterior, arc_doubt),
             length(posterior, arc_doubt),
             length(caliper(anterior), arc_doubt),
             length(caliper(posterior), arc_doubt),
-            positive<Mm3>(layout.total, volume_doubt),
+            Measured<Mm3>(seen_volume.value(), seen_volume.low(), Mm3(seen_volume.high().value() * unseen)),
             length(along * (radius + layout.height) / radius, std::hypot(1.4 * doubt.surface, 0.02 * along)),
             Measured<Mm>(Mm(indentation), Mm(std::max(0.0, indentation - 1.96 * indentation_doubt)), Mm(indentation + 1.96 * indentation_doubt)),
             // The nerve leaves about 3 mm nasal to the posterior pole; measured to the pole's rim, hence the doubt.

@@ -205,7 +205,10 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
             const bool used = named.analysed.series[s].eye[0].has_value() || named.analysed.series[s].eye[1].has_value();
             point.series.push_back(series_entry(visit.series[s].description, &visit.series[s].grid(), used));
-            if (!used) point.series.back().problems.push_back("no globe was found in this series");
+            std::vector<std::string>& problems = point.series.back().problems;
+            const std::vector<std::string>& seen = named.analysed.series[s].problems;
+            problems.insert(problems.end(), seen.begin(), seen.end());
+            if (!used) problems.push_back("no globe was found in this series");
             model.simulated = model.simulated || visit.series[s].description.simulated;
         }
         for (const SeriesDescription& d : visit.unused) point.series.push_back(series_entry(d, nullptr, false));

@@ -137,18 +137,21 @@ double seen_for_real(const AnalysedElement& e) {
 /// Of synthesised hydrogels on CT with MR all 18 from 5 mm were found, of the thinner 4 of 6 (seeds 1 to 3 of tests/accuracy.sh).
 constexpr Mm thinnest_hydrogel(5.0);
 
-/// Two series that would show a mass by the fat it holds off, one of them CT; or T2 on which it would stand out as water.
-bool hydrogel_would_show(const std::vector<const EyeView*>& views) {
+enum class HydrogelShows { not_told, as_water_only, whatever_its_water };
+
+/// Two series that would show a mass by the fat it holds off, one of them CT; or T2 on which it would stand out, if it is mostly water.
+HydrogelShows how_hydrogel_shows(const std::vector<const EyeView*>& views) {
     const auto shows = [](const EyeView* v) { return shows_displaced_fat_all_round(*v); };
     const bool on_ct = std::any_of(views.begin(), views.end(), [&](const EyeView* v) { return v->modality == Modality::ct && shows(v); });
-    if (on_ct && std::count_if(views.begin(), views.end(), shows) >= 2) return true;
-    return std::any_of(views.begin(), views.end(), [](const EyeView* v) {
+    if (on_ct && std::count_if(views.begin(), views.end(), shows) >= 2) return HydrogelShows::whatever_its_water;
+    const bool as_water = std::any_of(views.begin(), views.end(), [](const EyeView* v) {
         const auto settings = finder_settings(v->modality, v->role, v->kvp);
         // Where fat is nearly as bright as vitreous, only an almost fluid hydrogel would stand out.
         constexpr double fat_well_below_vitreous = 0.6;
         return settings && settings->t2_weighted && v->block.coverage(-2.0, 5.0) >= 0.9 &&
                v->block.orbit_signal(0.9) < fat_well_below_vitreous * v->block.globe().interior_mean;
     });
+    return as_water ? HydrogelShows::as_water_only : HydrogelShows::not_told;
 }
 
 }  // namespace
@@ -197,13 +200,15 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     }
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);
-    if (hydrogel_would_show(views)) entry.explant.smallest_hydrogel_thickness = thinnest_hydrogel;
+    const HydrogelShows hydrogel = how_hydrogel_shows(views);
+    if (hydrogel != HydrogelShows::not_told) entry.explant.smallest_hydrogel_thickness = thinnest_hydrogel;
+    entry.explant.hydrogel_shows_as_water_only = hydrogel == HydrogelShows::as_water_only;
     constexpr double thinnest_band_mm = 0.6;
     if (found.elements.empty()) {
         // Absent is said only where each of the three materials would have shown.
         const bool would_show = !found.unexplained_soft_mass && entry.explant.smallest_hydrogel_thickness && found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
         entry.explant.presence = would_show ? Presence::absent : Presence::uncertain;
-        entry.explant.probability = would_show ? 0.03 : found.unexplained_soft_mass ? 0.4 : 0.2;
+        entry.explant.probability = would_show ? (hydrogel == HydrogelShows::as_water_only ? 0.06 : 0.03) : found.unexplained_soft_mass ? 0.4 : 0.2;
     } else {
         entry.explant.probability = 1.0 - none;
         entry.explant.presence = entry.explant.probability >= 0.8 ? Presence::present : Presence::uncertain;

@@ -17,11 +17,12 @@ namespace {
 /// Share of the cells round a globe that must lie inside the images; the rest is lids and air beyond the field of view.
 constexpr double whole_coverage = 0.93;
 
-/// A mass on MR that may be silicone is a void of unknown size within tissue as dark.
+/// What is dark on MR without being known for hydrogel may be a void of unknown size within tissue as dark.
 bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
     constexpr double not_excluded = 0.05;
     const auto share = [&](MaterialClass m) { return opinion.probability[static_cast<std::size_t>(m)]; };
-    return found.appearance == Appearance::mr_mass && share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
+    return (found.appearance == Appearance::mr_mass || found.appearance == Appearance::mr_void) &&
+           share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
 }
 
 }  // namespace

@@ -67,6 +67,19 @@ std::string draw_element(const ElementEntry& e, double centre_x) {
            coordinate(x - 3.2) + "\" y=\"" + coordinate(y - 2.2) + "\" width=\"6.4\" height=\"4.4\" fill=\"#fff\"/>" + text(x, y, 3.6, e.id);
 }
 
+/// "nasal" and "temporal" within the rim, on plates: 9 o'clock is temporal in the right eye, nasal in the left.
+std::string sides_of(Eye eye, double centre_x) {
+    constexpr double size = 2.4, inset = 0.8;
+    std::string drawing;
+    for (const bool at_nine : {true, false}) {
+        const bool temporal = at_nine == (eye == Eye::right);
+        const double width = temporal ? 11.4 : 7.0, edge = centre_x + (at_nine ? inset - rim : rim - inset);
+        drawing += "<rect x=\"" + coordinate(at_nine ? edge - 0.4 : edge - width + 0.4) + "\" y=\"0.1\" width=\"" + coordinate(width) + "\" height=\"3.4\" fill=\"#fff\"/>" +
+                   text(edge, 1.8, size, temporal ? "temporal" : "nasal", at_nine ? "start" : "end");
+    }
+    return drawing;
+}
+
 /// Why an eye is drawn empty: an empty drawing alone would read as "nothing there".
 std::string remark_on(const EyeEntry& eye) {
     if (!eye.elements.empty()) return "";
@@ -77,7 +90,7 @@ std::string remark_on(const EyeEntry& eye) {
 }  // namespace
 
 std::string eye_map(const ReportModel& model) {
-    std::string drawing, description;
+    std::string drawing, sides, description;  // the sides are drawn last: an element must not hide them
     bool any = false;
     for (const Eye eye : both_eyes) {
         const double x = eye == Eye::right ? 0.0 : eye_width;  // an examiner sees the right eye on the left
@@ -87,9 +100,7 @@ std::string eye_map(const ReportModel& model) {
             const double angle = h * std::numbers::pi / 6.0;
             drawing += text(x + (rim + 2.6) * std::sin(angle), -(rim + 2.6) * std::cos(angle), 2.9, std::to_string(h));
         }
-        // 9 o'clock is temporal in the right eye, nasal in the left.
-        drawing += text(x - rim + 0.8, 1.8, 2.4, eye == Eye::right ? "temporal" : "nasal", "start") +
-                   text(x + rim - 0.8, 1.8, 2.4, eye == Eye::right ? "nasal" : "temporal", "end");
+        sides += sides_of(eye, x);
         drawing += text(x, rim + margin + 0.5, 3.4, eye == Eye::right ? "Right eye" : "Left eye");
         const Timepoint* visit = current_visit(model, eye);
         if (!visit) continue;
@@ -110,7 +121,7 @@ std::string eye_map(const ReportModel& model) {
            "\" font-family=\"DejaVu Sans, Arial, sans-serif\"><defs><pattern id=\"hatch\" width=\"2\" height=\"2\" patternUnits=\"userSpaceOnUse\" "
            "patternTransform=\"rotate(45)\"><rect width=\"2\" height=\"2\" fill=\"#dfe5ea\"/><line x1=\"0\" y1=\"0\" x2=\"0\" y2=\"2\" stroke=\"#5a6a78\" "
            "stroke-width=\".5\"/></pattern></defs>" +
-           drawing +
+           drawing + sides +
            "</svg><figcaption>Front view as an examiner sees it. Distance from the limbus (inner circle) is true along the sclera; dashed ring: equator of a globe of "
            "24 mm. Hatched: elements last seen, drawn at the measured edges without their intervals.</figcaption></figure>\n";
 }

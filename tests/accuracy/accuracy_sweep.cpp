@@ -91,7 +91,7 @@ int main(int argc, char** argv) {
         outcomes.push_back(compare(patient, identify(studies.value(), how, {}), text_of(folder / "truth.json")));
         std::fprintf(stderr, "%s  %s\n", row_of(outcomes.back()).c_str(), folder.filename().c_str());
     }
-    const std::string document = accuracy_document(outcomes, seed);
+    const std::string document = accuracy_document(outcomes, about_synthesised(outcomes.size(), seed));
     if (out_file.empty()) {
         std::fputs(document.c_str(), stdout);
     } else {

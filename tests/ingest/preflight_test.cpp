@@ -6,29 +6,13 @@
 
 #include "perisclera/core/limits.h"
 #include "tests/support/dicom_slice.h"
+#include "tests/support/element_bytes.h"
 #include "tests/support/test_folder.h"
 
 namespace perisclera {
 namespace {
 
-std::string little(unsigned long value, int bytes) {
-    std::string text;
-    for (int i = 0; i < bytes; ++i) text += static_cast<char>(value >> (8 * i) & 0xFF);
-    return text;
-}
-
-std::string tag(unsigned group, unsigned element) { return little(group, 2) + little(element, 2); }
-
-std::string short_element(unsigned group, unsigned element, const std::string& vr, const std::string& value) {
-    return tag(group, element) + vr + little(value.size(), 2) + value;
-}
-
-std::string long_header(unsigned group, unsigned element, const std::string& vr, unsigned long length) {
-    return tag(group, element) + vr + little(0, 2) + little(length, 4);
-}
-
-constexpr unsigned long undefined_length = 0xFFFFFFFFUL;
-const std::string item = tag(0xFFFE, 0xE000), item_end = tag(0xFFFE, 0xE00D) + little(0, 4), sequence_end = tag(0xFFFE, 0xE0DD) + little(0, 4);
+using test::item, test::item_end, test::little, test::long_header, test::sequence_end, test::short_element, test::tag, test::undefined_length;
 
 std::string file_with(const std::string& dataset, std::string syntax = "1.2.840.10008.1.2.1") {
     if (syntax.size() % 2 != 0) syntax += '\0';
@@ -122,7 +106,7 @@ TEST_F(Preflight, broken_sequences_are_refused) {
     EXPECT_EQ(code(file_with(item_end + sound)), ErrorCode::bad_sequence) << "stray item delimiter";
     EXPECT_EQ(code(file_with(sequence_end + sound)), ErrorCode::bad_sequence) << "stray sequence delimiter";
     EXPECT_EQ(code(file_with(sequence(16) + item + little(8, 4) + short_element(8, 0x100, "SH", "LONGER") + sound)), ErrorCode::bad_sequence) << "value passes its item";
-    EXPECT_EQ(code(file_with(sequence(undefined_length) + item + little(undefined_length, 4) + value)), ErrorCode::truncated) << "no delimiters at all";
+    EXPECT_EQ(code(file_with(sequence(undefined_length) + item + little(undefined_length, 4) + value)), ErrorCode::bad_sequence) << "no delimiters at all";
 }
 
 TEST_F(Preflight, a_value_beyond_the_limit_is_refused_though_the_file_holds_it) {

@@ -20,7 +20,10 @@ const PolarBlock& block() {
     return made;
 }
 
-ElementMeasurements measured(const test::ShellSector& sector) { return measure_element(block(), test::element_of(sector, Appearance::ct_dark, -550.0, -90.0)); }
+/// Solid silicone, since a sector's section has corners: what is dark on CT is taken for a rod.
+FoundElement solid(const test::ShellSector& sector) { return test::element_of(sector, Appearance::ct_bright, 370.0, -90.0); }
+
+ElementMeasurements measured(const test::ShellSector& sector) { return measure_element(block(), solid(sector)); }
 
 template <class Q>
 void expect_about(const Measurement<Q>& said, double truth, double tolerance, const char* what) {
@@ -55,7 +58,7 @@ TEST_P(Sector, is_measured_as_its_closed_form) {
     expect_about(m.largest_section.area, area, 0.03 * area, "section");
     expect_about(m.largest_section.thickness, s.outer_mm - s.inner_mm, 0.1, "thickness");
     expect_about(m.largest_section.width, radius * (s.last_polar - s.first_polar), cell_mm, "width");
-    expect_about(m.largest_section.contrast_thickness, (s.outer_mm - s.inner_mm) * -460.0, 0.03 * 460.0 * (s.outer_mm - s.inner_mm), "contrast times thickness");
+    expect_about(m.largest_section.contrast_thickness, (s.outer_mm - s.inner_mm) * 460.0, 0.03 * 460.0 * (s.outer_mm - s.inner_mm), "contrast times thickness");
     expect_about(m.indentation, std::max(0.0, -s.inner_mm), 0.1, "indentation");
     EXPECT_EQ(m.fragments, 1);
     const double a = radius + s.inner_mm, b = radius + s.outer_mm;
@@ -100,10 +103,37 @@ TEST(ElementMeasurements, a_radial_element_is_cut_across_its_length) {
     expect_about(m.length, 12.0 * (radius + 1.5) / radius, 0.6, "length");
 }
 
+// A sponge of oval section, 5 mm wide and 4 mm thick: its volume is the ellipse's area times the way of its middle (Pappus, to first order
+// in thickness over radius), its width the ellipse's axis.
+TEST(ElementMeasurements, a_rod_is_as_wide_as_its_oval_section) {
+    constexpr double width = 5.0, thickness = 4.0, middle_polar = 92 * degrees, from = 3.0, span = 3.0;
+    FoundElement rod{Appearance::ct_dark, {}, -550.0, 0.0, -90.0, false, false, 3.0};
+    for (std::size_t i = 0; i < PolarBlock::cell_count; ++i) {
+        const PolarCell c = PolarBlock::cell(i);
+        const double hour = PolarBlock::clock_hours(c.clock);
+        if (hour < from || hour >= from + span) continue;
+        int inside = 0;
+        constexpr int parts = 8;
+        for (int a = 0; a < parts; ++a)
+            for (int b = 0; b < parts; ++b) {
+                const double polar = PolarBlock::polar_radians(c.polar) + ((a + 0.5) / parts - 0.5) * PolarBlock::polar_step;
+                const double height = PolarBlock::height_mm(c.height) + ((b + 0.5) / parts - 0.5) * PolarBlock::height_step_mm;
+                inside += std::hypot((polar - middle_polar) * radius / (0.5 * width), (height - 0.5 * thickness) / (0.5 * thickness)) < 1.0;
+            }
+        if (inside > 0) rod.cells.push_back({i, static_cast<float>(inside) / (parts * parts)});
+    }
+    const ElementMeasurements m = measure_element(block(), rod);
+    expect_about(m.largest_section.width, width, cell_mm, "width");
+    expect_about(m.largest_section.thickness, thickness, 0.2, "thickness");
+    // Cells widen with height: an arc on the sclera of the middle's height is (R + t/2) / R as long.
+    const double area = std::numbers::pi / 4.0 * width * thickness * (radius + 0.5 * thickness) / radius;
+    expect_about(m.largest_section.area, area, 0.03 * area, "section");
+}
+
 TEST(ElementMeasurements, pieces_are_counted_and_their_volumes_added) {
     const test::ShellSector first{1.0, 1.5, 80 * degrees, 100 * degrees, 0.0, 3.0}, second{3.6, 1.5, 80 * degrees, 100 * degrees, 0.0, 3.0};
-    FoundElement both = test::element_of(first, Appearance::ct_dark, -550.0, -90.0);
-    for (const ElementCell& cell : test::element_of(second, Appearance::ct_dark, -550.0, -90.0).cells) both.cells.push_back(cell);
+    FoundElement both = solid(first);
+    for (const ElementCell& cell : solid(second).cells) both.cells.push_back(cell);
     const ElementMeasurements m = measure_element(block(), both);
     EXPECT_EQ(m.fragments, 2);
     const double volume = first.volume_mm3(radius) + second.volume_mm3(radius);
@@ -118,7 +148,7 @@ TEST(ElementMeasurements, says_what_it_cannot_know) {
     const ElementMeasurements on_mr = measure_element(block(), test::element_of(s, Appearance::t2_bright, 900.0, 300.0));
     ASSERT_FALSE(on_mr.largest_section.contrast_thickness.has_value());
     EXPECT_FALSE(on_mr.largest_section.contrast_thickness.unmeasured()->why.empty());
-    FoundElement unsure = test::element_of(s, Appearance::ct_dark, -550.0, -90.0);
+    FoundElement unsure = solid(s);
     unsure.core_signal_uncertainty = 100.0;
     EXPECT_GT(measure_element(block(), unsure).volume.measured()->standard_uncertainty(), measured(s).volume.measured()->standard_uncertainty());
 }

@@ -4,6 +4,7 @@
 // turns with it, so equal cells are equal places on the eye. Fat and bone do not turn and need not agree.
 #include <array>
 #include <optional>
+#include <string>
 #include <vector>
 
 #include "perisclera/alignment/polar_block.h"
@@ -22,6 +23,7 @@ struct EyeView {
 /// Both eyes in one series; an eye that was not found is empty.
 struct SeriesViews {
     std::array<std::optional<EyeView>, 2> eye;              ///< right, left
+    std::vector<std::string> problems{};                    ///< what makes this series less fit for looking round the globes, in words
 };
 
 /// Finds, fits and resamples both eyes of one series.

@@ -38,6 +38,7 @@ enum class ErrorCode {
     same_uid_different_image,
     uneven_spacing,
     too_few_slices,
+    too_coarse,          // slices too thick or too far apart for an eye
     no_hounsfield,
     mixed_patients,
     not_same_patient,
@@ -47,11 +48,11 @@ enum class ErrorCode {
     decode_failed,
     lossy_compression,   // warning only
     suspicious_preamble, // warning only
+    out_of_order,        // warning only: attributes out of order or repeated
     eye_conflict,
     no_globe,            // 4
     incomplete,          // 4: something asked for is missing, report written
     cannot_compare,      // 4: fewer than two comparable dates
-    too_coarse,
     output_failed,       // 5
     limit_reached,       // 6
     interrupted,         // 130/143, set by app

@@ -18,8 +18,10 @@ struct FileLayout {
     Encoding encoding = Encoding::explicit_little;
     bool suspicious_preamble = false;             ///< the free first 128 bytes begin like a program, a script or an archive
     bool stated_twice = false;                    ///< an attribute that does not matter here is stated twice with different values
+    bool out_of_order = false;                    ///< attributes do not stand in rising order, or one stands twice with one value
     bool zero_padded = false;                     ///< nothing but zeros follows the pixels, as some media writers leave it
-    bool directory = false;                       ///< a DICOMDIR, whose content is not scanned
+    bool directory = false;                       ///< a DICOMDIR
+    bool directory_sound = false;                 ///< its content passed the scan; one that does not is no error, since its folder is searched anyway
     std::uint64_t file_bytes = 0;
     std::uint64_t dataset_offset = 0;             ///< first byte after the meta group
     bool deflated = false;                        ///< all offsets are those of the file with its data set inflated in its place
@@ -30,7 +32,7 @@ struct FileLayout {
 };
 
 /// `where` ("file 3 of 20") goes into the errors: not_dicom, cannot_read, truncated, length_beyond_file,
-/// nested_too_deep, too_many_elements, bad_sequence, conflicting_values, trailing_bytes, unsupported_encoding, limit_reached, and those of inflating a deflated data set.
+/// nested_too_deep, too_many_elements, bad_sequence, bad_value, conflicting_values, trailing_bytes, unsupported_encoding, limit_reached, and those of inflating a deflated data set.
 Result<FileLayout> preflight(const std::filesystem::path& path, const std::string& where);
 
 }  // namespace perisclera

@@ -22,6 +22,7 @@ struct Reading {
     std::size_t series;          ///< index of the series it was read on
     double value, uncertainty;   ///< HU, ratio, mm, hours or series; standard uncertainty
     double kvp = 120.0;
+    bool by_place = false;       ///< read where the eye's frame puts the element, on a series that need not show it there
 };
 
 struct JudgedReading {

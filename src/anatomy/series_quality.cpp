@@ -1,0 +1,259 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/anatomy/series_quality.h"
+
+#include <algorithm>
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <numbers>
+
+#include "perisclera/anatomy/directions.h"
+#include "perisclera/core/quantile.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double surroundings_mm = 6.0;    ///< room for an element beside the wall
+constexpr double metal_hu = 3000.0;        ///< denser than enamel and petrous bone; common practice, no source
+constexpr double metal_reach_mm = 60.0;
+
+void see_coverage(const VoxelGrid& grid, const Globe& globe, GlobeQuality& quality) {
+    const auto directions = even_directions<PatientLps>(400);
+    constexpr int shells = 12;
+    double all = 0.0, beyond = 0.0;
+    PatientVector towards{0, 0, 0};
+    for (const PatientVector d : directions) {
+        const double reach = globe.outer_radius_mm(d) + surroundings_mm;
+        for (int k = 0; k < shells; ++k) {
+            const double r = reach * (k + 0.5) / shells;
+            all += r * r;
+            if (grid.geometry().contains(globe.frame.origin() + d * r)) continue;
+            beyond += r * r;
+            towards = towards + d * (r * r);
+        }
+    }
+    quality.beyond_images = beyond / all;
+    if (length(towards) > 0.0) quality.missing_towards = unit(towards);
+}
+
+/// Values in the vitreous behind the lens, less the plane that fits them best (the coil's shading).
+class FlatVitreous {
+public:
+    FlatVitreous(const VoxelGrid& grid, const Globe& globe) : grid_(grid), globe_(globe) {
+        const VolumeGeometry& geometry = grid.geometry();
+        const VoxelPoint middle = geometry.to_voxel(globe.frame.origin());
+        const auto size = geometry.size();
+        const auto spacing = geometry.spacing_mm();
+        std::array<int, 3> first{}, last{};
+        const std::array<double, 3> at{middle.x, middle.y, middle.z};
+        for (std::size_t a = 0; a < 3; ++a) {
+            // A tilted stack shifts its slices: a generous block.
+            const double reach = 20.0 / spacing[a];
+            first[a] = std::clamp(static_cast<int>(std::floor(at[a] - reach)), 0, size[a] - 1);
+            last[a] = std::clamp(static_cast<int>(std::ceil(at[a] + reach)), 0, size[a] - 1);
+        }
+        for (int z = first[2]; z <= last[2]; ++z)
+            for (int y = first[1]; y <= last[1]; ++y)
+                for (int x = first[0]; x <= last[0]; ++x) {
+                    const PatientPoint p = geometry.to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)});
+                    if (inside(p)) voxels_.push_back({p, static_cast<double>(grid.at(x, y, z))});
+                }
+        if (enough()) fit_plane();
+    }
+
+    [[nodiscard]] bool enough() const { return voxels_.size() >= 60; }
+
+    /// Standard deviation about the plane.
+    [[nodiscard]] double spread() const {
+        double sum = 0.0;
+        for (const auto& [p, value] : voxels_) {
+            const double rest = value - plane(p);
+            sum += rest * rest;
+        }
+        return std::sqrt(sum / static_cast<double>(voxels_.size() - 4));
+    }
+
+    /// Half the mean squared difference between points `step` apart: the variance, where they do not belong together.
+    /// Points lie off the voxels' centres, evenly, so that interpolation smooths every direction alike.
+    [[nodiscard]] double half_squared_difference(PatientVector step) const {
+        const PatientVector row = grid_.geometry().row() * grid_.geometry().spacing_mm()[0], column = grid_.geometry().column() * grid_.geometry().spacing_mm()[1];
+        double sum = 0.0, weight = 0.0, u = 0.5, v = 0.5;
+        for (const auto& [centre, value] : voxels_) {
+            // The plastic number's sequence: even in two dimensions.
+            u = std::fmod(u + 0.7548776662466927, 1.0);
+            v = std::fmod(v + 0.5698402909980532, 1.0);
+            const PatientPoint p = centre + row * (u - 0.5) + column * (v - 0.5), q = p + step;
+            if (!inside(p) || !inside(q)) continue;
+            const double difference = static_cast<double>(grid_.sample(p)) - plane(p) - static_cast<double>(grid_.sample(q)) + plane(q);
+            sum += difference * difference;
+            weight += 1.0;
+        }
+        return weight < 30.0 ? 0.0 : 0.5 * sum / weight;
+    }
+
+private:
+    [[nodiscard]] bool inside(PatientPoint p) const {
+        const PatientVector d = p - globe_.frame.origin();
+        const double r = length(d);
+        if (r < 1e-9) return true;
+        return r < 0.72 * globe_.inner_radius.at(d / r) && dot(d, globe_.frame.anterior()) < 2.0;
+    }
+
+    void fit_plane() {
+        // Normal equations about the mean; the directions are the patient's own.
+        std::array<std::array<double, 5>, 4> m{};
+        for (const auto& [p, value] : voxels_) {
+            const PatientVector d = p - globe_.frame.origin();
+            const std::array<double, 4> row{1.0, d.x, d.y, d.z};
+            for (std::size_t i = 0; i < 4; ++i) {
+                for (std::size_t j = 0; j < 4; ++j) m[i][j] += row[i] * row[j];
+                m[i][4] += row[i] * value;
+            }
+        }
+        for (std::size_t i = 0; i < 4; ++i) {
+            m[i][i] += 1e-6;
+            for (std::size_t k = 0; k < 4; ++k) {
+                if (k == i) continue;
+                const double f = m[k][i] / m[i][i];
+                for (std::size_t j = i; j < 5; ++j) m[k][j] -= f * m[i][j];
+            }
+        }
+        for (std::size_t i = 0; i < 4; ++i) plane_[i] = m[i][4] / m[i][i];
+    }
+
+    [[nodiscard]] double plane(PatientPoint p) const {
+        const PatientVector d = p - globe_.frame.origin();
+        return plane_[0] + plane_[1] * d.x + plane_[2] * d.y + plane_[3] * d.z;
+    }
+
+    struct Voxel {
+        PatientPoint place;
+        double value;
+    };
+    const VoxelGrid& grid_;
+    const Globe& globe_;
+    std::vector<Voxel> voxels_;
+    std::array<double, 4> plane_{};
+};
+
+std::optional<VitreousTexture> texture_of(const VoxelGrid& grid, const Globe& globe) {
+    const FlatVitreous vitreous(grid, globe);
+    if (!vitreous.enough()) return std::nullopt;
+    VitreousTexture texture{vitreous.spread(), 0.0, {0, 0, 0}};
+    constexpr int directions = 8;
+    constexpr std::array lags_mm{2.5, 4.0, 5.5};  // longer than the blur of the voxels, shorter than the vitreous
+    std::array<double, directions> variance{};
+    std::array<PatientVector, directions> along{};
+    for (int k = 0; k < directions; ++k) {
+        const double angle = std::numbers::pi * k / directions;
+        along[static_cast<std::size_t>(k)] = grid.geometry().row() * std::cos(angle) + grid.geometry().column() * std::sin(angle);
+        for (const double lag : lags_mm) variance[static_cast<std::size_t>(k)] += vitreous.half_squared_difference(along[static_cast<std::size_t>(k)] * lag) / lags_mm.size();
+    }
+    // Lines of a pattern leave the direction along them quiet: each direction against the one across it.
+    double most = 0.0;
+    for (std::size_t k = 0; k < directions; ++k) {
+        const double across = variance[(k + directions / 2) % directions];
+        if (across <= 0.0 || variance[k] < 1.6 * across || variance[k] - across <= most) continue;
+        most = variance[k] - across;
+        texture.pattern_along = along[k];
+    }
+    texture.pattern = std::sqrt(most);
+    return texture;
+}
+
+std::optional<Mm> nearest_metal(const VoxelGrid& grid, const Globe& globe) {
+    const VolumeGeometry& geometry = grid.geometry();
+    const auto size = geometry.size();
+    std::optional<Mm> nearest;
+    for (int z = 0; z < size[2]; ++z)
+        for (int y = 0; y < size[1]; ++y)
+            for (int x = 0; x < size[0]; ++x) {
+                if (grid.at(x, y, z) < static_cast<float>(metal_hu)) continue;
+                const PatientVector d = geometry.to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)}) - globe.frame.origin();
+                const double r = length(d);
+                if (r > metal_reach_mm) continue;
+                const Mm away(r < 1e-9 ? 0.0 : std::max(0.0, r - globe.outer_radius_mm(d / r)));
+                if (!nearest || away < *nearest) nearest = away;
+            }
+    return nearest;
+}
+
+std::string rounded(double value) {
+    char text[32];
+    const auto written = std::to_chars(text, text + sizeof text, static_cast<long>(std::lround(value)));
+    return {text, written.ptr};
+}
+
+/// The patient's direction nearest to a vector.
+std::string direction_name(PatientVector v) {
+    const double x = std::abs(v.x), y = std::abs(v.y), z = std::abs(v.z);
+    if (z >= x && z >= y) return v.z > 0 ? "above" : "below";
+    if (y >= x) return v.y > 0 ? "behind" : "in front";
+    return v.x > 0 ? "on the patient's left" : "on the patient's right";
+}
+
+/// The patient's axis nearest to a direction.
+std::string axis_name(PatientVector v) {
+    const double x = std::abs(v.x), y = std::abs(v.y), z = std::abs(v.z);
+    return z >= x && z >= y ? "from above to below" : y >= x ? "from front to back" : "from side to side";
+}
+
+}  // namespace
+
+GlobeQuality globe_quality(const VoxelGrid& grid, Modality modality, const Globe& globe) {
+    GlobeQuality quality;
+    see_coverage(grid, globe, quality);
+    quality.texture = texture_of(grid, globe);
+    if (modality == Modality::ct) quality.metal_distance = nearest_metal(grid, globe);
+    return quality;
+}
+
+std::vector<std::string> in_words(const GlobeQuality& quality, Modality modality, const Globe& globe) {
+    // From where on a reader would want to be told; our choice. A band of 0.75 mm differs from fat by some hundred HU after
+    // its blur, and on MR by about half of what parts vitreous from its surroundings.
+    constexpr double missing = 0.02, noisy_hu = 20.0, noisy_share = 0.10, streaked_hu = 10.0, ghost_share = 0.05;
+    const std::string eye(name(globe.eye));
+    std::vector<std::string> words;
+    if (quality.beyond_images > missing)
+        words.push_back(rounded(100.0 * quality.beyond_images) + " % of the " + eye + " globe and the 6 mm round it lie beyond the images, " + direction_name(quality.missing_towards));
+    if (quality.texture && modality == Modality::ct) {
+        if (quality.texture->noise > noisy_hu) words.push_back("noise of " + rounded(quality.texture->noise) + " HU in the " + eye + " globe");
+        if (quality.texture->pattern > streaked_hu) words.push_back("streaks of " + rounded(quality.texture->pattern) + " HU cross the " + eye + " globe");
+    }
+    if (quality.texture && modality == Modality::mr && globe.wall_contrast > 0.0) {
+        const double noise = quality.texture->noise / globe.wall_contrast, ghosts = quality.texture->pattern / globe.wall_contrast;
+        if (noise > noisy_share) words.push_back("noise in the " + eye + " globe of " + rounded(100.0 * noise) + " % of the contrast between vitreous and what surrounds it");
+        if (ghosts > ghost_share)
+            words.push_back("ghosts of motion, " + axis_name(quality.texture->pattern_along) + ", of " + rounded(100.0 * ghosts) + " % of the contrast cross the " + eye + " globe");
+    }
+    if (quality.metal_distance) words.push_back("metal lies " + rounded(quality.metal_distance->value()) + " mm from the " + eye + " globe");
+    return words;
+}
+
+double head_on_border(const VoxelGrid& grid, Modality modality, PatientPoint level) {
+    const auto size = grid.geometry().size();
+    const double at = grid.geometry().to_voxel(level).z;
+    const int first = std::clamp(static_cast<int>(std::lround(at)) - 2, 0, size[2] - 1), last = std::clamp(static_cast<int>(std::lround(at)) + 2, 0, size[2] - 1);
+    // Air on CT; on MR what is far below the brightest tissue, which is fat or fluid.
+    double tissue = -300.0;
+    if (modality == Modality::mr) {
+        std::vector<float> values;
+        for (int z = first; z <= last; ++z)
+            for (int y = 0; y < size[1]; y += 2)
+                for (int x = 0; x < size[0]; x += 2) values.push_back(grid.at(x, y, z));
+        tissue = 0.25 * quantile(std::move(values), 0.97);
+    }
+    double border = 0.0, head = 0.0;
+    const auto look = [&](int x, int y, int z) {
+        border += 1.0;
+        if (static_cast<double>(grid.at(x, y, z)) > tissue) head += 1.0;
+    };
+    for (int z = first; z <= last; ++z) {
+        for (int x = 0; x < size[0]; ++x) look(x, 0, z), look(x, size[1] - 1, z);
+        for (int y = 1; y + 1 < size[1]; ++y) look(0, y, z), look(size[0] - 1, y, z);
+    }
+    return head / border;
+}
+
+}  // namespace perisclera

@@ -1,0 +1,17 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the geometry of a sound stack already says against it: thick slices, room between them that was not imaged, too few to
+// hold both globes. Needs no pixels, so the survey tells it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "perisclera/image/volume_geometry.h"
+
+namespace perisclera {
+
+/// In words, for the series' problems. slice_thickness_mm: the acquired thickness, where it is stated.
+std::vector<std::string> stack_problems(const VolumeGeometry& geometry, std::optional<double> slice_thickness_mm);
+
+}  // namespace perisclera

@@ -1,0 +1,185 @@
+// SPDX-License-Identifier: Apache-2.0
+// The accuracy sweep in real anatomy: elements drawn as for the synthesised patients are put into the series of real heads without
+// explants, identified, and compared with what was put in. Writes a document like docs/accuracy.md.
+//   real_anatomy_sweep FOLDER [--patients N] [--seed N] [--only K] [--out FILE] [--report FILE]
+// FOLDER holds one folder a head. Draws of which more than a twentieth would lie within bone are passed over.
+#include <cmath>
+#include <cstdio>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <set>
+#include <sstream>
+
+#include "accuracy_table.h"
+#include "perisclera/anatomy/globe_finder.h"
+#include "perisclera/anatomy/series_quality.h"
+#include "perisclera/assemble/load_patient.h"
+#include "perisclera/pipeline/identify.h"
+#include "perisclera/report/json.h"
+#include "phantoms/composite.h"
+#include "phantoms/scanner.h"
+#include "phantoms/tissue.h"
+#include "phantoms/truth.h"
+
+namespace {
+
+using namespace perisclera;
+using namespace perisclera::accuracy;
+
+struct Head {
+    std::string name;
+    PatientStudies images;
+    std::vector<std::array<std::optional<Globe>, 2>> globes;  ///< of each series
+    [[nodiscard]] Visit& visit() { return images.visits.front(); }
+};
+
+std::optional<Head> read_head(const std::filesystem::path& folder) {
+    LoadOptions load;
+    load.threads = 2;
+    auto images = read_patient({std::filesystem::canonical(folder)}, load);
+    if (!images || images.value().visits.empty()) return std::nullopt;
+    Head head{folder.filename().string(), std::move(images).value(), {}};
+    head.images.visits.erase(head.images.visits.begin() + 1, head.images.visits.end());
+    for (const ImageSeries& series : head.visit().series) {
+        const Modality modality = series.description.modality;
+        const FoundGlobes found = find_globes(series.grid(), modality);
+        std::array<std::optional<Globe>, 2> globes;
+        if (found.right && found.left) {
+            globes[0] = fit_globe(series.grid(), modality, Eye::right, *found.right, found.left->centre);
+            globes[1] = fit_globe(series.grid(), modality, Eye::left, *found.left, found.right->centre);
+        }
+        head.globes.push_back(std::move(globes));
+    }
+    return head;
+}
+
+phantoms::RealGlobe placed(const Globe& globe) {
+    return {globe.frame.origin(), globe.frame.towards_left(), globe.frame.superior(), globe.frame.anterior(), globe.equatorial_radius_mm(),
+            [globe](PatientVector d) { return globe.outer_radius_mm(d); }};
+}
+
+/// CT numbers from the phantoms' table; MR by the signal equations, on the scale of this patient's own vitreous.
+phantoms::CompositeLook look_of(const ImageSeries& series, const Globe& globe, const phantoms::Element& element) {
+    const SeriesDescription& d = series.description;
+    const double thickness = d.slice_thickness_mm.value_or(series.grid().geometry().spacing_mm()[2]);
+    const double noise = globe_quality(series.grid(), d.modality, globe).texture.value_or(VitreousTexture{0.05 * globe.wall_contrast, 0, {0, 0, 0}}).noise;
+    if (d.modality == Modality::ct) {
+        phantoms::Series as{};
+        as.kind = phantoms::Kind::ct;
+        as.kvp = d.kvp.value_or(120.0);
+        std::array<phantoms::EyeState, 2> eyes{};
+        eyes[0].elements = {element};
+        const double hu = static_cast<double>(phantoms::appearance(as, eyes).value.back());
+        const double blur = phantoms::kernel_sigma_mm(d.role == SeriesRole::ct_bone ? phantoms::Kernel::bone : phantoms::Kernel::soft);
+        return {hu, noise, blur, thickness, false};
+    }
+    const double field = d.field_strength_tesla.value_or(1.5), repetition = d.repetition_time_ms.value_or(500.0), echo = d.echo_time_ms.value_or(15.0);
+    const auto signal = [&](const phantoms::Relaxation& r) { return phantoms::spin_echo_signal(r, repetition, echo, d.inversion_time_ms); };
+    const double scale = globe.interior_mean / signal({4600.0, 450.0, 1.0});
+    const double value = element.material == phantoms::Material::hydrogel ? scale * signal(phantoms::hydrogel_relaxation(element.water_fraction, field)) : 0.0;
+    return {value, noise, 0.4 * series.grid().geometry().spacing_mm()[0], thickness, true};
+}
+
+std::string truth_of(const Head& head, const std::array<phantoms::EyeState, 2>& eyes) {
+    phantoms::TimepointTruth truth{"2020-01-01", {}, eyes};
+    for (std::size_t s = 0; s < head.globes.size(); ++s) {
+        if (!head.globes[s][0]) continue;
+        phantoms::SeriesTruth series{head.images.visits.front().series[s].description.series_uid, "", "", {}, {}};
+        for (std::size_t e = 0; e < 2; ++e) series.centres[e] = head.globes[s][e]->frame.origin(), series.axes[e] = head.globes[s][e]->frame.anterior();
+        truth.series.push_back(series);
+    }
+    return phantoms::truth_json({truth});
+}
+
+struct Drawn {
+    DrawnPatient patient;
+    std::array<phantoms::EyeState, 2> eyes;
+    std::size_t operated;
+};
+
+std::optional<Drawn> draw(unsigned long seed, int number) {
+    Drawn drawn{draw_patient(seed, number), {}, 0};
+    const auto scenario = phantoms::parse_scenario(drawn.patient.scenario);
+    if (!scenario) return std::nullopt;
+    drawn.eyes = scenario.value().timepoints.front().eyes;
+    drawn.operated = drawn.eyes[0].elements.empty() ? 1 : 0;
+    return drawn;
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    int patients = 54, only = -1;
+    unsigned long seed = 101;
+    std::string out_file, report_file;
+    if (argc < 2) return 2;
+    for (int k = 2; k + 1 < argc; k += 2) {
+        const std::string option = argv[k];
+        if (option == "--patients") patients = std::atoi(argv[k + 1]);
+        if (option == "--seed") seed = std::strtoul(argv[k + 1], nullptr, 10);
+        if (option == "--only") only = std::atoi(argv[k + 1]);
+        if (option == "--out") out_file = argv[k + 1];
+        if (option == "--report") report_file = argv[k + 1];
+    }
+    std::set<std::filesystem::path> folders;
+    for (const auto& entry : std::filesystem::directory_iterator(argv[1]))
+        if (entry.is_directory()) folders.insert(entry.path());
+    std::vector<Head> heads;
+    for (const auto& folder : folders)
+        if (auto head = read_head(folder)) heads.push_back(std::move(*head));
+    if (heads.empty()) {
+        std::fprintf(stderr, "no head could be read\n");
+        return 1;
+    }
+    std::vector<Outcome> outcomes;
+    for (int number = 0; number < patients; ++number) {
+        if (only >= 0 && number != only) continue;
+        auto drawn = draw(seed, number);
+        if (!drawn) continue;
+        Head& head = heads[static_cast<std::size_t>(number / 2) % heads.size()];
+        bool bone = false, has_ct = false, has_mr = false;
+        Head composed = head;
+        for (std::size_t s = 0; s < head.globes.size(); ++s) {
+            ImageSeries& series = composed.visit().series[s];
+            const bool ct = series.description.modality == Modality::ct;
+            (ct ? has_ct : has_mr) = true;
+            if (!head.globes[s][0]) continue;
+            for (std::size_t e = 0; e < 2; ++e)
+                for (const phantoms::Element& element : drawn->eyes[e].elements) {
+                    const Globe& globe = *head.globes[s][e];
+                    const phantoms::RealGlobe place = placed(globe);
+                    bone = bone || (ct && phantoms::share_at_least(series.grid(), place, element, 250.0) > 0.05);
+                    VoxelGrid grid = phantoms::put_into(series.grid(), place, element, look_of(series, globe, element), seed * 1000u + static_cast<std::uint64_t>(number) * 10u + s);
+                    if (ct)
+                        series.volume = CtVolume(std::move(grid));
+                    else
+                        series.volume = MrVolume(std::move(grid));
+                }
+        }
+        if (bone) {
+            std::fprintf(stderr, "%d %s: within bone, passed over\n", number, drawn->patient.element.c_str());
+            continue;
+        }
+        for (std::size_t e = 0; e < 2; ++e) {
+            // Sizes of the real globe, which the truth's arcs and volumes refer to.
+            for (const auto& globes : head.globes)
+                if (globes[e]) drawn->eyes[e].globe_radius_mm = globes[e]->equatorial_radius_mm(), drawn->eyes[e].axial_length_mm = phantoms::GlobeShape::sphere(drawn->eyes[e].globe_radius_mm).axial_length();
+        }
+        drawn->patient.series = has_ct && has_mr ? "CT+MR" : has_ct ? "CT" : "MR";
+        IdentifyOptions how;
+        how.threads = 2;
+        const report::ReportModel model = identify(composed.images, how, {});
+        if (!report_file.empty()) std::ofstream(report_file, std::ios::binary) << report::to_json(model);
+        outcomes.push_back(compare(drawn->patient, model, truth_of(head, drawn->eyes)));
+        std::fprintf(stderr, "%s  %s\n", row_of(outcomes.back()).c_str(), head.name.c_str());
+    }
+    std::string names;
+    for (const Head& head : heads) names += (names.empty() ? "" : ", ") + head.name;
+    const std::string document = accuracy_document(outcomes, about_real_heads(outcomes.size(), seed, names));
+    if (out_file.empty())
+        std::fputs(document.c_str(), stdout);
+    else
+        std::ofstream(out_file, std::ios::binary) << document;
+    return 0;
+}
