@@ -47,14 +47,14 @@ Result<OutputFolder> open_output(const Options& options) {
         return Error{ErrorCode::output_inside_input, "the output folder lies inside an input folder", "--out", "choose a folder elsewhere"};
     const auto held = hold_interruption();
     Result<OutputFolder> out = OutputFolder::open(options.out, options.force);
-    if (out) remove_when_interrupted(out.value().path(), held);
+    if (out) remove_when_interrupted(out.value().path(), out.value().first_made(), held);
     return out;
 }
 
 std::optional<Error> commit(OutputFolder& out) {
     const auto held = hold_interruption();
     const Result<Done> done = out.commit();
-    remove_when_interrupted({}, held);
+    remove_when_interrupted({}, {}, held);
     return done ? std::nullopt : std::optional(done.error());
 }
 

@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 // Arguments in, exit status out.
+#include <cstdlib>
 #include <exception>
 #include <new>
 #include <string>
 #include <system_error>
 
 #include <CLI/CLI.hpp>
+#include <fcntl.h>
 #include <malloc.h>
+#include <unistd.h>
 
 #include "commands.h"
 #include "interruption.h"
@@ -21,6 +24,13 @@ void keep_freed_memory() {
     mallopt(M_MMAP_THRESHOLD, 1 << 30);
     mallopt(M_TRIM_THRESHOLD, 0x7fffffff);
     mallopt(M_TOP_PAD, 64 << 20);
+}
+
+/// A descriptor that was closed before the start would become that of the next file opened, and messages would go into it. What stands
+/// in for it here takes nothing, so that writing to it fails as it should.
+void keep_standard_descriptors() {
+    for (const int descriptor : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO})
+        if (::fcntl(descriptor, F_GETFD) < 0 && ::open("/dev/null", O_RDONLY) != descriptor) std::abort();
 }
 
 int run(int argc, char** argv) {
@@ -81,6 +91,7 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+    keep_standard_descriptors();
     keep_freed_memory();
     const perisclera::app::Console console(false);
     try {

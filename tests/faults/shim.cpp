@@ -5,8 +5,8 @@
 //   FAULT_CALL   which: write, fsync, close, rename, mkdir, read, or any
 //   FAULT_AT     the number of the call that fails, from 1
 //   FAULT_STAYS  set: the later ones fail as well, as on a full disk
-//   FAULT_HOW    an errno value; or "short" (half of what was asked for), "kill" (SIGKILL before the call), "end" (SIGTERM before it),
-//                "grow", "shrink", "rewrite" (somebody else changes the file that is read)
+//   FAULT_HOW    an errno value; or "short" (half of what was asked for), "kill" (SIGKILL before the call), "end" (SIGTERM before
+//                it), "interrupt" (SIGINT), "grow", "shrink", "rewrite" (somebody else changes the file that is read)
 //   FAULT_LOG    a file that every such call is written to, one a line
 //   FAULT_CLOCK  the clock says this many seconds more, and runs backwards a second at every look
 //   FAULT_ALARM  an alarm rings after this many seconds at the latest
@@ -95,8 +95,8 @@ Verdict judge(std::string_view call, const std::string& path, const std::string&
     const long number = ++count;
     if (told.at == 0 || number < told.at || (number > told.at && !told.stays)) return Verdict::go_on;
     if (told.how == "kill") ::kill(::getpid(), SIGKILL);
-    if (told.how == "end") {
-        ::kill(::getpid(), SIGTERM);
+    if (told.how == "end" || told.how == "interrupt") {
+        ::kill(::getpid(), told.how == "end" ? SIGTERM : SIGINT);
         return Verdict::go_on;
     }
     if (told.how == "grow" || told.how == "shrink" || told.how == "rewrite") {

@@ -116,6 +116,8 @@ TEST_F(WriteFaults, a_killed_run_leaves_nothing_or_all_and_the_next_one_clears_u
     ASSERT_GT(calls, 10U);
     for (const char* call : {"write", "fsync", "rename", "mkdir"})
         for (std::size_t n = 1; n <= calls; ++n) {
+            fs::remove_all(place());
+            fs::create_directories(place());
             const Ended ended = run_with_faults({"FAULT_ROOT=" + place().string(), std::string("FAULT_CALL=") + call, "FAULT_AT=" + std::to_string(n), "FAULT_HOW=kill"},
                                                 identify());
             if (ended.status == 4) break;
@@ -128,8 +130,6 @@ TEST_F(WriteFaults, a_killed_run_leaves_nothing_or_all_and_the_next_one_clears_u
                 EXPECT_EQ(run_with_faults({}, identify()).status, 4) << told;
                 expect_whole(told);
             }
-            fs::remove_all(place());
-            fs::create_directories(place());
         }
 }
 

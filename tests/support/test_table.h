@@ -65,7 +65,8 @@ inline void expect_table_is_current(const std::filesystem::path& source, const s
         for (const std::string& name : row.tests) {
             const std::size_t dot = name.find('.');
             const std::string written = "(" + name.substr(0, dot) + ", " + name.substr(std::min(name.size(), dot + 1)) + ")";
-            EXPECT_NE(sources.find(written), std::string::npos) << "row " << number << ": no source has a test " << name;
+            const std::string after_number = ", " + name.substr(std::min(name.size(), dot + 1)) + ", \"";  // where a macro states the row first
+            EXPECT_TRUE(sources.find(written) != std::string::npos || sources.find(after_number) != std::string::npos) << "row " << number << ": no source has a test " << name;
             tests += (tests.empty() ? "`" : ", `") + name + "`";
         }
         text += line(std::to_string(number), row.cells, tests.empty() ? "—" : tests);

@@ -25,6 +25,8 @@ public:
     Result<Done> write(const std::filesystem::path& relative_path, std::string_view bytes);
     /// The folder aside, for writers that need a path of their own. It must hold nothing but output when committed.
     [[nodiscard]] const std::filesystem::path& path() const { return aside_; }
+    /// The topmost of the parent folders that had to be made; empty if none.
+    [[nodiscard]] const std::filesystem::path& first_made() const { return first_made_; }
     /// Moves everything into place. Nothing may be written afterwards.
     Result<Done> commit();
 
@@ -32,8 +34,8 @@ private:
     OutputFolder(std::filesystem::path aside, int lock, std::filesystem::path final, std::filesystem::path first_made, bool force)
         : aside_(std::move(aside)), final_(std::move(final)), first_made_(std::move(first_made)), lock_(lock), force_(force) {}
     std::filesystem::path aside_, final_;
-    std::filesystem::path first_made_;  ///< the topmost parent folder that open() had to make; empty if none
-    int lock_ = -1;                     ///< held while this lives, so that nobody takes the folder aside for an abandoned one
+    std::filesystem::path first_made_;
+    int lock_ = -1;  ///< held while this lives, so that nobody takes the folder aside for an abandoned one
     bool force_ = false;
 };
 

@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+// Little memory and a small stack. Sources: setrlimit(2); the README's list of exit statuses (6: a stated limit stopped the work).
+#include "tests/faults/faulty_run.h"
+#include "tests/support/dicom_slice.h"
+#include "tests/support/outside_tools.h"
+
+namespace perisclera::test {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+class ScarceMeans : public FaultyRun {
+protected:
+    /// With no more than so much address space.
+    [[nodiscard]] static Ended run_within(unsigned long bytes, Words words) {
+        words.insert(words.begin(), {"/usr/bin/prlimit", "--as=" + std::to_string(bytes), PERISCLERA_PROGRAM});
+        return run_child(words);
+    }
+};
+
+constexpr unsigned long mebibyte = 1UL << 20;
+
+const InTable memory{{8,
+                      {"Memory is refused", "the address space is limited, from what the program needs to begin up to what it needs to finish",
+                       "exit status 6 with one line, no crash, no output; or the whole output"},
+                      {"ScarceMeans.refused_memory_ends_the_run_with_its_own_status", "SharedWork.hands_an_exception_of_any_thread_to_the_caller_once_all_have_ended"}}};
+
+const InTable stack{{10,
+                     {"The stack is small", "256 KiB of stack for every thread; all encodings of pixels", "the same output to the byte"},
+                     {"ScarceMeans.a_small_stack_changes_nothing"}}};
+
+}  // namespace
+
+TEST_F(ScarceMeans, refused_memory_ends_the_run_with_its_own_status) {
+    if (sanitized) GTEST_SKIP() << "the address sanitizer reserves terabytes of address space";
+    unsigned long least = 64 * mebibyte;
+    // Below this the system cannot load the program and its libraries.
+    while (run_within(least, {"--version"}).status != 0) least += 8 * mebibyte;
+    ASSERT_LT(least, 4096 * mebibyte);
+    int refused = 0;
+    bool done = false;
+    for (unsigned long bytes = least; !done; bytes += 4 * mebibyte) {
+        ASSERT_LT(bytes, least + 1024 * mebibyte) << "never enough";
+        const Ended ended = run_within(bytes, identify());
+        const std::string told = std::to_string(bytes / mebibyte) + " MiB: " + std::to_string(ended.status) + " " + ended.error_text;
+        done = ended.status == 4;
+        if (done) {
+            expect_whole(told);
+        } else {
+            ++refused;
+            EXPECT_EQ(ended.status, 6) << told;
+            EXPECT_TRUE(is_one_error(ended.error_text, "LIMIT_REACHED")) << told;
+            expect_no_trace(told);
+        }
+    }
+    EXPECT_GT(refused, 0);
+}
+
+TEST_F(ScarceMeans, a_small_stack_changes_nothing) {
+    const auto small = [](Words words) {
+        words.insert(words.begin(), {"/usr/bin/prlimit", "--stack=" + std::to_string(sanitized ? 1024 * 1024 : 256 * 1024), PERISCLERA_PROGRAM});
+        return run_child(words);
+    };
+    EXPECT_EQ(small(identify()).status, 4);
+    expect_whole("classic CT");
+    for (const Compression compression : {Compression::deflated, Compression::rle, Compression::jpeg_lossless_70, Compression::jpeg_ls, Compression::jpeg_extended,
+                                          Compression::explicit_little}) {
+        fs::remove_all(in());
+        fs::remove_all(out());
+        fs::create_directories(in());
+        DicomSlice prototype;
+        prototype.rows = prototype.columns = 16;
+        prototype.compression = compression;
+        write_series(in(), series_of(4, {0, 0, 0}, {0, 0, 1}, prototype));
+        if (compression == Compression::explicit_little)
+            for (const auto& entry : fs::directory_iterator(in())) recode_with_gdcm(entry.path(), {"--j2k"});
+        const Ended usual = run_with_faults({}, identify());
+        const Contents expected = files_below(out());
+        fs::remove_all(out());
+        const Ended ended = small(identify());
+        EXPECT_EQ(ended.status, usual.status) << ended.error_text;
+        EXPECT_EQ(ended.error_text, usual.error_text);
+        EXPECT_TRUE(files_below(out()) == expected);
+        EXPECT_FALSE(expected.empty()) << usual.error_text;
+    }
+}
+
+}  // namespace perisclera::test
