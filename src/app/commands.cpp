@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "commands.h"
 
+#include <sys/mman.h>
+
 #include <algorithm>
 #include <fstream>
 #include <sstream>
@@ -23,6 +25,17 @@
 namespace perisclera::app {
 
 namespace {
+
+/// More than the libraries that draw a report were seen to take (50 MiB). They end the process where they get no memory, so it is looked
+/// for beforehand.
+constexpr std::size_t drawing_bytes = 128u << 20;
+
+bool address_space_left(std::size_t bytes) {
+    void* const place = ::mmap(nullptr, bytes, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+    if (place == MAP_FAILED) return false;
+    ::munmap(place, bytes);
+    return true;
+}
 
 int thread_count(const Options& options) {
     return options.threads > 0 ? options.threads : std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
@@ -114,6 +127,8 @@ int identify_command(const Options& options, bool track, const Console& console)
     const bool untracked = track && !compared;
     if (untracked)
         model.warnings.push_back({ErrorCode::cannot_compare, "no element could be compared between two dates", "changes", "give images of at least two dates that show the same element"});
+    if (!address_space_left(drawing_bytes))
+        return console.fail({ErrorCode::limit_reached, "memory ran out before the report could be drawn", "the run", "give fewer or smaller series"});
     const auto files = report::render_report(model, {patient.value().patient_name, patient.value().patient_id});
     if (!files) return console.fail(files.error());
     for (const report::OutputFile& file : files.value())

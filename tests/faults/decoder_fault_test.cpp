@@ -22,7 +22,7 @@ protected:
         DicomSlice prototype;
         prototype.rows = prototype.columns = 16;
         prototype.series_uid = "1.2.4";
-        write_series(in() / "compressed", series_of(3, {0, 0, 0}, {0, 0, 1}, prototype));
+        write_series(in() / "compressed", series_of(5, {0, 0, 0}, {0, 0, 1}, prototype));
         for (const auto& entry : fs::directory_iterator(in() / "compressed")) recode_with_gdcm(entry.path(), {"--j2k"});
     }
 };

@@ -79,17 +79,23 @@ TEST_F(WriteFaults, an_error_at_any_move_leaves_nothing) { fail_each("rename", E
 TEST_F(WriteFaults, an_error_at_any_new_folder_leaves_nothing) { fail_each("mkdir", EACCES, false, 1); }
 
 TEST_F(WriteFaults, a_full_disk_leaves_the_earlier_output_alone) {
-    fs::create_directories(out() / "figures");
-    write_bytes(out() / "report.json", "earlier");
-    write_bytes(out() / "figures" / "mine.png", "mine");
+    const auto lay_out = [&] {
+        fs::remove_all(place());
+        fs::create_directories(out() / "figures");
+        write_bytes(out() / "report.json", "earlier");
+        write_bytes(out() / "figures" / "mine.png", "mine");
+    };
+    lay_out();
     const Contents before = files_below(place());
     for (const char* call : {"write", "fsync", "rename"}) {
-        const std::size_t calls = 4;
+        const std::size_t calls = calls_of(call, place(), identify({"--force"})).size();
         for (std::size_t n = 1; n <= calls; ++n) {
+            lay_out();
             const Ended ended = run_with_faults({"FAULT_ROOT=" + place().string(), std::string("FAULT_CALL=") + call, "FAULT_AT=" + std::to_string(n),
-                                                 "FAULT_HOW=" + std::to_string(ENOSPC)}, identify({"--force"}));
+                                                 "FAULT_HOW=" + std::to_string(ENOSPC), "FAULT_STAYS=1"}, identify({"--force"}));
             EXPECT_EQ(ended.status, 5) << call << n << ended.error_text;
-            EXPECT_EQ(files_below(place()), before) << call << n;
+            EXPECT_EQ(names_beside_output(), Words{"out"}) << call << n;
+            EXPECT_TRUE(files_below(place()) == before) << call << n;
         }
     }
 }
