@@ -26,8 +26,8 @@ namespace perisclera::app {
 
 namespace {
 
-/// More than the libraries that draw a report were seen to take (50 MiB). They end the process where they get no memory, so it is looked
-/// for beforehand.
+/// More than the libraries that draw a report were seen to take (50 MiB). They end the process where they get no memory, so it is
+/// looked for beforehand.
 constexpr std::size_t drawing_bytes = 128u << 20;
 
 bool address_space_left(std::size_t bytes) {
@@ -65,9 +65,8 @@ Result<OutputFolder> open_output(const Options& options) {
 }
 
 std::optional<Error> commit(OutputFolder& out) {
-    const auto held = hold_interruption();
+    hold_interruption().release();  // to the end of the run: whoever is told that it was interrupted finds no output
     const Result<Done> done = out.commit();
-    remove_when_interrupted({}, {}, held);
     return done ? std::nullopt : std::optional(done.error());
 }
 

@@ -9,11 +9,11 @@ namespace perisclera::app {
 
 void watch_for_interruption();
 
-/// While this is held a signal waits; once one has begun to end the run, whoever asks for it waits for that end.
+/// While this is held a signal waits; once one has begun to end the run, whoever asks for it waits for that end. Never given back, it
+/// lets the run come to its own end.
 [[nodiscard]] std::unique_lock<std::mutex> hold_interruption();
 
 /// The folder to remove when interrupted, and with it the folders above up to `topmost_made`, which were made for it (empty: none).
-/// An empty folder once it has been moved into place.
 void remove_when_interrupted(std::filesystem::path folder, std::filesystem::path topmost_made, const std::unique_lock<std::mutex>& held);
 
 }  // namespace perisclera::app

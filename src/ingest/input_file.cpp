@@ -15,7 +15,7 @@ namespace perisclera {
 namespace {
 
 FileStamp stamp_from(const struct stat& status) {
-    return {status.st_dev, status.st_ino, static_cast<std::uint64_t>(status.st_size), status.st_mtim.tv_sec, status.st_mtim.tv_nsec};
+    return {status.st_dev, status.st_ino, static_cast<std::uint64_t>(status.st_size), status.st_ctim.tv_sec, status.st_ctim.tv_nsec};
 }
 
 /// The system's words for a reason, in English whatever the locale.

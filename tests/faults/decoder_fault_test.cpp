@@ -27,15 +27,10 @@ protected:
     }
 };
 
-const InTable decoder{{9,
-                       {"A decoder crashes, waits for ever, says that all is well and gives nothing, or floods its outputs",
-                        "another decoder is put in the place of the JPEG 2000 library; the alarm that ends the wait is set to a second",
-                        "DECODE_FAILED for those images; the other series is reported, nothing of the decoder's reaches the results"},
-                       {"DecoderFaults.costs_its_own_series_and_nothing_else", "BadInput.damaged_compressed_pixels"}}};
-
 }  // namespace
 
-TEST_F(DecoderFaults, costs_its_own_series_and_nothing_else) {
+PERISCLERA_FAULT(9, DecoderFaults, costs_its_own_series_and_nothing_else, "a decoder that crashes, waits for ever, says that all is well and gives nothing, or floods its outputs",
+                 "DECODE_FAILED for what it decoded, after the stated time at the latest; the series beside it is used, nothing of the decoder's reaches the results") {
     const Ended usual = run_with_faults({}, identify());
     ASSERT_EQ(usual.status, 4) << usual.error_text;
     ASSERT_EQ(usual.error_text.find("DECODE_FAILED"), std::string::npos) << "the series is not sound to begin with";

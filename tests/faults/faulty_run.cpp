@@ -11,6 +11,25 @@ namespace perisclera::test {
 
 namespace fs = std::filesystem;
 
+CasePage case_page() {
+    return {"faults.md",
+            "# Faults\n\n"
+            "What happens when the system around a run fails. Each row is a test of the same name in `tests/faults`, which starts the built program with a library\n"
+            "before the system's own (`shim.cpp`) that fails what the test tells it to. The input is a small CT or a simulated patient; *whole* means the bytes of a run\n"
+            "without faults, *no trace* that nothing is left in the folder that the output was to stand in. This page is written by\n"
+            "`fault_tests --table docs/faults.md`, and a test holds it against the tests.\n",
+            "fault | what happens", 24};
+}
+
+namespace {
+
+[[maybe_unused]] const bool missing =
+    list_shortfall(21, "a network receiver whose peers break off, fall silent or say nonsense: there is no receiver") &&
+    list_shortfall(22, "structured reports and segmentations written and read back: none are written") &&
+    list_shortfall(23, "results of an earlier version or edited ones in a comparison: a comparison is made from images alone, results are never read");
+
+}  // namespace
+
 Ended run_with_faults(const Words& faults, const Words& arguments, const ChildLimits& limits) {
     Words words{"/usr/bin/env", "LD_PRELOAD=" FAULT_SHIM};
     words.insert(words.end(), faults.begin(), faults.end());
@@ -30,7 +49,7 @@ void FaultyRun::SetUp() {
     DicomSlice prototype;
     prototype.rows = prototype.columns = 16;
     fs::create_directories(in());
-    write_series(in(), series_of(8, {0, 0, 0}, {0, 0, 1}, prototype));
+    write_series(in(), series_of(6, {0, 0, 0}, {0, 0, 1}, prototype));
     fs::create_directories(out().parent_path());
     const Ended ended = run_with_faults({}, identify());
     ASSERT_EQ(ended.status, 4) << ended.error_text;

@@ -8,9 +8,9 @@
 
 #include <gtest/gtest.h>
 
+#include "tests/support/case_table.h"
 #include "tests/support/child_process.h"
 #include "tests/support/test_folder.h"
-#include "tests/support/test_table.h"
 
 namespace perisclera::test {
 
@@ -58,3 +58,8 @@ inline constexpr bool sanitized = false;
 #endif
 
 }  // namespace perisclera::test
+
+/// A test and its row in docs/faults.md.
+#define PERISCLERA_FAULT(number, fixture, name, fault, outcome)                                                             \
+    [[maybe_unused]] static const bool name##_is_listed = list_case({number, #name, fault " | " outcome}); \
+    TEST_F(fixture, name)

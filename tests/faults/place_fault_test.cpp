@@ -23,27 +23,10 @@ protected:
     }
 };
 
-const InTable bad_place{{5,
-                         {"The output folder cannot be made: read-only place, a file in the way or on the way; or it lies on another device",
-                          "a kernel's folder that takes no new names, files of that name; a link to a folder in memory",
-                          "exit status 5 before any input is read; on another device the output is whole"},
-                         {"OutputPlaces.a_place_that_takes_nothing_is_told_before_anything_is_read", "OutputPlaces.a_folder_on_another_device_is_filled_whole",
-                          "BadInput.output_in_a_folder_without_the_right_to_write_fails", "BadInput.output_below_a_file_cannot_be_written"}}};
-
-const InTable two_runs{{6,
-                        {"Output is there already, or two runs write to one place at once", "a second run; two processes started together, with and without `--force`",
-                         "refused with exit status 2 and left alone, or replaced as a whole; never a mixture"},
-                        {"OutputPlaces.a_second_run_is_refused_and_changes_nothing", "OutputPlaces.two_runs_at_once_leave_one_whole_output",
-                         "OutputFolderTest.a_run_that_fails_takes_nothing_from_another", "OutputFolderTest.a_folder_filled_meanwhile_is_refused"}}};
-
-const InTable into_input{{7,
-                          {"The output folder is an input folder or lies in one", "`--out` with the input folder, with a folder in it, with a link that leads into it",
-                           "refused with exit status 2, inputs unchanged"},
-                          {"OutputPlaces.output_into_the_input_is_refused", "BadInput.output_inside_an_input_is_wrong_usage"}}};
-
 }  // namespace
 
-TEST_F(OutputPlaces, a_place_that_takes_nothing_is_told_before_anything_is_read) {
+PERISCLERA_FAULT(5, OutputPlaces, a_place_that_takes_nothing_is_told_before_anything_is_read, "a place that takes no new names, a file in the place of the output or of a folder on the way",
+                 "exit status 5, one line, before any input is read") {
     write_bytes(root() / "file", "mine");
     for (const fs::path& place : {fs::path("/proc/out"), fs::path("/proc/a/b/out"), root() / "file", root() / "file" / "out"}) {
         const Ended ended = run_without_reading(place);
@@ -54,7 +37,8 @@ TEST_F(OutputPlaces, a_place_that_takes_nothing_is_told_before_anything_is_read)
     EXPECT_EQ(read_bytes(root() / "file"), "mine");
 }
 
-TEST_F(OutputPlaces, a_folder_on_another_device_is_filled_whole) {
+PERISCLERA_FAULT(5, OutputPlaces, a_folder_on_another_device_is_filled_whole, "the output folder is missing with the folders above it, or lies on another device",
+                 "whole") {
     struct stat here {}, there {};
     if (::stat("/dev/shm", &there) != 0 || ::stat(root().c_str(), &here) != 0 || here.st_dev == there.st_dev) GTEST_SKIP() << "/dev/shm is no other device here";
     std::string pattern = "/dev/shm/perisclera_test_XXXXXX";
@@ -66,7 +50,8 @@ TEST_F(OutputPlaces, a_folder_on_another_device_is_filled_whole) {
     fs::remove_all(pattern);
 }
 
-TEST_F(OutputPlaces, a_second_run_is_refused_and_changes_nothing) {
+PERISCLERA_FAULT(6, OutputPlaces, a_second_run_is_refused_and_changes_nothing, "output is there already",
+                 "exit status 2, the output as it was") {
     ASSERT_EQ(run_with_faults({}, identify()).status, 4);
     const Ended again = run_with_faults({}, identify());
     EXPECT_EQ(again.status, 2);
@@ -74,7 +59,8 @@ TEST_F(OutputPlaces, a_second_run_is_refused_and_changes_nothing) {
     expect_whole("a second run");
 }
 
-TEST_F(OutputPlaces, two_runs_at_once_leave_one_whole_output) {
+PERISCLERA_FAULT(6, OutputPlaces, two_runs_at_once_leave_one_whole_output, "two runs write to one place at once, with and without `--force`",
+                 "one whole output, no trace of the other; without `--force` one run is refused with exit status 2") {
     for (const bool force : {false, true})
         for (int round = 0; round < 4; ++round) {
             const Words words = identify(force ? Words{"--force"} : Words{});
@@ -92,7 +78,8 @@ TEST_F(OutputPlaces, two_runs_at_once_leave_one_whole_output) {
         }
 }
 
-TEST_F(OutputPlaces, output_into_the_input_is_refused) {
+PERISCLERA_FAULT(7, OutputPlaces, output_into_the_input_is_refused, "the output folder is the input folder, lies in it, or leads into it by a link",
+                 "exit status 2, with `--force` as well; the input as it was") {
     const Contents before = files_below(in());
     fs::create_directory_symlink(in(), root() / "link");
     for (const fs::path& place : {in(), in() / "out", root() / "link" / "out", in() / ".." / "in"}) {

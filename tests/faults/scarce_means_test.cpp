@@ -21,18 +21,10 @@ protected:
 
 constexpr unsigned long mebibyte = 1UL << 20;
 
-const InTable memory{{8,
-                      {"Memory is refused", "the address space is limited, from what the program needs to begin up to what it needs to finish",
-                       "exit status 6 with one line, no crash, no output; or the whole output"},
-                      {"ScarceMeans.refused_memory_ends_the_run_with_its_own_status", "SharedWork.hands_an_exception_of_any_thread_to_the_caller_once_all_have_ended"}}};
-
-const InTable stack{{10,
-                     {"The stack is small", "256 KiB of stack for every thread; all encodings of pixels", "the same output to the byte"},
-                     {"ScarceMeans.a_small_stack_changes_nothing"}}};
-
 }  // namespace
 
-TEST_F(ScarceMeans, refused_memory_ends_the_run_with_its_own_status) {
+PERISCLERA_FAULT(8, ScarceMeans, refused_memory_ends_the_run_with_its_own_status, "address space limited, from what loads the program up to what it needs",
+                 "exit status 6, one line, no trace; then whole") {
     if (sanitized) GTEST_SKIP() << "the address sanitizer reserves terabytes of address space";
     unsigned long least = 64 * mebibyte;
     // Below this the system cannot load the program and its libraries.
@@ -57,7 +49,8 @@ TEST_F(ScarceMeans, refused_memory_ends_the_run_with_its_own_status) {
     EXPECT_GT(refused, 0);
 }
 
-TEST_F(ScarceMeans, a_small_stack_changes_nothing) {
+PERISCLERA_FAULT(10, ScarceMeans, a_small_stack_changes_nothing, "256 KiB of stack, with pixels in each of seven encodings",
+                 "whole") {
     const auto small = [](Words words) {
         words.insert(words.begin(), {"/usr/bin/prlimit", "--stack=" + std::to_string(sanitized ? 1024 * 1024 : 256 * 1024), PERISCLERA_PROGRAM});
         return run_child(words);

@@ -44,41 +44,25 @@ protected:
     }
 };
 
-const InTable disk_full{{1,
-                         {"The disk is full", "every write in turn fails with ENOSPC, and all after it; a limit on file size; standard output to `/dev/full`",
-                          "exit status 5, one line, no stump, what was there before is untouched"},
-                         {"WriteFaults.a_full_disk_at_any_write_leaves_nothing", "WriteFaults.a_full_disk_leaves_the_earlier_output_alone",
-                          "WriteFaults.results_that_standard_output_does_not_take_are_a_failure", "BadInput.a_full_disk_leaves_nothing_behind"}}};
-
-const InTable late_error{{2,
-                          {"An error that shows only when the file is closed, forced to disk or moved",
-                           "every fsync, close, rename and mkdir in turn fails with EIO", "exit status 5 without a trace, or the whole output"},
-                          {"WriteFaults.an_error_at_any_sync_leaves_nothing", "WriteFaults.an_error_at_any_close_leaves_nothing_or_all",
-                           "WriteFaults.an_error_at_any_move_leaves_nothing", "WriteFaults.an_error_at_any_new_folder_leaves_nothing"}}};
-
-const InTable killed{{3,
-                      {"The run is killed at any moment (SIGKILL)", "killed before the n-th write, sync, move or new folder, for every n, over an empty place and over "
-                       "earlier output", "old output or new output, never a mixture; the next run clears away what the killed one left"},
-                      {"WriteFaults.a_killed_run_leaves_nothing_or_all_and_the_next_one_clears_up", "WriteFaults.a_killed_run_leaves_the_old_output_or_the_new_one"}}};
-
-const InTable power{{4,
-                     {"Power is lost", "the order of calls is logged", "each file is forced to disk before it gets its name, each folder before it is moved, the parent "
-                      "folder after"},
-                     {"WriteFaults.what_is_written_reaches_the_disk_before_its_name_does"}}};
-
 }  // namespace
 
-TEST_F(WriteFaults, a_full_disk_at_any_write_leaves_nothing) { fail_each("write", ENOSPC, true, 3); }
+PERISCLERA_FAULT(1, WriteFaults, a_full_disk_at_any_write_leaves_nothing, "no space at any of the writes and all that follow",
+                 "exit status 5, one line, no trace") { fail_each("write", ENOSPC, true, 3); }
 
-TEST_F(WriteFaults, an_error_at_any_sync_leaves_nothing) { fail_each("fsync", EIO, false, 5); }
+PERISCLERA_FAULT(2, WriteFaults, an_error_at_any_sync_leaves_nothing, "an error at any forcing to disk",
+                 "exit status 5, one line, no trace") { fail_each("fsync", EIO, false, 5); }
 
-TEST_F(WriteFaults, an_error_at_any_close_leaves_nothing_or_all) { fail_each("close", EIO, false, 3); }
+PERISCLERA_FAULT(2, WriteFaults, an_error_at_any_close_leaves_nothing_or_all, "an error at any closing of a file",
+                 "exit status 5 without a trace; whole where all was forced to disk before") { fail_each("close", EIO, false, 3); }
 
-TEST_F(WriteFaults, an_error_at_any_move_leaves_nothing) { fail_each("rename", EIO, false, 4); }
+PERISCLERA_FAULT(2, WriteFaults, an_error_at_any_move_leaves_nothing, "an error at any move",
+                 "exit status 5, one line, no trace") { fail_each("rename", EIO, false, 4); }
 
-TEST_F(WriteFaults, an_error_at_any_new_folder_leaves_nothing) { fail_each("mkdir", EACCES, false, 1); }
+PERISCLERA_FAULT(2, WriteFaults, an_error_at_any_new_folder_leaves_nothing, "an error at any making of a folder",
+                 "exit status 5, one line, no trace") { fail_each("mkdir", EACCES, false, 1); }
 
-TEST_F(WriteFaults, a_full_disk_leaves_the_earlier_output_alone) {
+PERISCLERA_FAULT(1, WriteFaults, a_full_disk_leaves_the_earlier_output_alone, "the same at any write, sync or move over earlier output, with `--force`",
+                 "exit status 5; the earlier output as it was, no stump beside it") {
     const auto lay_out = [&] {
         fs::remove_all(place());
         fs::create_directories(out() / "figures");
@@ -100,7 +84,8 @@ TEST_F(WriteFaults, a_full_disk_leaves_the_earlier_output_alone) {
     }
 }
 
-TEST_F(WriteFaults, results_that_standard_output_does_not_take_are_a_failure) {
+PERISCLERA_FAULT(1, WriteFaults, results_that_standard_output_does_not_take_are_a_failure, "standard output leads to a full device",
+                 "exit status 5, one line, no trace") {
     const auto to_full_device = [&](Words words) {
         words.insert(words.begin(), {"/bin/sh", "-c", "\"$@\" > /dev/full", "sh", PERISCLERA_PROGRAM});
         return run_child(words);
@@ -113,7 +98,8 @@ TEST_F(WriteFaults, results_that_standard_output_does_not_take_are_a_failure) {
     }
 }
 
-TEST_F(WriteFaults, a_killed_run_leaves_nothing_or_all_and_the_next_one_clears_up) {
+PERISCLERA_FAULT(3, WriteFaults, a_killed_run_leaves_nothing_or_all_and_the_next_one_clears_up, "killed before any write, sync, move or making of a folder",
+                 "whole or nothing under the output's name; the next run is whole and clears away what the killed one left") {
     std::size_t calls = 0;
     for (const char* call : {"write", "fsync", "rename", "mkdir"}) {
         calls += calls_of(call, place(), identify()).size();
@@ -139,7 +125,8 @@ TEST_F(WriteFaults, a_killed_run_leaves_nothing_or_all_and_the_next_one_clears_u
         }
 }
 
-TEST_F(WriteFaults, a_killed_run_leaves_the_old_output_or_the_new_one) {
+PERISCLERA_FAULT(3, WriteFaults, a_killed_run_leaves_the_old_output_or_the_new_one, "killed before any sync or move over earlier output, with `--force`",
+                 "all of the old output or all of the new one") {
     Contents fresh = sound();
     fresh["mine/kept.txt"] = "mine";
     int kept = 0, replaced = 0;
@@ -186,7 +173,8 @@ TEST_F(WriteFaults, a_killed_run_leaves_the_old_output_or_the_new_one) {
     EXPECT_GT(replaced, 0) << "no kill came after the exchange";
 }
 
-TEST_F(WriteFaults, what_is_written_reaches_the_disk_before_its_name_does) {
+PERISCLERA_FAULT(4, WriteFaults, what_is_written_reaches_the_disk_before_its_name_does, "power is lost",
+                 "by the log of calls: each file is forced to disk before it gets its name, each folder before it is moved, the parent folder after") {
     run_with_faults({"FAULT_ROOT=" + place().string(), "FAULT_LOG=" + log().string()}, identify());
     const std::string text = read_bytes(log());
     const auto at = [&](const std::string& line) { return text.find(line); };

@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // Which file this is and in which state: equal stamps mean that nobody has replaced, grown, cut or rewritten it in between, as far as
-// the file system tells (it notes the time of a change to a few milliseconds).
+// the file system tells. The time is that of the last change of status, stat(2): unlike that of the content nobody can set it back. It is
+// noted to a few milliseconds.
 #include <cstdint>
 #include <filesystem>
 #include <optional>
