@@ -26,15 +26,14 @@ namespace perisclera::app {
 
 namespace {
 
-/// More than the libraries that draw a report were seen to take (50 MiB). They end the process where they get no memory, so it is
-/// looked for beforehand.
-constexpr std::size_t drawing_bytes = 128u << 20;
-
-bool address_space_left(std::size_t bytes) {
+/// The libraries that read DICOM and draw a report end the process where they get no memory, so it is looked for beforehand: more than
+/// they were seen to take (50 MiB).
+std::optional<Error> too_little_memory() {
+    constexpr std::size_t bytes = 128u << 20;
     void* const place = ::mmap(nullptr, bytes, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
-    if (place == MAP_FAILED) return false;
+    if (place == MAP_FAILED) return Error{ErrorCode::limit_reached, "less than 128 MiB of memory are left", "the run", "give it more memory, or fewer or smaller series"};
     ::munmap(place, bytes);
-    return true;
+    return std::nullopt;
 }
 
 int thread_count(const Options& options) {
@@ -96,6 +95,7 @@ std::string limits_text() {
 }
 
 int survey_command(const Options& options, const Console& console) {
+    if (const auto error = too_little_memory()) return console.fail(*error);
     const Result<FileSet> files = scan_inputs(options.inputs);
     if (!files) return console.fail(files.error());
     const Result<PatientCatalogue> found = catalogue(files.value());
@@ -105,6 +105,7 @@ int survey_command(const Options& options, const Console& console) {
 }
 
 int identify_command(const Options& options, bool track, const Console& console) {
+    if (const auto error = too_little_memory()) return console.fail(*error);
     Result<OutputFolder> out = open_output(options);
     if (!out) return console.fail(out.error());
     LoadOptions load;
@@ -126,8 +127,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     const bool untracked = track && !compared;
     if (untracked)
         model.warnings.push_back({ErrorCode::cannot_compare, "no element could be compared between two dates", "changes", "give images of at least two dates that show the same element"});
-    if (!address_space_left(drawing_bytes))
-        return console.fail({ErrorCode::limit_reached, "memory ran out before the report could be drawn", "the run", "give fewer or smaller series"});
+    if (const auto error = too_little_memory()) return console.fail(*error);
     const auto files = report::render_report(model, {patient.value().patient_name, patient.value().patient_id});
     if (!files) return console.fail(files.error());
     for (const report::OutputFile& file : files.value())
@@ -141,6 +141,7 @@ int identify_command(const Options& options, bool track, const Console& console)
 }
 
 int phantom_command(const Options& options, const Console& console) {
+    if (const auto error = too_little_memory()) return console.fail(*error);
     std::ifstream file(options.inputs.front(), std::ios::binary);
     std::ostringstream text;
     text << file.rdbuf();

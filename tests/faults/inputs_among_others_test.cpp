@@ -63,16 +63,17 @@ void change_last_pixel(const fs::path& file) {
 constexpr const char* planted = "Zqxjk";
 
 /// The planted word in every attribute of the dictionary that holds text, with the attribute's number behind it, and in a private one.
-void plant_everywhere(const fs::path& file) {
+void copy_with_words_planted(const fs::path& from, const fs::path& to) {
     DcmFileFormat format;
-    must(format.loadFile(file.c_str()));
+    must(format.loadFile(from.c_str()));
     DcmDataset& data = *format.getDataset();
     std::vector<std::pair<DcmTag, std::string>> attributes;
     DcmDataDictionary& dictionary = dcmDataDict.wrlock();  // only this gives the iterators
     for (auto entry = dictionary.normalBegin(); entry != dictionary.normalEnd(); ++entry) {
         const DcmEVR kind = (*entry)->getEVR();
         const bool text = kind == EVR_LO || kind == EVR_SH || kind == EVR_PN || kind == EVR_LT || kind == EVR_ST || kind == EVR_UT || kind == EVR_AE || kind == EVR_UC;
-        if (!text || (*entry)->getPrivateCreator() != nullptr || (*entry)->getGroup() < 8) continue;
+        // RescaleType says what unit the pixels have.
+        if (!text || (*entry)->getPrivateCreator() != nullptr || (*entry)->getGroup() < 8 || (*entry)->getKey() == DCM_RescaleType) continue;
         char number[16];
         std::snprintf(number, sizeof number, "%04X%04X", (*entry)->getGroup(), (*entry)->getElement());
         attributes.emplace_back(DcmTag((*entry)->getKey(), kind), std::string(planted) + number);
@@ -81,7 +82,7 @@ void plant_everywhere(const fs::path& file) {
     for (const auto& [tag, value] : attributes) must(data.putAndInsertString(tag, value.c_str()));
     must(data.putAndInsertString(DcmTag(0x0029, 0x0010, EVR_LO), planted));
     must(data.putAndInsertString(DcmTag(0x0029, 0x1001, EVR_LO), planted));
-    must(format.saveFile(file.c_str(), EXS_LittleEndianExplicit));
+    must(format.saveFile(to.c_str(), EXS_LittleEndianExplicit));
 }
 
 }  // namespace
@@ -139,12 +140,10 @@ PERISCLERA_FAULT(17, AmongOthers, images_of_somebody_else_change_no_number, "ima
 
 PERISCLERA_FAULT(24, AmongOthers, names_in_the_images_get_nowhere, "an odd word in every text attribute of the DICOM dictionary, in private ones, in names of files and folders",
                  "found nowhere in what is printed, in `report.json`, in the metadata and text of the PDF, in names of files; only name and number of the patient in the head of page and PDF") {
-    for (std::size_t i = 0; i < images_.size(); ++i) {
-        const std::string name = std::string(planted) + "/" + planted + std::to_string(i);
-        give(name, images_[i]);
-        plant_everywhere(in() / name);
-    }
     const fs::path odd = in() / planted;
+    fs::create_directories(odd);
+    for (std::size_t i = 0; i < images_.size(); ++i) copy_with_words_planted(images_[i], odd / (planted + std::to_string(i)));
+    fs::remove_all(out());
     const Ended reported = run_with_faults({"FAULT_ROOT=" + out().parent_path().string(), "FAULT_LOG=" + log().string()},
                                            {"identify", odd.string(), "--out", out().string(), "--json"});
     EXPECT_EQ(reported.status, 0) << reported.error_text;
@@ -172,8 +171,8 @@ PERISCLERA_FAULT(24, AmongOthers, names_in_the_images_get_nowhere, "an odd word 
         EXPECT_TRUE(searched(text.output_text));
     }
     // A broken image among them: messages about it quote nothing either.
-    const std::string whole = read_bytes(odd / (std::string(planted) + "0"));
-    write_bytes(odd / (std::string(planted) + "0"), whole.substr(0, whole.size() / 2));
+    const std::string whole = read_bytes(odd / (planted + std::string("0")));
+    write_bytes(odd / (planted + std::string("0")), whole.substr(0, whole.size() / 2));
     const Ended broken = run_child({PERISCLERA_PROGRAM, "identify", odd.string(), "--out", out().string(), "--force"});
     EXPECT_EQ((broken.output_text + broken.error_text).find(planted), std::string::npos) << broken.error_text;
     EXPECT_NE(broken.error_text.find('['), std::string::npos);
