@@ -64,9 +64,10 @@ Result<OutputFolder> open_output(const Options& options) {
 }
 
 std::optional<Error> commit(OutputFolder& out) {
-    hold_interruption().release();  // to the end of the run: whoever is told that it was interrupted finds no output
-    const Result<Done> done = out.commit();
-    return done ? std::nullopt : std::optional(done.error());
+    const auto held = hold_interruption();
+    if (const Result<Done> done = out.commit(); !done) return done.error();
+    ignore_interruption(held);
+    return std::nullopt;
 }
 
 /// The finding in a few lines for a terminal: what the page says first.

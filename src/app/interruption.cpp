@@ -13,6 +13,7 @@ namespace {
 
 std::mutex guard;
 std::filesystem::path doomed, doomed_parent;
+bool too_late = false;
 
 }  // namespace
 
@@ -29,6 +30,7 @@ void watch_for_interruption() {
         int signal = 0;
         sigwait(&signals, &signal);
         const std::scoped_lock lock(guard);
+        if (too_late) return;
         std::error_code ignored;
         // Other threads may still write: what came in behind the removal goes with the next round, and nothing makes the folder anew.
         for (int round = 0; round < 1000 && std::filesystem::exists(doomed, ignored); ++round) std::filesystem::remove_all(doomed, ignored);
@@ -44,6 +46,11 @@ void remove_when_interrupted(std::filesystem::path folder, std::filesystem::path
     assert(held.owns_lock());
     doomed = std::move(folder);
     doomed_parent = std::move(topmost_made);
+}
+
+void ignore_interruption(const std::unique_lock<std::mutex>& held) {
+    assert(held.owns_lock());
+    too_late = true;
 }
 
 }  // namespace perisclera::app
