@@ -14,9 +14,9 @@ namespace fs = std::filesystem;
 CasePage case_page() {
     return {"faults.md",
             "# Faults\n\n"
-            "What happens when the system around a run fails. Each row is a test of the same name in `tests/faults`, which starts the built program with a library\n"
-            "before the system's own (`shim.cpp`) that fails what the test tells it to. The input is a small CT or a simulated patient; *whole* means the bytes of a run\n"
-            "without faults, *no trace* that nothing is left in the folder that the output was to stand in. This page is written by\n"
+            "What happens when the system around a run fails. Each row is a test of the same name in `tests/faults`, which starts the built program, with a library before\n"
+            "the system's own (`shim.cpp`) where something is to fail; those of 14 and 15 call the program's own libraries. The input is a small CT or a simulated patient.\n"
+            "*Whole* means the bytes of a run without faults, *no trace* that nothing is left in the folder that the output was to stand in. This page is written by\n"
             "`fault_tests --table docs/faults.md`, and a test holds it against the tests.\n",
             "fault | what happens", 24};
 }
