@@ -18,6 +18,7 @@ test_packages=(
     libgtest-dev
     dcmtk dicom3tools
     libgdcm-tools python3-pydicom
+    poppler-utils
     zip
     python3-jsonschema
     locales

@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <atomic>
 #include <cmath>
-#include <thread>
 
+#include "perisclera/core/shared_work.h"
 #include "plane_filter.h"
 #include "random_field.h"
 
@@ -166,10 +166,7 @@ VoxelGrid acquire(const Scan& scan, const VolumeGeometry& geometry, unsigned thr
     const auto work = [&] {
         for (int k = next++; k < size[2]; k = next++) acquisition.slice(k, values.data() + area * static_cast<std::size_t>(k));
     };
-    std::vector<std::thread> others;
-    for (unsigned t = 1; t < threads; ++t) others.emplace_back(work);
-    work();
-    for (std::thread& other : others) other.join();
+    share_work(static_cast<int>(threads), work);
     return VoxelGrid(geometry, std::move(values));
 }
 

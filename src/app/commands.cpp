@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "commands.h"
 
+#include <sys/mman.h>
+
 #include <algorithm>
 #include <fstream>
 #include <sstream>
@@ -23,6 +25,16 @@
 namespace perisclera::app {
 
 namespace {
+
+/// The libraries that read DICOM and draw a report end the process where they get no memory, so it is looked for beforehand: more than
+/// they were seen to take (50 MiB).
+std::optional<Error> too_little_memory() {
+    constexpr std::size_t bytes = 128u << 20;
+    void* const place = ::mmap(nullptr, bytes, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+    if (place == MAP_FAILED) return Error{ErrorCode::limit_reached, "less than 128 MiB of memory are left", "the run", "give it more memory, or fewer or smaller series"};
+    ::munmap(place, bytes);
+    return std::nullopt;
+}
 
 int thread_count(const Options& options) {
     return options.threads > 0 ? options.threads : std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
@@ -47,15 +59,15 @@ Result<OutputFolder> open_output(const Options& options) {
         return Error{ErrorCode::output_inside_input, "the output folder lies inside an input folder", "--out", "choose a folder elsewhere"};
     const auto held = hold_interruption();
     Result<OutputFolder> out = OutputFolder::open(options.out, options.force);
-    if (out) remove_when_interrupted(out.value().path(), held);
+    if (out) remove_when_interrupted(out.value().path(), out.value().first_made(), held);
     return out;
 }
 
 std::optional<Error> commit(OutputFolder& out) {
     const auto held = hold_interruption();
-    const Result<Done> done = out.commit();
-    remove_when_interrupted({}, held);
-    return done ? std::nullopt : std::optional(done.error());
+    if (const Result<Done> done = out.commit(); !done) return done.error();
+    ignore_interruption(held);
+    return std::nullopt;
 }
 
 /// The finding in a few lines for a terminal: what the page says first.
@@ -84,16 +96,17 @@ std::string limits_text() {
 }
 
 int survey_command(const Options& options, const Console& console) {
+    if (const auto error = too_little_memory()) return console.fail(*error);
     const Result<FileSet> files = scan_inputs(options.inputs);
     if (!files) return console.fail(files.error());
     const Result<PatientCatalogue> found = catalogue(files.value());
     if (!found) return console.fail(found.error());
     const Survey told = survey(found.value());
-    console.result(options.json ? report::to_json(told) : survey_table(told));
-    return 0;
+    return console.result(options.json ? report::to_json(told) : survey_table(told));
 }
 
 int identify_command(const Options& options, bool track, const Console& console) {
+    if (const auto error = too_little_memory()) return console.fail(*error);
     Result<OutputFolder> out = open_output(options);
     if (!out) return console.fail(out.error());
     LoadOptions load;
@@ -115,18 +128,21 @@ int identify_command(const Options& options, bool track, const Console& console)
     const bool untracked = track && !compared;
     if (untracked)
         model.warnings.push_back({ErrorCode::cannot_compare, "no element could be compared between two dates", "changes", "give images of at least two dates that show the same element"});
+    if (const auto error = too_little_memory()) return console.fail(*error);
     const auto files = report::render_report(model, {patient.value().patient_name, patient.value().patient_id});
     if (!files) return console.fail(files.error());
     for (const report::OutputFile& file : files.value())
         if (const Result<Done> written = out.value().write(file.path, file.bytes); !written) return console.fail(written.error());
+    // Before the folder is moved into place: when this fails, that is left as it was.
+    if (const int status = console.result(options.json ? report::to_json(model) : summary(model, options.out)); status != 0) return status;
     if (const auto error = commit(out.value())) return console.fail(*error);
 
     for (const Error& warning : model.warnings) console.warn(warning);
-    console.result(options.json ? report::to_json(model) : summary(model, options.out));
     return in_part || untracked ? 4 : 0;
 }
 
 int phantom_command(const Options& options, const Console& console) {
+    if (const auto error = too_little_memory()) return console.fail(*error);
     std::ifstream file(options.inputs.front(), std::ios::binary);
     std::ostringstream text;
     text << file.rdbuf();

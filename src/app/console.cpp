@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "console.h"
 
+#include <cerrno>
 #include <cstdio>
 #include <string>
 
@@ -10,9 +11,10 @@
 
 namespace perisclera::app {
 
-void Console::result(std::string_view text) const {
-    std::fwrite(text.data(), 1, text.size(), stdout);
-    std::fflush(stdout);
+int Console::result(std::string_view text) const {
+    const bool written = std::fwrite(text.data(), 1, text.size(), stdout) == text.size() && std::fflush(stdout) == 0;
+    if (written || errno == EPIPE) return 0;
+    return fail({ErrorCode::output_failed, "standard output could not be written", "standard output", "check free space where it leads to"});
 }
 
 int Console::fail(const Error& error) const {

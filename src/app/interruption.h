@@ -12,7 +12,10 @@ void watch_for_interruption();
 /// While this is held a signal waits; once one has begun to end the run, whoever asks for it waits for that end.
 [[nodiscard]] std::unique_lock<std::mutex> hold_interruption();
 
-/// The folder to remove when interrupted; an empty path once it has been moved into place.
-void remove_when_interrupted(std::filesystem::path folder, const std::unique_lock<std::mutex>& held);
+/// The folder to remove when interrupted, and with it the folders above up to `topmost_made`, which were made for it (empty: none).
+void remove_when_interrupted(std::filesystem::path folder, std::filesystem::path topmost_made, const std::unique_lock<std::mutex>& held);
+
+/// Output is in its place: from here on the run comes to its own end, so that a status of 130 or 143 means that there is none.
+void ignore_interruption(const std::unique_lock<std::mutex>& held);
 
 }  // namespace perisclera::app

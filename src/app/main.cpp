@@ -1,11 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 // Arguments in, exit status out.
+#include <cstdlib>
 #include <exception>
 #include <new>
 #include <string>
+#include <system_error>
 
 #include <CLI/CLI.hpp>
+#include <fcntl.h>
 #include <malloc.h>
+#include <unistd.h>
 
 #include "commands.h"
 #include "interruption.h"
@@ -20,6 +24,13 @@ void keep_freed_memory() {
     mallopt(M_MMAP_THRESHOLD, 1 << 30);
     mallopt(M_TRIM_THRESHOLD, 0x7fffffff);
     mallopt(M_TOP_PAD, 64 << 20);
+}
+
+/// A descriptor that was closed before the start would become that of the next file opened, and messages would go into it. What stands
+/// in for it here takes nothing, so that writing to it fails as it should.
+void keep_standard_descriptors() {
+    for (const int descriptor : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO})
+        if (::fcntl(descriptor, F_GETFD) < 0 && ::open("/dev/null", O_RDONLY) != descriptor) std::abort();
 }
 
 int run(int argc, char** argv) {
@@ -68,8 +79,7 @@ int run(int argc, char** argv) {
     }
     const app::Console console(options.quiet);
     if (limits) {
-        console.result(app::limits_text());
-        return 0;
+        return console.result(app::limits_text());
     }
     if (survey->parsed()) return app::survey_command(options, console);
     if (identify->parsed()) return app::identify_command(options, false, console);
@@ -81,13 +91,18 @@ int run(int argc, char** argv) {
 }  // namespace
 
 int main(int argc, char** argv) {
+    keep_standard_descriptors();
     keep_freed_memory();
-    perisclera::app::watch_for_interruption();
     const perisclera::app::Console console(false);
     try {
+        perisclera::app::watch_for_interruption();
         return run(argc, argv);
     } catch (const std::bad_alloc&) {
         return console.fail({perisclera::ErrorCode::limit_reached, "memory ran out", "the run", "give fewer or smaller series"});
+    } catch (const std::system_error& refused) {  // a thread, as a rule
+        const bool scarce = refused.code() == std::errc::resource_unavailable_try_again || refused.code() == std::errc::not_enough_memory;
+        if (scarce) return console.fail({perisclera::ErrorCode::limit_reached, "memory or threads ran out", "the run", "give fewer or smaller series"});
+        return console.fail({perisclera::ErrorCode::internal_fault, "an unexpected fault", "the run", "please report it with the version"});
     } catch (const std::exception&) {
         return console.fail({perisclera::ErrorCode::internal_fault, "an unexpected fault", "the run", "please report it with the version"});
     }

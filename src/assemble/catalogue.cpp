@@ -101,6 +101,7 @@ public:
     explicit Builder(const FileSet& files) : files_(files) {
         for (const RefusedFile& refused : files.refused)
             if (!refused.series_uid.empty()) refused_in_series_.try_emplace(refused.series_uid, refused.error);
+            else if (refused.error.code == ErrorCode::cannot_read || refused.error.code == ErrorCode::changed_while_reading) unread_.push_back(refused.error);
     }
 
     PatientCatalogue run() {
@@ -186,12 +187,17 @@ private:
             series.error = refused->second;
             series.error->what += " (" + refused->second.where + "), so the series is not whole";
             series.error->where = where;
+        } else if (!unread_.empty() && series.error->code == ErrorCode::gap_in_stack) {  // a file that could not even tell its series
+            series.error = unread_.front();
+            series.error->what += " (" + unread_.front().where + "), and slices are missing";
+            series.error->where = where;
         }
     }
 
     const FileSet& files_;
     std::map<std::string, std::set<PatientKey>> owners_;
     std::map<std::string, Error> refused_in_series_;
+    std::vector<Error> unread_;  ///< files of which no series is known, since they could not be read
     int last_number_ = 0;
 };
 

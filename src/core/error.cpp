@@ -22,6 +22,7 @@ Entry entry(ErrorCode code) {
         case ErrorCode::not_dicom: return {"NOT_DICOM", 3};
         case ErrorCode::not_a_file: return {"NOT_A_FILE", 3};
         case ErrorCode::cannot_read: return {"CANNOT_READ", 3};
+        case ErrorCode::changed_while_reading: return {"CHANGED_WHILE_READING", 3};
         case ErrorCode::truncated: return {"TRUNCATED", 3};
         case ErrorCode::pixels_short: return {"PIXELS_SHORT", 3};
         case ErrorCode::length_beyond_file: return {"LENGTH_BEYOND_FILE", 3};

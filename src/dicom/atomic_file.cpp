@@ -40,7 +40,7 @@ Result<Done> AtomicFile::write(std::string_view bytes) {
     while (!bytes.empty()) {
         const ssize_t written = ::write(descriptor_, bytes.data(), bytes.size());
         if (written < 0 && errno == EINTR) continue;
-        if (written < 0) return output_error("file could not be written", errno);
+        if (written <= 0) return output_error("file could not be written", written < 0 ? errno : EIO);
         bytes.remove_prefix(static_cast<std::size_t>(written));
     }
     return Done{};

@@ -1,19 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/dicom/output_folder.h"
 
-#include <fcntl.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <cassert>
 #include <cerrno>
-#include <cstdio>
 #include <string>
 #include <system_error>
 #include <utility>
-#include <vector>
 
+#include "folder_aside.h"
+#include "folder_moves.h"
 #include "output_error.h"
 #include "perisclera/dicom/atomic_file.h"
 
@@ -22,16 +21,6 @@ namespace perisclera {
 namespace fs = std::filesystem;
 
 namespace {
-
-/// A new folder ".<stem>.partial-<process>-<n>" in `parent`; mkdir honours the umask, as mkdtemp would not.
-Result<fs::path> make_folder_aside(const fs::path& parent, const std::string& stem) {
-    for (int n = 0; n < 1000; ++n) {
-        fs::path candidate = parent / ("." + stem + ".partial-" + std::to_string(::getpid()) + "-" + std::to_string(n));
-        if (::mkdir(candidate.c_str(), 0777) == 0) return candidate;
-        if (errno != EEXIST) return output_error("folder could not be created", errno);
-    }
-    return output_error("folder could not be created", EEXIST);
-}
 
 bool on_same_device(const fs::path& a, const fs::path& b) {
     struct stat sa {}, sb {};
@@ -49,17 +38,35 @@ fs::path first_missing(const fs::path& folder) {
     return {};
 }
 
+/// Removes the folders from `innermost` up to `topmost` as far as they are empty: another run may use them by now.
+void remove_made(const fs::path& topmost, fs::path innermost) {
+    if (topmost.empty()) return;
+    while (::rmdir(innermost.c_str()) == 0 && innermost != topmost) innermost = innermost.parent_path();
+}
+
+Error not_empty(const std::string& what) { return {ErrorCode::output_not_empty, what, "output folder", "choose another folder, or add --force"}; }
+
+bool holds_more_than(const fs::path& folder, const fs::path& one) {
+    std::error_code error;
+    for (fs::directory_iterator entry(folder, error), end; !error && entry != end; entry.increment(error))
+        if (entry->path() != one) return true;
+    return false;
+}
+
 }  // namespace
 
 OutputFolder::OutputFolder(OutputFolder&& other) noexcept
     : aside_(std::exchange(other.aside_, fs::path{})),
       final_(std::exchange(other.final_, fs::path{})),
-      first_made_(std::exchange(other.first_made_, fs::path{})) {}
+      first_made_(std::exchange(other.first_made_, fs::path{})),
+      lock_(std::exchange(other.lock_, -1)),
+      force_(other.force_) {}
 
 OutputFolder::~OutputFolder() {
     std::error_code ignored;
     if (!aside_.empty()) fs::remove_all(aside_, ignored);
-    if (!first_made_.empty()) fs::remove_all(first_made_, ignored);
+    remove_made(first_made_, final_.parent_path());
+    if (lock_ >= 0) ::close(lock_);
 }
 
 Result<OutputFolder> OutputFolder::open(const fs::path& path, bool force) {
@@ -72,10 +79,10 @@ Result<OutputFolder> OutputFolder::open(const fs::path& path, bool force) {
     if (exists && !fs::is_directory(final, error)) return output_error("a file stands where the folder should be", ENOTDIR);
     if (exists) {
         final = fs::canonical(final, error);  // a link to a folder stays a link
+        remove_abandoned(final, final.filename().string());
         const bool empty = !error && fs::is_empty(final, error);
         if (error) return output_error("folder could not be looked into", error.value());
-        if (!empty && !force)
-            return Error{ErrorCode::output_not_empty, "the folder is not empty", "output folder", "choose another folder, or add --force"};
+        if (!empty && !force) return not_empty("the folder is not empty");
     }
 
     const fs::path parent = final.parent_path();
@@ -84,22 +91,21 @@ Result<OutputFolder> OutputFolder::open(const fs::path& path, bool force) {
         made = first_missing(parent);
         fs::create_directories(parent, error);
         if (error) {
-            std::error_code ignored;
-            if (!made.empty()) fs::remove_all(made, ignored);
+            remove_made(made, parent);
             return output_error("folder could not be created", error.value());
         }
     }
     // Aside means beside, so that one rename finishes the work; a mount point, or a folder in a parent that cannot be
     // written, takes the work inside.
     const std::string stem = final.filename().string();
+    remove_abandoned(parent, stem);
     auto aside = exists && !on_same_device(final, parent) ? make_folder_aside(final, stem) : make_folder_aside(parent, stem);
     if (!aside && exists) aside = make_folder_aside(final, stem);
     if (!aside) {
-        std::error_code ignored;
-        if (!made.empty()) fs::remove_all(made, ignored);
+        remove_made(made, parent);
         return aside.error();
     }
-    return OutputFolder(std::move(aside).value(), std::move(final), std::move(made));
+    return OutputFolder(std::move(aside.value().path), aside.value().lock, std::move(final), std::move(made), force);
 }
 
 Result<Done> OutputFolder::write(const fs::path& relative_path, std::string_view bytes) {
@@ -120,42 +126,25 @@ Result<Done> OutputFolder::write(const fs::path& relative_path, std::string_view
 
 Result<Done> OutputFolder::commit() {
     assert(!aside_.empty());
-    // A rename onto a missing or an empty folder is one step for every onlooker.
+    if (const auto synced = sync_folder_tree(aside_); !synced) return synced.error();
     const bool inside = aside_.parent_path() == final_;
-    if (!inside && ::rename(aside_.c_str(), final_.c_str()) == 0) {
-        aside_.clear();
-        first_made_.clear();
-        return Done{};
-    }
-    if (!inside && errno != ENOTEMPTY && errno != EEXIST && errno != EBUSY) return output_error("output could not be moved into place", errno);
-    const auto exchanged = exchange_entries();
-    if (exchanged) first_made_.clear();
-    return exchanged;
-}
-
-Result<Done> OutputFolder::exchange_entries() {
-    std::error_code error;
-    std::vector<fs::path> names;
-    for (fs::directory_iterator entry(aside_, error), end; !error && entry != end; entry.increment(error)) names.push_back(entry->path().filename());
-    if (error) return output_error("output could not be moved into place", error.value());
-
-    struct Move {
-        fs::path from, to;
-        unsigned flags;
-    };
-    std::vector<Move> done;
-    for (const auto& name : names) {
-        Move move{aside_ / name, final_ / name, 0};
-        if (fs::exists(fs::symlink_status(move.to, error))) move.flags = RENAME_EXCHANGE;
-        if (::renameat2(AT_FDCWD, move.from.c_str(), AT_FDCWD, move.to.c_str(), move.flags) != 0) {
-            const int reason = errno;
-            for (auto earlier = done.rbegin(); earlier != done.rend(); ++earlier)
-                ::renameat2(AT_FDCWD, earlier->to.c_str(), AT_FDCWD, earlier->from.c_str(), earlier->flags);
-            return output_error("output could not be moved into place", reason);
+    if (!inside) {
+        const int reason = place_folder(aside_, final_);
+        if (reason == 0) {
+            aside_.clear();
+            first_made_.clear();
+            return Done{};
         }
-        done.push_back(std::move(move));
+        if (reason != ENOTEMPTY && reason != EEXIST && reason != EBUSY) return output_error("output could not be moved into place", reason);
     }
-    fs::remove_all(std::exchange(aside_, fs::path{}), error);  // holds the replaced entries now
+    if (!force_ && holds_more_than(final_, inside ? aside_ : fs::path{})) return not_empty("the folder was filled while this run was under way");
+    // Whoever stands in the folder stays in it: then its entries change, not the folder itself.
+    std::error_code ignored;
+    int reason = inside || fs::equivalent(final_, fs::current_path(ignored), ignored) ? EBUSY : exchange_folders(aside_, final_);
+    if (reason == EBUSY || reason == EINVAL || reason == EPERM || reason == EMLINK || reason == EOPNOTSUPP) reason = exchange_entries(aside_, final_);
+    if (reason != 0) return output_error("output could not be moved into place", reason);
+    fs::remove_all(std::exchange(aside_, fs::path{}), ignored);  // holds what was replaced now
+    first_made_.clear();
     return Done{};
 }
 

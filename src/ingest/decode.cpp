@@ -32,7 +32,7 @@ constexpr bool memory_can_be_limited = true;
 // Slices whose pixels are in memory shared with the children at a time: keeps the peak small and forks few.
 constexpr std::size_t batch_size = 64;
 
-enum class Outcome : int { not_reached, being_decoded, decoded, refused, died };
+enum class Outcome : int { not_reached, being_decoded, decoded, refused, unreadable, changed, died };
 
 /// Memory that children write and the parent reads.
 class SharedMemory {
@@ -88,25 +88,33 @@ void limit_processor_time() {
     limit(RLIMIT_CPU, static_cast<rlim_t>(used.ru_utime.tv_sec + used.ru_stime.tv_sec) + 1 + limits::decode_seconds);
 }
 
+Outcome outcome_of(bool good, std::optional<ErrorCode> trouble) {
+    if (good) return Outcome::decoded;
+    if (trouble == ErrorCode::cannot_read) return Outcome::unreadable;
+    return trouble == ErrorCode::changed_while_reading ? Outcome::changed : Outcome::refused;
+}
+
 /// Decodes every `stride`-th slice from `first` on, then ends the child.
 [[noreturn]] void run_child(const Batch& batch, std::size_t first, std::size_t stride) {
     ::prctl(PR_SET_PDEATHSIG, SIGKILL);
-    for (const int signal : {SIGINT, SIGTERM, SIGXCPU}) std::signal(signal, SIG_DFL);
+    for (const int signal : {SIGINT, SIGTERM, SIGXCPU, SIGALRM}) std::signal(signal, SIG_DFL);
     limit(RLIMIT_CORE, 0);
     if (memory_can_be_limited) limit(RLIMIT_AS, address_space_in_use() + limits::decode_bytes);
-    // A dying decoder's last words may quote the file.
-    if (const int nowhere = ::open("/dev/null", O_WRONLY); nowhere >= 0) ::dup2(nowhere, STDERR_FILENO);
+    // A dying decoder's last words may quote the file, and nothing of a decoder's belongs among the results.
+    if (const int nowhere = ::open("/dev/null", O_WRONLY); nowhere >= 0)
+        for (const int descriptor : {STDOUT_FILENO, STDERR_FILENO}) ::dup2(nowhere, descriptor);
     ImageFiles files;
     for (std::size_t i = first; i < batch.slices.size(); i += stride) {
         batch.outcomes[i] = Outcome::being_decoded;
         limit_processor_time();
+        ::alarm(static_cast<unsigned>(limits::decode_seconds));  // for a decoder that waits instead of working
         bool good = false;
         try {
             good = decode_in_process(files, *batch.slices[i], batch.pixels_of(i));
         } catch (...) {  // out of memory, or a decoder's own exception: the slice counts as refused
             good = false;
         }
-        batch.outcomes[i] = good ? Outcome::decoded : Outcome::refused;
+        batch.outcomes[i] = outcome_of(good, files.trouble());
     }
     ::_exit(0);
 }
@@ -174,6 +182,10 @@ std::vector<std::optional<Error>> decode_slices(std::span<const SliceHeader* con
                 take(start + i, batch.pixels_of(i));
             else if (outcome == Outcome::not_reached && !worked)
                 refuse(i, ErrorCode::limit_reached, "no memory or process for decoding");
+            else if (outcome == Outcome::unreadable)
+                errors[start + i] = Error{ErrorCode::cannot_read, "cannot be read", batch.slices[i]->where, "copy the file again from its source"};
+            else if (outcome == Outcome::changed)
+                errors[start + i] = changed_while_reading(batch.slices[i]->where);
             else if (outcome == Outcome::died)
                 refuse(i, ErrorCode::decode_failed, "compressed pixels are damaged: decoding failed or passed its limits");
             else

@@ -18,6 +18,8 @@ public:
     std::optional<Error> read_native(const SliceHeader& slice, std::span<unsigned char> out);
     /// The compressed stream of an encapsulated slice.
     Result<std::vector<unsigned char>> read_stream(const SliceHeader& slice);
+    /// Why the last stream could not be had; nothing when it could.
+    [[nodiscard]] std::optional<ErrorCode> trouble() const { return trouble_; }
 
 private:
     struct Open {
@@ -32,7 +34,9 @@ private:
     };
     Result<InputFile> open_file(const SliceHeader& slice);
     std::optional<Error> open(const SliceHeader& slice);
+    Result<std::vector<unsigned char>> gather_stream(const SliceHeader& slice);
     std::optional<Open> open_;
+    std::optional<ErrorCode> trouble_;
     std::optional<OpenArchive> archive_;
 };
 

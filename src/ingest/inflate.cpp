@@ -89,7 +89,7 @@ std::optional<Error> inflate_dataset(InputFile& file, std::uint64_t offset, cons
     std::vector<unsigned char> whole(offset);
     if (!file.read(0, whole)) return Error{ErrorCode::cannot_read, "the file cannot be read", where, "copy the file again"};
     whole.insert(whole.end(), inflated.value().begin(), inflated.value().end());
-    file = InputFile(std::move(whole));
+    file.read_instead(std::move(whole));
     return {};
 }
 

@@ -83,6 +83,7 @@ ParsedFile parse_file(InputFile& file, const FileOrigin& origin) {
     SliceHeader slice;
     slice.path = origin.path;
     slice.archive_member = origin.archive_member;
+    slice.stamp = origin.stamp;
     slice.where = where;
     auto layout = scan_layout(file, where);
     if (!layout) return refuse(layout.error());

@@ -25,6 +25,7 @@ struct FileOrigin {
     std::filesystem::path path;
     std::optional<std::uint64_t> archive_member;  ///< when the path is an archive
     std::string where;                            ///< for messages
+    FileStamp stamp;                              ///< of the file, or of the archive
 };
 
 /// The slices of an image file: one, or those of its frames.

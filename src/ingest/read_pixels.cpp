@@ -5,11 +5,11 @@
 #include <atomic>
 #include <cassert>
 #include <optional>
-#include <thread>
 #include <utility>
 
 #include "decode.h"
 #include "image_files.h"
+#include "perisclera/core/shared_work.h"
 
 namespace perisclera {
 
@@ -107,11 +107,7 @@ Result<PixelTally> read_stack(std::span<const SliceHeader> slices, std::span<flo
         for (std::size_t i = next++; i < slices.size(); i = next++)
             if (!is_encapsulated(slices[i])) errors[i] = read_native_slice(files, slices[i], place(i), tallies[i]);
     };
-    std::vector<std::jthread> helpers;
-    if (compressed.size() < slices.size())
-        for (int t = 1; t < threads; ++t) helpers.emplace_back(work);
-    work();
-    helpers.clear();
+    if (compressed.size() < slices.size()) share_work(threads, work);
     for (const auto& error : errors)
         if (error) return *error;
     PixelTally all;

@@ -55,6 +55,13 @@ void search_folder(const fs::path& folder, FoundFiles& found) {
 
 bool ends_as(const fs::path& path, std::string_view ending) { return upper_case(path.extension().string()) == ending; }
 
+/// The series a file belongs to, as far as it could tell.
+std::string series_of(const ParsedFile& parsed) {
+    if (const auto* slices = std::get_if<std::vector<SliceHeader>>(&parsed)) return slices->front().series_uid;
+    const auto* refused = std::get_if<RefusedFile>(&parsed);
+    return refused != nullptr ? refused->series_uid : "";
+}
+
 std::string counted(const std::string& what, std::size_t i, std::size_t of) { return what + " " + std::to_string(i + 1) + " of " + std::to_string(of); }
 
 /// Fills a set file by file.
@@ -65,11 +72,12 @@ public:
     void take(const fs::path& path, const std::string& where, bool named_directly) {
         auto file = InputFile::open(path, where);
         if (!file) return refuse(file.error());
-        take(file.value(), {path, std::nullopt, where}, named_directly || ends_as(path, ".DCM"));
+        take(file.value(), {path, std::nullopt, where, file.value().stamp()}, named_directly || ends_as(path, ".DCM"));
     }
 
     /// Every member of an archive. False when there are more than a run may have.
     [[nodiscard]] bool take_archive(const fs::path& path, const std::string& where) {
+        const FileStamp stamp = stamp_of(path).value_or(FileStamp{});
         const auto archive = Archive::open(path, where);
         if (!archive) {
             refuse(archive.error());
@@ -79,7 +87,7 @@ public:
         if (members.size() > limits::files_per_run - static_cast<std::uint64_t>(set_.files_looked_at)) return false;
         set_.files_looked_at += static_cast<int>(members.size());
         for (std::size_t i = 0; i < members.size(); ++i) {
-            const FileOrigin origin{path, members[i].index, counted(where + ", archive member", i, members.size())};
+            const FileOrigin origin{path, members[i].index, counted(where + ", archive member", i, members.size()), stamp};
             if (ends_as(members[i].name, ".ZIP")) {
                 refuse({ErrorCode::unsupported_encoding, "archives inside archives are not opened", origin.where, "unpack the archive and give the folder"});
                 continue;
@@ -102,6 +110,7 @@ private:
         // Notes and pictures beside the images are no fault; a file that calls itself DICOM, or is empty, is one.
         expected_dicom = expected_dicom || file.size() == 0;
         ParsedFile parsed = parse_file(file, origin);
+        if (auto mishap = file.mishap(origin.where)) parsed = RefusedFile{std::move(*mishap), series_of(parsed)};
         if (auto* slices = std::get_if<std::vector<SliceHeader>>(&parsed)) {
             remark_on(slices->front().layout, origin.where);
             std::move(slices->begin(), slices->end(), std::back_inserter(set_.slices));

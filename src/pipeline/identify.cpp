@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <atomic>
 #include <mutex>
-#include <thread>
 
 #include "key_images.h"
+#include "perisclera/core/shared_work.h"
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
 #include "report_filling.h"
@@ -41,10 +41,7 @@ std::vector<std::vector<SeriesViews>> view_all(const PatientStudies& patient, in
             if (progress) progress(done, static_cast<int>(tasks.size()));
         }
     };
-    std::vector<std::jthread> helpers;
-    for (int t = 1; t < std::min<int>(std::max(threads, 1), static_cast<int>(tasks.size())); ++t) helpers.emplace_back(work);
-    work();
-    helpers.clear();
+    share_work(std::min(threads, static_cast<int>(tasks.size())), work);
     return views;
 }
 

@@ -2,10 +2,9 @@
 #include "tests/bad_input/bad_input.h"
 
 #include <algorithm>
-#include <memory>
 #include <regex>
-#include <sstream>
-#include <stdexcept>
+
+#include "tests/support/small_phantom.h"
 
 namespace perisclera::test {
 
@@ -18,34 +17,12 @@ std::vector<BadInputRow>& rows() {
     return all;
 }
 
-std::map<int, std::string>& shortfalls() {
-    static std::map<int, std::string> all;
-    return all;
-}
-
-constexpr int rows_wanted = 44;
-
 std::set<std::string> words(const std::string& list) {
     std::set<std::string> found;
     const std::regex separator(", ");
     std::copy_if(std::sregex_token_iterator(list.begin(), list.end(), separator, -1), std::sregex_token_iterator(), std::inserter(found, found.end()),
                  [](const std::string& word) { return !word.empty(); });
     return found;
-}
-
-/// Made once, by the first test that asks.
-const fs::path& phantom() {
-    static TestFolder folder;
-    static const fs::path made = [] {
-        write_bytes(folder.path() / "scenario.json", R"({"seed": 1, "patient": {"id": "SIM-BAD-INPUT", "birth_year": 1950},
-            "eyes": {"right": {"elements": [{"material": "solid_silicone", "form": "segmental", "from_hour": 10, "to_hour": 2, "limbus_mm": 12, "width_mm": 7, "thickness_mm": 3}]}},
-            "timepoints": [{"study_date": "2020-01-31", "series": [{"kind": "ct", "spacing_mm": 0.7, "slice_thickness_mm": 1.5, "field_mm": [110, 55, 42]}]}]})");
-        const Ended ended = run_child({PERISCLERA_PROGRAM, "phantom", (folder.path() / "scenario.json").string(), "--out", (folder.path() / "phantom").string(), "--quiet"});
-        if (ended.status != 0) throw std::runtime_error("no phantom: " + ended.error_text);
-        fs::remove(folder.path() / "phantom" / "truth.json");
-        return folder.path() / "phantom";
-    }();
-    return made;
 }
 
 /// Files that were refused alone, with their codes: given together, beside a whole patient, when all tests are done.
@@ -59,7 +36,7 @@ public:
     void TearDown() override {
         if (refused_files().empty()) return;
         const TestFolder folder;
-        fs::copy(phantom(), folder.path() / "in", fs::copy_options::recursive);
+        fs::copy(small_phantom(), folder.path() / "in", fs::copy_options::recursive);
         for (std::size_t i = 0; i < refused_files().size(); ++i) write_bytes(folder.path() / "in" / ("bad" + std::to_string(i) + ".dcm"), refused_files()[i].first);
         const auto before = contents_of(folder.path() / "in");
         const Ended ended = run_child({PERISCLERA_PROGRAM, "identify", (folder.path() / "in").string(), "--out", (folder.path() / "out").string(), "--quiet"});
@@ -77,36 +54,20 @@ public:
 
 }  // namespace
 
+CasePage case_page() {
+    return {"bad_inputs.md",
+            "# Bad inputs\n\n"
+            "What happens to input that is damaged, contradicts itself or is not what it seems. Each row is a test of the same name in `tests/bad_input`, which makes\n"
+            "the input and gives it to the built program; the codes and exit statuses are those the test meets. Exit status 3 leaves nothing written; inputs are never\n"
+            "changed. A *file* that is refused costs only itself while its series stays whole: then the run goes on, exit status 0, with the code as a warning.\n"
+            "This page is written by `bad_input_tests --table docs/bad_inputs.md`, and a test holds it against the tests.\n",
+            "input | what happens | code | exit status", 44};
+}
+
 bool list_row(BadInputRow row) {
+    list_case({row.number, row.name, row.input + " | " + row.outcome + " | " + (row.codes.empty() ? "none" : row.codes) + " | " + row.statuses});
     rows().push_back(std::move(row));
     return true;
-}
-
-bool list_shortfall(int number, const std::string& what) {
-    shortfalls().emplace(number, what);
-    return true;
-}
-
-std::string bad_input_table(const std::set<std::string>& failed) {
-    std::sort(rows().begin(), rows().end(), [](const BadInputRow& a, const BadInputRow& b) { return std::tie(a.number, a.name) < std::tie(b.number, b.name); });
-    std::set<int> honoured;
-    for (const BadInputRow& row : rows()) honoured.insert(row.number);
-    for (const BadInputRow& row : rows())
-        if (failed.contains(row.name)) honoured.erase(row.number);
-    for (const auto& [number, what] : shortfalls()) honoured.erase(number);
-    std::ostringstream table;
-    table << "# Bad inputs\n\n"
-             "What happens to input that is damaged, contradicts itself or is not what it seems. Each row is a test of the same name in `tests/bad_input`, which makes\n"
-             "the input and gives it to the built program; the codes and exit statuses are those the test meets. Exit status 3 leaves nothing written; inputs are never\n"
-             "changed. A *file* that is refused costs only itself while its series stays whole: then the run goes on, exit status 0, with the code as a warning.\n"
-             "This page is written by `bad_input_tests --table docs/bad_inputs.md`, and a test holds it against the tests.\n\n"
-          << honoured.size() << " of " << rows_wanted << " honoured. Not done yet:\n\n";
-    for (const auto& [number, what] : shortfalls()) table << "- " << number << ": " << what << "\n";
-    table << "\n| # | input | what happens | code | exit status | test |\n|---|---|---|---|---|---|\n";
-    for (const BadInputRow& row : rows())
-        table << "| " << row.number << " | " << row.input << " | " << row.outcome << " | " << (row.codes.empty() ? "none" : row.codes) << " | " << row.statuses << " | `" << row.name << "`"
-              << (failed.contains(row.name) ? " **fails**" : "") << " |\n";
-    return table.str();
 }
 
 std::vector<DicomSlice> ct_series(int count) {
@@ -144,7 +105,7 @@ void BadInput::clear() const {
 
 void BadInput::give_phantom() const {
     fs::remove_all(in());
-    fs::copy(phantom(), in(), fs::copy_options::recursive);
+    fs::copy(small_phantom(), in(), fs::copy_options::recursive);
 }
 
 Told BadInput::run(const std::vector<std::string>& arguments) const {

@@ -12,13 +12,14 @@
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
 
+#include "tests/support/case_table.h"
 #include "tests/support/child_process.h"
 #include "tests/support/dicom_slice.h"
 #include "tests/support/test_folder.h"
 
 namespace perisclera::test {
 
-/// One row of the table; rows of one number are parts of one case.
+/// One row of the table.
 struct BadInputRow {
     int number;
     std::string name;         ///< of the test
@@ -26,12 +27,8 @@ struct BadInputRow {
     std::string codes, statuses;  ///< "A, B"; codes may be empty
 };
 
-/// Both are called before the tests run and return true.
+/// Called before the tests run; returns true.
 bool list_row(BadInputRow row);
-/// What of a case is not done yet: the case then does not count as honoured.
-bool list_shortfall(int number, const std::string& what);
-/// docs/bad_inputs.md; `failed` are the names of tests that did not pass.
-std::string bad_input_table(const std::set<std::string>& failed);
 
 /// What a run of the program told.
 struct Told {
@@ -59,7 +56,7 @@ protected:
     [[nodiscard]] std::filesystem::path out() const { return folder_.path() / "out"; }
     /// Empties the input folder.
     void clear() const;
-    /// A small simulated patient with a buckle on one eye, made once for all tests by the program itself, as input.
+    /// The small simulated patient as input.
     void give_phantom() const;
 
     [[nodiscard]] Told run(const std::vector<std::string>& arguments) const;

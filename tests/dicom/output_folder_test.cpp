@@ -5,6 +5,7 @@
 
 #include <gtest/gtest.h>
 #include <sys/resource.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <csignal>
@@ -174,6 +175,70 @@ TEST_F(OutputFolderTest, a_removed_folder_is_not_brought_back) {
     EXPECT_FALSE(folder.value().write("a/b/d", "x"));
     EXPECT_FALSE(folder.value().write("e", "x"));
     EXPECT_EQ(tree(), std::set<std::string>{});
+}
+
+// Two runs below a parent folder that the first of them had to make.
+TEST_F(OutputFolderTest, a_run_that_fails_takes_nothing_from_another) {
+    auto second = [&] {
+        auto first = OutputFolder::open(root_ / "a/b/one", false);
+        EXPECT_TRUE(first);
+        auto other = OutputFolder::open(root_ / "a/b/two", false);
+        EXPECT_TRUE(other && other.value().write("report.json", "{}"));
+        return other;
+    }();
+    ASSERT_TRUE(second.value().commit());
+    EXPECT_EQ(tree(), (std::set<std::string>{"a", "a/b", "a/b/two", "a/b/two/report.json"}));
+}
+
+TEST_F(OutputFolderTest, a_folder_filled_meanwhile_is_refused) {
+    {
+        auto folder = OutputFolder::open(root_ / "out", false);
+        ASSERT_TRUE(folder && folder.value().write("report.json", "new"));
+        fs::create_directory(root_ / "out");
+        put(root_ / "out/report.json", "another run's");
+        const auto done = folder.value().commit();
+        ASSERT_FALSE(done);
+        EXPECT_EQ(done.error().code, ErrorCode::output_not_empty);
+    }
+    EXPECT_EQ(get(root_ / "out/report.json"), "another run's");
+    EXPECT_EQ(tree(), (std::set<std::string>{"out", "out/report.json"}));
+}
+
+// A folder aside whose run is alive is locked (flock(2)); only names of the very form are touched.
+TEST_F(OutputFolderTest, what_a_killed_run_left_is_cleared_and_what_a_living_one_has_is_not) {
+    auto living = OutputFolder::open(root_ / "out", false);
+    ASSERT_TRUE(living && living.value().write("report.json", "living"));
+    for (const char* name : {".out.partial-1-0", ".other.partial-1-0", ".out.partial-mine", ".out.partial-1-0-2"}) {
+        fs::create_directories(root_ / name / "figures");
+        put(root_ / name / "figures/one.png", "left");
+    }
+    auto next = OutputFolder::open(root_ / "out", false);
+    ASSERT_TRUE(next);
+    EXPECT_FALSE(fs::exists(root_ / ".out.partial-1-0"));
+    for (const char* name : {".other.partial-1-0", ".out.partial-mine", ".out.partial-1-0-2"}) EXPECT_TRUE(fs::exists(root_ / name / "figures/one.png")) << name;
+    ASSERT_TRUE(living.value().commit());
+    EXPECT_EQ(get(root_ / "out/report.json"), "living");
+}
+
+// With force the folder changes as a whole; what it keeps is the same file, not a copy (stat(2): the file has a number).
+TEST_F(OutputFolderTest, force_keeps_links_folders_and_rights_of_what_is_not_replaced) {
+    fs::create_directories(root_ / "out/mine/deep");
+    put(root_ / "out/mine/deep/file", "keep");
+    fs::create_symlink("nowhere", root_ / "out/link");
+    fs::permissions(root_ / "out/mine/deep", fs::perms::owner_all);
+    fs::permissions(root_ / "out", fs::perms::owner_all);
+    struct stat before {}, after {};
+    ASSERT_EQ(::stat((root_ / "out/mine/deep/file").c_str(), &before), 0);
+    auto folder = OutputFolder::open(root_ / "out", true);
+    ASSERT_TRUE(folder && folder.value().write("report.json", "new"));
+    ASSERT_TRUE(folder.value().commit());
+    ASSERT_EQ(::stat((root_ / "out/mine/deep/file").c_str(), &after), 0);
+    EXPECT_EQ(before.st_ino, after.st_ino);
+    EXPECT_EQ(after.st_nlink, 1U);
+    EXPECT_TRUE(fs::is_symlink(fs::symlink_status(root_ / "out/link")));
+    EXPECT_EQ(fs::status(root_ / "out").permissions(), fs::perms::owner_all);
+    EXPECT_EQ(fs::status(root_ / "out/mine/deep").permissions(), fs::perms::owner_all);
+    EXPECT_EQ(tree(), (std::set<std::string>{"out", "out/report.json", "out/mine", "out/mine/deep", "out/mine/deep/file", "out/link"}));
 }
 
 TEST_F(OutputFolderTest, messages_name_no_path) {

@@ -16,6 +16,7 @@ enum class ErrorCode {
     not_dicom,
     not_a_file,
     cannot_read,
+    changed_while_reading,
     truncated,
     pixels_short,
     length_beyond_file,

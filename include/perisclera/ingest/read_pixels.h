@@ -22,7 +22,7 @@ struct PixelTally {
     PixelTally& operator+=(const PixelTally& other);
 };
 
-/// One slice. Errors: cannot_read, pixels_short, decode_failed.
+/// One slice. Errors: cannot_read, changed_while_reading, pixels_short, decode_failed.
 Result<std::vector<float>> read_pixels(const SliceHeader& slice);
 
 /// Several slices of equal size into `out` one after another, by up to `threads` threads. The result does not depend on

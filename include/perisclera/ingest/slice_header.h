@@ -11,6 +11,7 @@
 #include "perisclera/core/frames.h"
 #include "perisclera/core/modality.h"
 #include "perisclera/core/patient_text.h"
+#include "perisclera/ingest/file_stamp.h"
 #include "perisclera/ingest/preflight.h"
 
 namespace perisclera {
@@ -68,6 +69,7 @@ struct AcquisitionTags {
 struct SliceHeader {
     std::filesystem::path path;
     std::optional<std::uint64_t> archive_member;  ///< which one, when the path is an archive
+    FileStamp stamp;            ///< of the file, or of the archive, when its header was read
     int frame = 0, frames = 1;  ///< counted from 0, of those in the file
     std::string where;          ///< "file 3 of 20", for messages
     FileLayout layout;

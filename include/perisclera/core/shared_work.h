@@ -1,0 +1,12 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// The same work done by several threads at once, the caller's among them. Work shares out its tasks itself (by an atomic counter), so
+// it is right with any number of threads: where the system refuses another one, those that run do it all.
+// An exception that leaves the work of any thread is thrown to the caller once all have ended; std::bad_alloc is the one expected.
+#include <functional>
+
+namespace perisclera {
+
+void share_work(int threads, const std::function<void()>& work);
+
+}  // namespace perisclera
