@@ -27,6 +27,7 @@ struct EnhancedFrame {
 struct EnhancedImage {
     bool ct = false;
     int rows = 8, columns = 12;
+    int bits_allocated = 16, bits_stored = 12;
     std::array<double, 6> orientation{1.0, 0.0, 0.0, 0.0, 1.0, 0.0};
     std::string sop_uid = "1.2.5.1", series_uid = "1.2.5";
     std::string acquisition_contrast = "T1";
