@@ -10,6 +10,7 @@ inline constexpr Tag series_description{0x0008, 0x103E}, derivation_description{
 inline constexpr Tag patient_name{0x0010, 0x0010}, patient_id{0x0010, 0x0020}, birth_date{0x0010, 0x0030};
 inline constexpr Tag contrast_agent{0x0018, 0x0010}, scanning_sequence{0x0018, 0x0020}, sequence_variant{0x0018, 0x0021}, scan_options{0x0018, 0x0022};
 inline constexpr Tag acquisition_type{0x0018, 0x0023}, sequence_name{0x0018, 0x0024}, slice_thickness{0x0018, 0x0050}, tube_voltage{0x0018, 0x0060};
+inline constexpr Tag slice_distance{0x0018, 0x0088};
 inline constexpr Tag repetition_time{0x0018, 0x0080}, echo_time{0x0018, 0x0081}, inversion_time{0x0018, 0x0082}, field_strength{0x0018, 0x0087};
 inline constexpr Tag echo_number{0x0018, 0x0086}, trigger_time{0x0018, 0x1060};
 inline constexpr Tag echo_train_length{0x0018, 0x0091}, protocol_name{0x0018, 0x1030}, kernel{0x0018, 0x1210}, flip_angle{0x0018, 0x1314};

@@ -52,6 +52,26 @@ TEST_F(Stack, axial_slices_become_their_volume) {
     EXPECT_TRUE(stack.value().notes().empty());
 }
 
+TEST_F(Stack, one_slice_that_alone_lies_off_the_line_is_told) {
+    for (const std::size_t place : {0U, 1U, 6U, 11U}) {
+        auto slices = series_of(12, {0, 0, 10.0}, {0, 0.2, 1.5});
+        slices[place].position[2] += 0.06;
+        const auto stack = make(slices);
+        ASSERT_TRUE(stack.ok()) << one_line(stack.error());
+        const auto& notes = stack.value().notes();
+        const std::string words = "slice " + std::to_string(place + 1) + " lies 0.06 mm off the line that all others lie on";
+        EXPECT_EQ(std::count(notes.begin(), notes.end(), words), 1) << words;
+    }
+}
+
+TEST_F(Stack, rounded_positions_need_no_word) {
+    auto slices = series_of(12, {0, 0, 10.0}, {0, 0, 1.37});
+    for (auto& slice : slices) slice.position[2] = std::round(slice.position[2] * 10.0) / 10.0;
+    const auto stack = make(slices);
+    ASSERT_TRUE(stack.ok()) << one_line(stack.error());
+    EXPECT_TRUE(stack.value().notes().empty());
+}
+
 TEST_F(Stack, slices_acquired_in_reverse_give_the_same_volume) {
     auto slices = series_of(6, {0, 0, 10.0}, {0, 0, 1.5});
     const auto forwards = make(slices);

@@ -31,6 +31,7 @@ struct EnhancedImage {
     std::array<double, 6> orientation{1.0, 0.0, 0.0, 0.0, 1.0, 0.0};
     std::string sop_uid = "1.2.5.1", series_uid = "1.2.5";
     std::string acquisition_contrast = "T1";
+    std::string slice_thickness = "1";
     std::string number_of_frames;                 ///< empty: as many as there are
     std::vector<EnhancedFrame> frames;
     /// Functional groups left out of every frame, and groups written twice: shared and per frame.
