@@ -115,10 +115,13 @@ public:
         for (RefusalGroup& group : grouped(files_.remarks)) result.warnings.push_back(std::move(group.error));
 
         std::map<PatientKey, DatedSeries> patients;
-        std::set<std::string> undated;
+        std::set<std::string> undated, doubly_dated;
         for (const SliceHeader& slice : files_.slices) {
             owners_[slice.series_uid].insert(slice.patient);
             const auto date = StudyDate::from_dicom(slice.study_date);
+            // The date is one of the study's attributes (PS3.3 C.7.2.1), so a study has one.
+            if (date && study_dates_.try_emplace(slice.study_uid, date.value()).first->second != date.value() && doubly_dated.insert(slice.study_uid).second)
+                result.warnings.push_back({ErrorCode::conflicting_values, "one study carries several study dates", slice.where, "correct the study date in the archive"});
             if (date)
                 patients[slice.patient][date.value()][slice.series_uid].push_back(slice);
             else if (undated.insert(slice.series_uid).second)
@@ -205,6 +208,7 @@ private:
     const FileSet& files_;
     std::map<std::string, std::set<PatientKey>> owners_;
     std::map<std::string, Error> refused_in_series_;
+    std::map<std::string, StudyDate> study_dates_;  ///< by study identifier
     std::vector<Error> warnings_;  ///< of series, in their order
     int last_number_ = 0;
 };
