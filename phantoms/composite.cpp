@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "element_shape.h"
+#include "plane_filter.h"
 #include "random_field.h"
 
 namespace perisclera::phantoms {
@@ -46,13 +47,11 @@ public:
         if (!at) return p;
         const double lift = shape_.lift(at->direction), dent = shape_.dent(at->direction);
         double before = at->height;
-        if (at->height >= -dent) {
+        if (at->height < -dent) {
+            if (at->height > -dent_reach_mm) before = (at->height + dent) * dent_reach_mm / (dent_reach_mm - dent);
+        } else if (const double limit = squeezed_height(lift); at->height < limit) {
             // In the cleft beside an element the nearest tissue above the wall closes in.
-            const double limit = squeezed_height(lift), top = lift;
-            if (at->height < limit && (lift > 0.0 || dent > 0.0)) before = std::max(0.0, (at->height - top) * limit / (limit - top));
-            if (lift <= 0.0 && at->height >= 0.0) before = at->height;
-        } else if (at->height > -dent_reach_mm && dent > 0.0) {
-            before = (at->height + dent) * dent_reach_mm / (dent_reach_mm - dent);
+            before = std::max(0.0, (at->height - lift) * limit / (limit - lift));
         }
         return p + at->towards * (before - at->height);
     }
@@ -89,40 +88,20 @@ Block block_about(const VolumeGeometry& geometry, PatientPoint centre, double re
     return block;
 }
 
-/// Gaussian blur of a plane in place, separable.
-void blur(std::vector<double>& plane, int width, int height, std::array<double, 2> sigma_pixels) {
-    for (const bool along_rows : {true, false}) {
-        const double sigma = sigma_pixels[along_rows ? 0 : 1];
-        if (sigma < 0.05) continue;
-        const int reach = static_cast<int>(std::ceil(3.5 * sigma));
-        std::vector<double> kernel(static_cast<std::size_t>(2 * reach + 1));
-        double sum = 0.0;
-        for (int k = -reach; k <= reach; ++k) sum += kernel[static_cast<std::size_t>(k + reach)] = std::exp(-0.5 * k * k / (sigma * sigma));
-        std::vector<double> out(plane.size());
-        for (int y = 0; y < height; ++y)
-            for (int x = 0; x < width; ++x) {
-                double value = 0.0;
-                for (int k = -reach; k <= reach; ++k) {
-                    const int xx = std::clamp(along_rows ? x + k : x, 0, width - 1), yy = std::clamp(along_rows ? y : y + k, 0, height - 1);
-                    value += kernel[static_cast<std::size_t>(k + reach)] / sum * plane[static_cast<std::size_t>(yy * width + xx)];
-                }
-                out[static_cast<std::size_t>(y * width + x)] = value;
-            }
-        plane = std::move(out);
-    }
-}
-
-/// Noise of unit deviation, as fine as the image's blur lets it be.
-std::vector<double> noise_plane(int width, int height, std::array<double, 2> sigma_pixels, std::uint64_t key) {
-    std::vector<double> noise(static_cast<std::size_t>(width * height));
-    for (std::size_t i = 0; i < noise.size(); ++i) noise[i] = normal_number(key, i);
-    blur(noise, width, height, sigma_pixels);
-    double square = 0.0;
-    for (const double n : noise) square += n * n;
-    const double deviation = std::sqrt(square / static_cast<double>(std::max<std::size_t>(noise.size(), 1)));
-    if (deviation > 0.0)
-        for (double& n : noise) n /= deviation;
-    return noise;
+/// How much of the voxel about `middle` the element fills, over the slice's whole thickness; fine enough for a band of 0.6 mm.
+float filled_share(const Placed& placed, const VolumeGeometry& geometry, PatientPoint middle, double slice_thickness_mm) {
+    constexpr double fine_mm = 0.2;
+    const auto spacing = geometry.spacing_mm();
+    const auto parts_of = [](double size) { return std::max(2, static_cast<int>(std::ceil(size / fine_mm))); };
+    const std::array<int, 3> parts{parts_of(spacing[0]), parts_of(spacing[1]), parts_of(slice_thickness_mm)};
+    const auto offset = [](int part, int count) { return (part + 0.5) / count - 0.5; };
+    int inside = 0;
+    for (int k = 0; k < parts[2]; ++k)
+        for (int j = 0; j < parts[1]; ++j)
+            for (int h = 0; h < parts[0]; ++h)
+                inside += placed.holds(middle + geometry.row() * (offset(h, parts[0]) * spacing[0]) + geometry.column() * (offset(j, parts[1]) * spacing[1]) +
+                                       geometry.normal() * (offset(k, parts[2]) * slice_thickness_mm));
+    return static_cast<float>(inside) / static_cast<float>(parts[0] * parts[1] * parts[2]);
 }
 
 }  // namespace
@@ -133,51 +112,35 @@ VoxelGrid put_into(const VoxelGrid& real, const RealGlobe& globe, const Element&
     const Block block = block_about(geometry, globe.centre, placed.reach_mm() + 4.0 * look.blur_mm);
     const auto spacing = geometry.spacing_mm();
     const int width = block.last[0] - block.first[0] + 1, height = block.last[1] - block.first[1] + 1;
-    const std::array<double, 2> sigma{look.blur_mm / spacing[0], look.blur_mm / spacing[1]};
-    // Fine enough for a band of 0.6 mm.
-    constexpr double fine_mm = 0.2;
-    const std::array<int, 3> parts{std::max(2, static_cast<int>(std::ceil(spacing[0] / fine_mm))), std::max(2, static_cast<int>(std::ceil(spacing[1] / fine_mm))),
-                                   std::max(2, static_cast<int>(std::ceil(look.slice_thickness_mm / fine_mm)))};
+    if (width < 1 || height < 1) return real;
+    // Pixels are as good as square (common practice): one blur for rows and columns.
+    const double sigma = std::max(look.blur_mm / spacing[0], 0.05);
+    const int half = static_cast<int>(std::ceil(3.5 * sigma));
+    const std::vector<double> weights = gaussian(sigma, 2 * half + 1);
     std::vector<float> values = real.values();
     for (int z = block.first[2]; z <= block.last[2]; ++z) {
-        std::vector<double> share(static_cast<std::size_t>(width * height)), moved(share.size());
-        bool any = false;
+        Image share(width + 2 * half, height + 2 * half), moved(width, height);
         for (int y = 0; y < height; ++y)
             for (int x = 0; x < width; ++x) {
-                const auto i = static_cast<std::size_t>(y * width + x);
-                const VoxelPoint voxel{static_cast<double>(block.first[0] + x), static_cast<double>(block.first[1] + y), static_cast<double>(z)};
-                const PatientPoint middle = geometry.to_patient(voxel);
-                const double original = static_cast<double>(real.at(block.first[0] + x, block.first[1] + y, z));
-                moved[i] = original;
+                const PatientPoint middle = geometry.to_patient({static_cast<double>(block.first[0] + x), static_cast<double>(block.first[1] + y), static_cast<double>(z)});
+                moved.at(x, y) = real.at(block.first[0] + x, block.first[1] + y, z);
                 if (length(middle - globe.centre) > placed.reach_mm()) continue;
-                int inside = 0, all = 0;
-                for (int k = 0; k < parts[2]; ++k)
-                    for (int j = 0; j < parts[1]; ++j)
-                        for (int h = 0; h < parts[0]; ++h) {
-                            const auto offset = [](int part, int count) { return (part + 0.5) / count - 0.5; };
-                            const PatientPoint p = middle + geometry.row() * (offset(h, parts[0]) * spacing[0]) + geometry.column() * (offset(j, parts[1]) * spacing[1]) +
-                                                   geometry.normal() * (offset(k, parts[2]) * look.slice_thickness_mm);
-                            inside += placed.holds(p);
-                            ++all;
-                        }
-                share[i] = static_cast<double>(inside) / all;
-                any = any || inside > 0;
+                share.at(x + half, y + half) = filled_share(placed, geometry, middle, look.slice_thickness_mm);
                 if (!look.displaces) continue;
                 const PatientPoint source = placed.before(middle);
-                if (length(source - middle) > 1e-9) moved[i] = static_cast<double>(real.sample(source));
+                if (length(source - middle) > 1e-9) moved.at(x, y) = real.sample(source);
             }
-        if (any) blur(share, width, height, sigma);
-        const std::vector<double> noise = any ? noise_plane(width, height, sigma, mixed(key, static_cast<std::uint64_t>(z))) : std::vector<double>(share.size());
+        const Image filled = filtered(share, weights, 1, width, height);
+        const SmoothNoise noise = smooth_noise(width, height, sigma, mixed(key, static_cast<std::uint64_t>(z)));
         for (int y = 0; y < height; ++y)
             for (int x = 0; x < width; ++x) {
-                const auto i = static_cast<std::size_t>(y * width + x);
-                double value = moved[i];
-                if (share[i] > 1e-6) {
-                    double own = look.value + look.noise * noise[i];
-                    if (look.magnitude) own = std::hypot(own, look.noise * normal_number(mixed(key ^ 0x5bd1e995u, static_cast<std::uint64_t>(z)), i));
-                    value = std::lerp(moved[i], own, share[i]);
-                }
-                values[real.offset(block.first[0] + x, block.first[1] + y, z)] = static_cast<float>(value);
+                float& value = values[real.offset(block.first[0] + x, block.first[1] + y, z)];
+                value = moved.at(x, y);
+                const double part = static_cast<double>(filled.at(x, y));
+                if (part <= 1e-6) continue;
+                double own = look.value + look.noise / noise.deviation * static_cast<double>(noise.image.at(x, y));
+                if (look.magnitude) own = std::hypot(own, look.noise * normal_number(mixed(key ^ 0x5bd1e995u, static_cast<std::uint64_t>(z)), real.offset(x, y, 0)));
+                value = static_cast<float>(std::lerp(static_cast<double>(value), own, part));
             }
     }
     return {geometry, std::move(values)};

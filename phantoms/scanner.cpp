@@ -6,6 +6,7 @@
 #include <cmath>
 #include <thread>
 
+#include "plane_filter.h"
 #include "random_field.h"
 
 namespace perisclera::phantoms {
@@ -14,45 +15,6 @@ namespace {
 
 constexpr double full_width_to_sigma = 0.42466090014;  // 1 / (2 sqrt(2 ln 2))
 constexpr double finest_cell_mm = 0.3, depth_step_mm = 0.35;
-
-struct Image {
-    int width, height;
-    std::vector<float> values;
-    Image(int w, int h) : width(w), height(h), values(static_cast<std::size_t>(w) * static_cast<std::size_t>(h)) {}
-    float& at(int x, int y) { return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)]; }
-    [[nodiscard]] float at(int x, int y) const { return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)]; }
-};
-
-/// Weights at positions spaced 1 apart and symmetric about 0 (`count` of them), of a Gaussian; they add up to 1.
-std::vector<double> gaussian(double sigma, int count) {
-    std::vector<double> w(static_cast<std::size_t>(count));
-    double sum = 0.0;
-    for (int i = 0; i < count; ++i) {
-        const double x = i - (count - 1) / 2.0;
-        sum += w[static_cast<std::size_t>(i)] = std::exp(-x * x / (2.0 * sigma * sigma));
-    }
-    for (double& v : w) v /= sum;
-    return w;
-}
-
-/// Filters rows, then columns; output (i, j) takes the inputs from (i, j) * stride on.
-Image filtered(const Image& in, const std::vector<double>& w, int stride, int width, int height) {
-    const int n = static_cast<int>(w.size());
-    Image rows(width, in.height), out(width, height);
-    for (int y = 0; y < in.height; ++y)
-        for (int x = 0; x < width; ++x) {
-            double sum = 0.0;
-            for (int k = 0; k < n; ++k) sum += w[static_cast<std::size_t>(k)] * static_cast<double>(in.at(x * stride + k, y));
-            rows.at(x, y) = static_cast<float>(sum);
-        }
-    for (int y = 0; y < height; ++y)
-        for (int x = 0; x < width; ++x) {
-            double sum = 0.0;
-            for (int k = 0; k < n; ++k) sum += w[static_cast<std::size_t>(k)] * static_cast<double>(rows.at(x, y * stride + k));
-            out.at(x, y) = static_cast<float>(sum);
-        }
-    return out;
-}
 
 /// One series being acquired: everything that all slices share.
 class Acquisition {
@@ -156,18 +118,9 @@ void Acquisition::fill_pixel(Image& fine, int x, int y, int k) const {
 }
 
 void Acquisition::add_ct_noise(Image& image, int k) const {
-    const double sigma = kernel_sigma_mm(scan_.series.kernel) / spacing_;
-    const int half = static_cast<int>(std::ceil(3.0 * sigma));
-    const auto w = gaussian(sigma, 2 * half + 1);
-    double squares = 0.0;
-    for (const double v : w) squares += v * v;
-    Image white(image.width + 2 * half, image.height + 2 * half);
-    const std::uint64_t key = mixed(scan_.key, static_cast<std::uint64_t>(k));
-    for (std::size_t i = 0; i < white.values.size(); ++i) white.values[i] = static_cast<float>(normal_number(key, i));
-    const Image noise = filtered(white, w, 1, image.width, image.height);
-    // Rows and columns each scale the variance by the sum of squared weights.
-    const auto scale = static_cast<float>(scan_.series.noise / squares);
-    for (std::size_t i = 0; i < image.values.size(); ++i) image.values[i] += scale * noise.values[i];
+    const SmoothNoise noise = smooth_noise(image.width, image.height, kernel_sigma_mm(scan_.series.kernel) / spacing_, mixed(scan_.key, static_cast<std::uint64_t>(k)));
+    const auto scale = static_cast<float>(scan_.series.noise / noise.deviation);
+    for (std::size_t i = 0; i < image.values.size(); ++i) image.values[i] += scale * noise.image.values[i];
 }
 
 void Acquisition::add_mr_shading_and_noise(Image& image, int k) const {

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/alignment/eye_views.h"
 
-#include <charconv>
 #include <cmath>
 
 #include "perisclera/anatomy/series_quality.h"
@@ -14,9 +13,7 @@ namespace {
 constexpr double told_border = 0.25;
 
 std::string border_in_words(double share, Modality modality) {
-    char text[16];
-    const auto written = std::to_chars(text, text + sizeof text, static_cast<int>(std::lround(100.0 * share)));
-    return "the head reaches beyond the images on " + std::string(text, written.ptr) + " % of their edge, near which " +
+    return "the head reaches beyond the images on " + std::to_string(std::lround(100.0 * share)) + " % of their edge, near which " +
            (modality == Modality::ct ? "CT numbers may be off" : "signal may fold over");
 }
 

@@ -3,9 +3,12 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 #include <numbers>
+
+#include <vnl/algo/vnl_cholesky.h>
+#include <vnl/vnl_matrix.h>
+#include <vnl/vnl_vector.h>
 
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
@@ -101,31 +104,26 @@ private:
     }
 
     void fit_plane() {
-        // Normal equations about the mean; the directions are the patient's own.
-        std::array<std::array<double, 5>, 4> m{};
+        vnl_matrix<double> normal(4, 4, 0.0);
+        vnl_vector<double> right(4, 0.0);
         for (const auto& [p, value] : voxels_) {
-            const PatientVector d = p - globe_.frame.origin();
-            const std::array<double, 4> row{1.0, d.x, d.y, d.z};
-            for (std::size_t i = 0; i < 4; ++i) {
-                for (std::size_t j = 0; j < 4; ++j) m[i][j] += row[i] * row[j];
-                m[i][4] += row[i] * value;
-            }
+            const vnl_vector<double> row = terms(p);
+            normal += outer_product(row, row);
+            right += row * value;
         }
-        for (std::size_t i = 0; i < 4; ++i) {
-            m[i][i] += 1e-6;
-            for (std::size_t k = 0; k < 4; ++k) {
-                if (k == i) continue;
-                const double f = m[k][i] / m[i][i];
-                for (std::size_t j = i; j < 5; ++j) m[k][j] -= f * m[i][j];
-            }
-        }
-        for (std::size_t i = 0; i < 4; ++i) plane_[i] = m[i][4] / m[i][i];
+        const vnl_cholesky solver(normal, vnl_cholesky::estimate_condition);
+        if (solver.rank_deficiency() == 0) plane_ = solver.solve(right);
     }
 
-    [[nodiscard]] double plane(PatientPoint p) const {
+    /// 1, x, y, z about the globe's centre.
+    [[nodiscard]] vnl_vector<double> terms(PatientPoint p) const {
         const PatientVector d = p - globe_.frame.origin();
-        return plane_[0] + plane_[1] * d.x + plane_[2] * d.y + plane_[3] * d.z;
+        vnl_vector<double> row(4, 1.0);
+        row[1] = d.x, row[2] = d.y, row[3] = d.z;
+        return row;
     }
+
+    [[nodiscard]] double plane(PatientPoint p) const { return dot_product(plane_, terms(p)); }
 
     struct Voxel {
         PatientPoint place;
@@ -134,7 +132,7 @@ private:
     const VoxelGrid& grid_;
     const Globe& globe_;
     std::vector<Voxel> voxels_;
-    std::array<double, 4> plane_{};
+    vnl_vector<double> plane_{4, 0.0};
 };
 
 std::optional<VitreousTexture> texture_of(const VoxelGrid& grid, const Globe& globe) {
@@ -179,11 +177,7 @@ std::optional<Mm> nearest_metal(const VoxelGrid& grid, const Globe& globe) {
     return nearest;
 }
 
-std::string rounded(double value) {
-    char text[32];
-    const auto written = std::to_chars(text, text + sizeof text, static_cast<long>(std::lround(value)));
-    return {text, written.ptr};
-}
+std::string rounded(double value) { return std::to_string(std::lround(value)); }
 
 /// The patient's direction nearest to a vector.
 std::string direction_name(PatientVector v) {

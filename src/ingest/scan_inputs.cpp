@@ -120,10 +120,9 @@ private:
         const auto outside = std::count_if(listed.begin(), listed.end(), [](const ListedFile& file) { return !stays_inside(file); });
         const auto missing = std::count_if(listed.begin(), listed.end(), [&](const ListedFile& file) { return stays_inside(file) && !is_there(origin.path.parent_path(), file); });
         if (missing + outside == 0) return;
-        const std::string all = std::to_string(listed.size());
-        std::string what = "of " + all + " files that the directory lists ";
-        if (missing > 0) what += std::to_string(missing) + " are missing";
-        if (outside > 0) what += (missing > 0 ? " and " : "") + std::to_string(outside) + " lie outside its folder and are not followed";
+        std::string what = "the directory lists " + std::to_string(listed.size()) + " files";
+        if (missing > 0) what += ", missing of them " + std::to_string(missing);
+        if (outside > 0) what += ", outside its folder and not followed " + std::to_string(outside);
         set_.remarks.push_back({ErrorCode::cannot_read, what, origin.where, "copy the whole medium again"});
     }
 

@@ -79,7 +79,7 @@ double plain_likelihood(const Reading& r, std::size_t material) {
 }
 
 /// How often a place carried over from another series holds something else, by a millimetre or two of misfit or an eye half
-/// imaged (assumed; put into real heads, elements of 3 mm were read so on one series in ten).
+/// imaged (assumed, in view of two sponges in a real head whose place on T1 held muscle).
 constexpr double misread_share = 0.1;
 
 /// A reading by place may be of what lies beside the element, which is as likely as anything else.

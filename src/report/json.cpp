@@ -203,7 +203,7 @@ Json eye(const EyeEntry& e) {
                {{"band_thickness_mm", plain(e.explant.smallest_band_thickness)},
                 {"sponge_diameter_mm", plain(e.explant.smallest_sponge_diameter)},
                 {"hydrogel_thickness_mm", plain(e.explant.smallest_hydrogel_thickness)},
-                {"hydrogel_as_water_only", e.explant.hydrogel_shows_as_water_only}}}}},
+                {"hydrogel_water_fraction", plain(e.explant.least_hydrogel_water)}}}}},
             {"elements", list(e.elements, element)},
             {"mass_effect",
              {{"globe_offset_mm",

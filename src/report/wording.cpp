@@ -196,7 +196,7 @@ std::string silicone_limit(const ExplantEntry& explant) {
 
 std::string detection_limit(const ExplantEntry& explant) {
     const std::string hydrogel = explant.smallest_hydrogel_thickness
-                                     ? " A hydrogel less than " + mm(*explant.smallest_hydrogel_thickness) + " thick" + (explant.hydrogel_shows_as_water_only ? ", or one that is not mostly water," : "") + " could have been missed."
+                                     ? " A hydrogel less than " + mm(*explant.smallest_hydrogel_thickness) + " thick" + (explant.least_hydrogel_water ? ", or one of less than about " + fixed(100.0 * explant.least_hydrogel_water->value(), 0) + " % water," : "") + " could have been missed."
                                      : " A hydrogel, which may look like muscle, could have been missed whatever its size.";
     return silicone_limit(explant) + hydrogel;
 }

@@ -18,7 +18,7 @@
 
 namespace perisclera::test {
 
-/// One row of the table.
+/// One row of the table; rows of one number are parts of one case.
 struct BadInputRow {
     int number;
     std::string name;         ///< of the test
@@ -26,8 +26,10 @@ struct BadInputRow {
     std::string codes, statuses;  ///< "A, B"; codes may be empty
 };
 
-/// Called before the tests run; returns true.
+/// Both are called before the tests run and return true.
 bool list_row(BadInputRow row);
+/// What of a case is not done yet: the case then does not count as honoured.
+bool list_shortfall(int number, const std::string& what);
 /// docs/bad_inputs.md; `failed` are the names of tests that did not pass.
 std::string bad_input_table(const std::set<std::string>& failed);
 
@@ -83,6 +85,8 @@ private:
 };
 
 }  // namespace perisclera::test
+
+#define PERISCLERA_BAD_INPUT_SHORTFALL(number, what) [[maybe_unused]] static const bool shortfall_of_##number = list_shortfall(number, what)
 
 /// A test and its row. `codes` and `statuses` are texts like "NOT_DICOM" and "3, 0".
 #define PERISCLERA_BAD_INPUT(number, name, input, outcome, codes, statuses)                                                       \

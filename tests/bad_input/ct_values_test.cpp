@@ -44,7 +44,7 @@ PERISCLERA_BAD_INPUT(26, padding_and_saturation, "padding, bits beyond those sto
     for (std::size_t i = 0; i < 7; ++i) slices[3].stored[i] = 63;
     for (std::size_t i = 10; i < 15; ++i) slices[4].stored[i] = 4095;
     write_series(in(), slices);
-    // The helper masks what it stores, so the surplus bits are set in the file.
+    // write_series masks what it stores, so the surplus bits are set in the file.
     std::string bytes = read_bytes(in() / "CT_0006");
     bytes[bytes.size() - 1] = static_cast<char>(bytes[bytes.size() - 1] | 0x50);
     write_bytes(in() / "CT_0006", bytes);

@@ -106,7 +106,7 @@ PERISCLERA_BAD_INPUT(43, a_directory_that_leads_astray, "a DICOMDIR that loops, 
     expect_warned(told, "CANNOT_READ");
     EXPECT_EQ(told.json["images"], 4);
     const std::string warnings = told.json["warnings"].dump();
-    EXPECT_NE(warnings.find("of 6 files that the directory lists 1 are missing and 1 lie outside its folder"), std::string::npos) << warnings;
+    EXPECT_NE(warnings.find("the directory lists 6 files, missing of them 1, outside its folder and not followed 1"), std::string::npos) << warnings;
 }
 
 }  // namespace perisclera::test

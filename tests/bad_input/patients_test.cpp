@@ -34,7 +34,11 @@ void keep_right_half(const fs::path& file) {
 
 }  // namespace
 
-PERISCLERA_BAD_INPUT(27, how_the_patient_lies, "prone and feet-first patients", "read as they lie: directions follow from the geometry alone", "", "0") {
+PERISCLERA_BAD_INPUT_SHORTFALL(27, "a stated laterality that contradicts the geometry is not refused");
+PERISCLERA_BAD_INPUT_SHORTFALL(30, "two dates are told to be of one patient by number and birth date alone, sex is not compared, and there is no test of a follow-up");
+PERISCLERA_BAD_INPUT_SHORTFALL(33, "globes are looked for as a pair: images of one eye are reported as if they showed none");
+
+PERISCLERA_BAD_INPUT(27, how_the_patient_lies, "prone and feet-first patients", "read", "", "0") {
     for (const char* lying : {"HFP", "FFS", "FFP"}) {
         const bool prone = lying[2] == 'P';
         clear();
@@ -50,26 +54,31 @@ PERISCLERA_BAD_INPUT(27, how_the_patient_lies, "prone and feet-first patients", 
 
 PERISCLERA_BAD_INPUT(28, two_patients_together, "images of two patients, or one number with two birth dates, in one folder or under one series UID", "refused until one is chosen; one series of two patients is never read", "MIXED_PATIENTS",
                      "3, 4") {
-    const auto of_other_patient = [](std::vector<DicomSlice> slices, bool own_series) {
+    const auto of_other_patient = [](std::vector<DicomSlice> slices, const TagNumber& tag, const char* value, bool own_series) {
         for (DicomSlice& slice : slices) {
-            slice.text[{0x0010, 0x0030}] = "19630704";
+            slice.text[tag] = value;
             slice.sop_uid.replace(0, 5, "1.2.7");
             if (own_series) slice.series_uid = "1.2.7", slice.study_uid = "1.6";
         }
         return slices;
     };
-    fs::create_directories(in() / "a");
-    fs::create_directories(in() / "b");
-    write_series(in() / "a", ct_series());
-    write_series(in() / "b", of_other_patient(ct_series(), true));
-    expect_refused(identify(), "MIXED_PATIENTS");
-    const Told chosen = identify({"--patient", "1"});
-    expect_read(chosen, 4);   // read and reported; there is no eye in it
-    EXPECT_EQ(chosen.json["timepoints"][0]["series"].size(), 1U);
-    fs::remove_all(in() / "b");
-    fs::create_directories(in() / "b");
-    write_series(in() / "b", of_other_patient(ct_series(), false));
-    expect_refused(identify({"--patient", "1"}), "MIXED_PATIENTS");
+    for (const auto& [tag, value] : {std::pair{TagNumber{0x0010, 0x0030}, "19630704"}, {TagNumber{0x0010, 0x0020}, "CASE2"}}) {
+        clear();
+        fs::create_directories(in() / "a");
+        fs::create_directories(in() / "b");
+        write_series(in() / "a", ct_series());
+        write_series(in() / "b", of_other_patient(ct_series(), tag, value, true));
+        expect_refused(identify(), "MIXED_PATIENTS");
+        const Told chosen = identify({"--patient", "1"});
+        expect_read(chosen, 4);   // read and reported; there is no eye in it
+        EXPECT_EQ(chosen.json["timepoints"].size(), 1U);
+        EXPECT_EQ(chosen.json["timepoints"][0]["series"].size(), 1U);
+        fs::remove_all(out());
+        fs::remove_all(in() / "b");
+        fs::create_directories(in() / "b");
+        write_series(in() / "b", of_other_patient(ct_series(), tag, value, false));
+        expect_refused(identify({"--patient", "1"}), "MIXED_PATIENTS");
+    }
 }
 
 PERISCLERA_BAD_INPUT(33, an_eye_outside_the_images, "images that hold one globe, or none", "reported in part: globes are looked for as a pair, so neither is reported and no number is given", "NO_GLOBE", "4") {
@@ -85,6 +94,7 @@ PERISCLERA_BAD_INPUT(33, an_eye_outside_the_images, "images that hold one globe,
     const Told none = identify();
     expect_warned(none, "NO_GLOBE", 4);
     says_nothing(none);
+    for (const char* page : {"report.html", "report.pdf"}) EXPECT_TRUE(fs::exists(out() / page)) << page;
 
     give_phantom();
     for (const auto& entry : fs::recursive_directory_iterator(in()))

@@ -106,6 +106,20 @@ TEST(MaterialOpinion, the_order_of_the_evidence_does_not_matter) {
 }
 
 // Gas on CT, water on T2: none of the three materials shows both.
+// What is dark on T2 and, by its place, muscle on T1 may be a void misplaced by a millimetre as well as firm hydrogel.
+TEST(MaterialOpinion, a_reading_by_place_alone_excludes_nothing) {
+    const std::vector<Reading> dark_on_t2{reading(Kind::t2_ratio, 0.03, 0.06), reading(Kind::section_thickness, 5.8, 0.4), on_the_wall()};
+    Reading muscle = reading(Kind::t1_ratio, 2.1, 0.43);
+    std::vector<Reading> own = dark_on_t2, carried = dark_on_t2;
+    own.push_back(muscle);
+    muscle.by_place = true;
+    carried.push_back(muscle);
+    expect_sound(judge_material(carried));
+    EXPECT_EQ(judge_material(own).label, MaterialClass::hydrogel) << "read on the element itself";
+    EXPECT_FALSE(judge_material(carried).label);
+    EXPECT_GT(probability(judge_material(carried), MaterialClass::silicone_sponge), 0.05);
+}
+
 TEST(MaterialOpinion, contradicting_evidence_names_none_of_the_three_materials) {
     const MaterialOpinion opinion = judge_material({reading(Kind::ct_number, -550, 20), reading(Kind::t2_ratio, 1.0, 0.05), on_the_wall()});
     expect_sound(opinion);

@@ -142,6 +142,15 @@ TEST(ElementMeasurements, pieces_are_counted_and_their_volumes_added) {
     expect_about(m.to, 5.1, hour_cell, "to");
 }
 
+// A mass is known by the fat it holds off; where there is none it may go on. Seen over 7 hours of 12 it may be a whole ring.
+TEST(ElementMeasurements, a_mass_round_half_the_eye_may_go_all_round) {
+    const test::ShellSector seen{1.0, 7.0, 75 * degrees, 105 * degrees, 0.0, 5.0}, ring{0.0, 12.0, 75 * degrees, 105 * degrees, 0.0, 5.0};
+    const ElementMeasurements mass = measure_element(block(), test::element_of(seen, Appearance::ct_mass, 40.0, -90.0));
+    EXPECT_GE(mass.volume.measured()->high().value(), ring.volume_mm3(radius));
+    EXPECT_EQ(mass.span.measured()->high().value(), 12.0);
+    EXPECT_LT(measured(seen).volume.measured()->high().value(), 0.9 * ring.volume_mm3(radius)) << "silicone is seen whole";
+}
+
 // On MR there is no number to multiply with; a thin or coarse element is known less well.
 TEST(ElementMeasurements, says_what_it_cannot_know) {
     const test::ShellSector s{1.27, 2.76, 78 * degrees, 103 * degrees, 0.0, 4.1};

@@ -46,7 +46,8 @@ TEST(Scenario, reads_what_it_says) {
 TEST(Scenario, refuses_and_names_the_key) {
     expect_refused("{", "JSON");
     expect_refused(std::string(100'000, '['), "JSON");
-    expect_refused(std::string(100'000, '[') + std::string(100'000, ']'), "JSON");
+    expect_refused(std::string(100'000, '[') + std::string(100'000, ']'), "the scenario is nested deeper than 32 levels");
+    expect_refused(with("\"seed\": 1", "\"seed\": " + std::string(100'000, '[') + std::string(100'000, ']')), "\"seed\" is nested deeper than 32 levels");
     expect_refused(with("\"seed\": 1", "\"seed\": true"), "seed");
     expect_refused("[]", "must be an object");
     expect_refused(with("\"seed\"", "\"sead\""), "seed");

@@ -71,8 +71,8 @@ TEST(Wording, a_hydrogel_known_by_its_water_alone_has_a_limit_that_says_so) {
     ExplantEntry explant;
     explant.smallest_hydrogel_thickness = Mm(5.0);
     EXPECT_NE(detection_limit(explant).find("A hydrogel less than 5.0 mm thick could have been missed."), std::string::npos);
-    explant.hydrogel_shows_as_water_only = true;
-    EXPECT_NE(detection_limit(explant).find("A hydrogel less than 5.0 mm thick, or one that is not mostly water, could have been missed."), std::string::npos);
+    explant.least_hydrogel_water = Fraction(0.8);
+    EXPECT_NE(detection_limit(explant).find("A hydrogel less than 5.0 mm thick, or one of less than about 80 % water, could have been missed."), std::string::npos);
     explant.smallest_hydrogel_thickness.reset();
     EXPECT_NE(detection_limit(explant).find("could have been missed whatever its size"), std::string::npos);
 }

@@ -92,7 +92,7 @@ struct ExplantEntry {
     double probability = 0.5;                           ///< 0..1; one half: nothing known
     std::optional<Mm> smallest_band_thickness{};
     std::optional<Mm> smallest_sponge_diameter{};
-    bool hydrogel_shows_as_water_only = false;          ///< one that is not mostly water may have been missed whatever its size
+    std::optional<Fraction> least_hydrogel_water{};     ///< one with less water may have been missed whatever its size; nothing: water does not matter
     std::optional<Mm> smallest_hydrogel_thickness{};    ///< nothing: a hydrogel of any size may have been taken for muscle
 };
 

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "plane_filter.h"
+
+#include <cmath>
+
+#include "random_field.h"
+
+namespace perisclera::phantoms {
+
+std::vector<double> gaussian(double sigma, int count) {
+    std::vector<double> w(static_cast<std::size_t>(count));
+    double sum = 0.0;
+    for (int i = 0; i < count; ++i) {
+        const double x = i - (count - 1) / 2.0;
+        sum += w[static_cast<std::size_t>(i)] = std::exp(-x * x / (2.0 * sigma * sigma));
+    }
+    for (double& v : w) v /= sum;
+    return w;
+}
+
+Image filtered(const Image& in, const std::vector<double>& w, int stride, int width, int height) {
+    const int n = static_cast<int>(w.size());
+    Image rows(width, in.height), out(width, height);
+    for (int y = 0; y < in.height; ++y)
+        for (int x = 0; x < width; ++x) {
+            double sum = 0.0;
+            for (int k = 0; k < n; ++k) sum += w[static_cast<std::size_t>(k)] * static_cast<double>(in.at(x * stride + k, y));
+            rows.at(x, y) = static_cast<float>(sum);
+        }
+    for (int y = 0; y < height; ++y)
+        for (int x = 0; x < width; ++x) {
+            double sum = 0.0;
+            for (int k = 0; k < n; ++k) sum += w[static_cast<std::size_t>(k)] * static_cast<double>(rows.at(x, y * stride + k));
+            out.at(x, y) = static_cast<float>(sum);
+        }
+    return out;
+}
+
+SmoothNoise smooth_noise(int width, int height, double sigma, std::uint64_t key) {
+    const int half = static_cast<int>(std::ceil(3.0 * sigma));
+    const auto w = gaussian(sigma, 2 * half + 1);
+    double squares = 0.0;
+    for (const double v : w) squares += v * v;
+    Image white(width + 2 * half, height + 2 * half);
+    for (std::size_t i = 0; i < white.values.size(); ++i) white.values[i] = static_cast<float>(normal_number(key, i));
+    // Rows and columns each scale the variance by the sum of squared weights.
+    return {filtered(white, w, 1, width, height), squares};
+}
+
+}  // namespace perisclera::phantoms

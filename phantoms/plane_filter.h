@@ -1,0 +1,32 @@
+// SPDX-License-Identifier: Apache-2.0
+// One plane of an image, its blur, and noise as smooth as that blur leaves it.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <vector>
+
+namespace perisclera::phantoms {
+
+struct Image {
+    int width, height;
+    std::vector<float> values;
+    Image(int w, int h) : width(w), height(h), values(static_cast<std::size_t>(w) * static_cast<std::size_t>(h)) {}
+    float& at(int x, int y) { return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)]; }
+    [[nodiscard]] float at(int x, int y) const { return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)]; }
+};
+
+/// Weights at positions spaced 1 apart and symmetric about 0 (`count` of them), of a Gaussian; they add up to 1.
+std::vector<double> gaussian(double sigma, int count);
+
+/// Filters rows, then columns; output (i, j) takes the inputs from (i, j) * stride on.
+Image filtered(const Image& in, const std::vector<double>& w, int stride, int width, int height);
+
+struct SmoothNoise {
+    Image image;
+    double deviation;  ///< its standard deviation
+};
+/// Gaussian noise, filtered by a Gaussian of `sigma` pixels. The same key gives the same noise.
+SmoothNoise smooth_noise(int width, int height, double sigma, std::uint64_t key);
+
+}  // namespace perisclera::phantoms
