@@ -123,6 +123,9 @@ private:
             return {};
         }
         header.vr = {static_cast<char>(bytes[4]), static_cast<char>(bytes[5])};
+        // The DICOM library has kinds of values of its own with small letters, and lengths of other sizes for them.
+        if (std::any_of(header.vr.begin(), header.vr.end(), [](char c) { return c >= 'a' && c <= 'z'; }))
+            return fail(ErrorCode::bad_value, "a kind of value is not written in capitals", at);
         if (!has_long_header(header.vr_text())) {
             header.length = number(bytes.data() + 6, 2);
             return {};

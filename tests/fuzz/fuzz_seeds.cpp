@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// What the fuzzers start from, made by the tests' own writers: fuzz_seeds FOLDER fills FOLDER/dicom, FOLDER/stack and FOLDER/scenario.
+// What the fuzzers start from, made by the tests' own writers: fuzz_seeds FOLDER fills FOLDER/dicom and FOLDER/stack.
 #include <cstdio>
 #include <cstring>
 
@@ -66,12 +66,6 @@ void write_stacks(const fs::path& folder) {
         }
 }
 
-void copy_scenarios(const fs::path& folder) {
-    const fs::path phantoms = fs::path(PERISCLERA_SOURCE_DIR) / "phantoms";
-    for (const auto& entry : fs::directory_iterator(phantoms / "scenarios")) fs::copy_file(entry.path(), folder / entry.path().filename(), fs::copy_options::overwrite_existing);
-    fs::copy_file(phantoms / "demo_scenario.json", folder / "demo_scenario.json", fs::copy_options::overwrite_existing);
-}
-
 }  // namespace
 
 int main(int argc, char** argv) {
@@ -80,9 +74,8 @@ int main(int argc, char** argv) {
         return 2;
     }
     const fs::path folder = argv[1];
-    for (const char* kind : {"dicom", "stack", "scenario"}) fs::create_directories(folder / kind);
+    for (const char* kind : {"dicom", "stack"}) fs::create_directories(folder / kind);
     write_dicom(folder / "dicom");
     write_stacks(folder / "stack");
-    copy_scenarios(folder / "scenario");
     return 0;
 }
