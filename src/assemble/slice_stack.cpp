@@ -159,7 +159,8 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
         if (slice.frame_of_reference_uid != slices.front().frame_of_reference_uid)
             return fail(ErrorCode::mixed_frame, "slices are given in different frames of reference", where);
 
-    const PatientVector normal = normal_of(slices.front());
+    // Directions differ in their last digits: whichever order the slices come in, the same one of them is taken.
+    const PatientVector normal = normal_of(*std::min_element(slices.begin(), slices.end(), by_identifier));
     std::sort(slices.begin(), slices.end(), [&](const SliceHeader& a, const SliceHeader& b) {
         const double along_a = dot(a.geometry.position - PatientPoint{0, 0, 0}, normal), along_b = dot(b.geometry.position - PatientPoint{0, 0, 0}, normal);
         return std::tie(along_a, a.sop_instance_uid, a.path, a.archive_member, a.frame) < std::tie(along_b, b.sop_instance_uid, b.path, b.archive_member, b.frame);

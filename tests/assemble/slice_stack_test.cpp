@@ -83,6 +83,19 @@ TEST_F(Stack, slices_acquired_in_reverse_give_the_same_volume) {
     for (std::size_t i = 0; i < 6; ++i) EXPECT_EQ(forwards.value().slices()[i].sop_instance_uid, backwards.value().slices()[i].sop_instance_uid);
 }
 
+TEST_F(Stack, directions_that_differ_in_their_last_digits_mean_the_same_in_any_order) {
+    // Tilted by 0.52 degrees against all normals but the last one's, which is turned by 0.05 degrees towards the stacking.
+    auto slices = series_of(6, {0, 0, 10}, {0, 2 * std::tan(0.52 * degree), 2});
+    slices.back().orientation = {1, 0, 0, 0, std::cos(0.05 * degree), -std::sin(0.05 * degree)};
+    auto headed = headers(slices);
+    const auto forwards = SliceStack::make(headed, "series 1");
+    std::reverse(headed.begin(), headed.end());
+    const auto backwards = SliceStack::make(headed, "series 1");
+    ASSERT_TRUE(forwards.ok() && backwards.ok());
+    EXPECT_EQ(forwards.value().notes().size(), 1U);
+    EXPECT_EQ(forwards.value().notes(), backwards.value().notes());
+}
+
 TEST_F(Stack, coronal_and_sagittal_slices_keep_their_axes) {
     DicomSlice coronal;
     coronal.orientation = {1, 0, 0, 0, 0, -1};

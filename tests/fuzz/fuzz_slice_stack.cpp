@@ -18,7 +18,7 @@ namespace {
 
 SliceHeader slice_from(const StackBytes& b, std::size_t place) {
     SliceHeader s;
-    s.path = "/nonexistent";  // copies are told from pixels, which cannot be read
+    s.path = "/nonexistent/" + std::to_string(place);  // copies are told from pixels, which cannot be read
     s.where = "file " + std::to_string(place + 1);
     s.modality = (b.times & 0x80) != 0 ? Modality::mr : Modality::ct;
     s.series_uid = "1.2." + std::to_string(b.identifiers & 3);
