@@ -10,6 +10,7 @@
 #include <utility>
 #include <vector>
 
+#include "element_header.h"
 #include "inflate.h"
 #include "input_file.h"
 #include "perisclera/core/limits.h"
@@ -30,22 +31,6 @@ constexpr std::string_view media_directory = "1.2.840.10008.1.3.10";
 constexpr std::uint32_t pixel_data = 0x7FE00010;
 constexpr std::uint64_t meta_offset = 132;  // preamble and "DICM"
 
-/// Value representations with a four-byte length (PS3.5 7.1.2); an unknown pair of capitals is taken for a newer one of them.
-bool has_long_header(std::string_view vr) {
-    for (const std::string_view short_vr :
-         {"AE", "AS", "AT", "CS", "DA", "DS", "DT", "FL", "FD", "IS", "LO", "LT", "PN", "SH", "SL", "SS", "ST", "TM", "UI", "UL", "US"})
-        if (vr == short_vr) return false;
-    return vr[0] >= 'A' && vr[0] <= 'Z' && vr[1] >= 'A' && vr[1] <= 'Z';
-}
-
-struct ElementHeader {
-    std::uint32_t tag = 0;
-    std::array<char, 2> vr{};
-    std::uint32_t length = 0;
-    std::uint64_t value = 0;  ///< offset of the value
-    [[nodiscard]] std::string_view vr_text() const { return {vr.data(), 2}; }
-};
-
 /// A dataset, item, sequence or list of fragments that the scan is inside of.
 struct Frame {
     enum class Kind { dataset, item, sequence, fragments } kind;
@@ -62,23 +47,6 @@ bool matters(std::uint32_t tag) {
     return false;
 }
 constexpr std::uint32_t functional_groups = 0x5200;
-
-/// Attributes without which nothing is measured, as PS3.6 types them. Two readers of another type may well read two values.
-struct NeededType {
-    std::uint32_t tag;
-    std::string_view vr;
-};
-constexpr std::array needed_types{
-    NeededType{0x00080016, "UI"}, NeededType{0x00080018, "UI"}, NeededType{0x0020000D, "UI"}, NeededType{0x0020000E, "UI"}, NeededType{0x00200032, "DS"},
-    NeededType{0x00200037, "DS"}, NeededType{0x00280002, "US"}, NeededType{0x00280004, "CS"}, NeededType{0x00280008, "IS"}, NeededType{0x00280010, "US"},
-    NeededType{0x00280011, "US"}, NeededType{0x00280030, "DS"}, NeededType{0x00280100, "US"}, NeededType{0x00280101, "US"}, NeededType{0x00280102, "US"},
-    NeededType{0x00280103, "US"}, NeededType{0x00281052, "DS"}, NeededType{0x00281053, "DS"},
-};
-
-bool states_wrong_type(const ElementHeader& header) {
-    const auto needed = std::find_if(needed_types.begin(), needed_types.end(), [&](const NeededType& n) { return n.tag == header.tag; });
-    return needed != needed_types.end() && (header.vr_text() != needed->vr || (needed->vr == "US" && header.length % 2 != 0));
-}
 
 /// What a preamble may begin with that has another reader in mind than a DICOM one. TIFF headers are lawful there (PS3.10 7.1).
 constexpr std::array<std::string_view, 10> other_formats{"MZ", "\x7f" "ELF", "#!", "PK\x03\x04", "%PDF", "\xca\xfe\xba\xbe", "\xfe\xed\xfa\xce", "\xfe\xed\xfa\xcf", "\xce\xfa\xed\xfe", "\xcf\xfa\xed\xfe"};
@@ -123,9 +91,6 @@ private:
             return {};
         }
         header.vr = {static_cast<char>(bytes[4]), static_cast<char>(bytes[5])};
-        // The DICOM library has kinds of values of its own with small letters, and lengths of other sizes for them.
-        if (std::any_of(header.vr.begin(), header.vr.end(), [](char c) { return c >= 'a' && c <= 'z'; }))
-            return fail(ErrorCode::bad_value, "a kind of value is not written in capitals", at);
         if (!has_long_header(header.vr_text())) {
             header.length = number(bytes.data() + 6, 2);
             return {};
@@ -351,6 +316,7 @@ private:
             if (header.value > frame.end) return fail(ErrorCode::bad_sequence, "an element passes the end of its item", at_);
             if (std::exchange(first, false) && states_wrong_encoding(header))
                 return fail(ErrorCode::unsupported_encoding, "the content is not in the encoding that the file states", at_);
+            if (has_small_letters(header.vr_text())) return fail(ErrorCode::bad_value, "a kind of value is not written in capitals", at_);
             if (past_pixels_ && frames_.size() == 1 && header.tag <= seen_.back().rbegin()->first)
                 return fail(ErrorCode::trailing_bytes, "bytes that are no part of the image follow its pixels", at_);
             if (frames_.size() == 1 && (header.tag == pixel_data || header.tag == 0x7FE00008 || header.tag == 0x7FE00009)) {

@@ -83,10 +83,9 @@ std::string damage_table(const std::vector<Subject>& subjects, const std::vector
     }
     std::ostringstream text;
     text << "# Damaged files\n\n"
-            "Made by `damage_sweep --seed " << seed << " --flips " << flips
-         << "` (tests/damage). One file at a time has one bit flipped, or is cut off at a multiple of 512 bytes, and is read among the whole\n"
-            "files of its series: the middle one, the first or the last. Half of the flips hit what stands before the pixels. Images are 24 x 32 pixels\n"
-            "of 12 bits, so that what stands before the pixels is about half of a file.\n\n"
+            "Made by `bash tests/damage.sh` (seed " << seed << ", " << flips << " flips); not edited by hand. One file at a time has one bit flipped, or is cut off at a\n"
+            "multiple of 512 bytes, and is read among the whole files of its series: the middle one, the first or the last. Half of the flips hit what stands\n"
+            "before the pixels. Images are 24 x 32 pixels of 12 bits, so that what stands before the pixels is about half of a file.\n\n"
             "- **refused**: nothing is read; one line says why.\n"
             "- **warned**: read, perhaps without the damaged file, with a warning or a problem of the series that the whole files do not give.\n"
             "- **same**: every voxel, the geometry, and everything else that is known of each series are as before.\n"
