@@ -95,8 +95,8 @@ PERISCLERA_BAD_INPUT(10, sequences_that_do_not_close, "an item longer than its s
         expect_file_refused(with_elements(sound(), elements), "BAD_SEQUENCE");
 }
 
-PERISCLERA_BAD_INPUT(11, value_representations_that_are_wrong, "an unknown kind of value, none at all, an odd length, or the wrong kind where a value is needed",
-                     "read where nothing that is needed is touched; otherwise the file is refused", "BAD_VALUE", "3, 0") {
+PERISCLERA_BAD_INPUT(11, value_representations_that_are_wrong, "an unknown kind of value, one in small letters, none at all, an odd length, or the wrong kind where a value is needed",
+                     "read where nothing that is needed is touched; otherwise, and with small letters, the file is refused", "BAD_VALUE", "3, 0") {
     DicomSlice fifth = ct_series(5)[4];
     for (const std::string& harmless : {long_header(0x0029, 0x1001, "ZZ", 4) + "abcd", short_element(0x0029, 0x1001, std::string(2, '\0'), "abcd"), short_element(0x0029, 0x1001, "LO", "odd")}) {
         clear();
