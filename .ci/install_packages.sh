@@ -2,7 +2,7 @@
 # SPDX-License-Identifier: Apache-2.0
 # Installs the Debian packages that are missing; does nothing, and needs neither network nor rights, when none is.
 #   install_packages.sh program          what building and running the program takes
-#   install_packages.sh program tests    the tests' needs as well
+#   install_packages.sh program tests    the tests' needs as well; fuzz: those of the fuzzers
 set -euo pipefail
 source "$(dirname "${BASH_SOURCE[0]}")/packages.sh"
 
@@ -11,7 +11,8 @@ for purpose in "$@"; do
     case "$purpose" in
         program) wanted+=("${program_packages[@]}") ;;
         tests) wanted+=("${test_packages[@]}") ;;
-        *) echo "install_packages.sh: unknown purpose '$purpose' (program, tests)" >&2; exit 2 ;;
+        fuzz) wanted+=("${fuzz_packages[@]}") ;;
+        *) echo "install_packages.sh: unknown purpose '$purpose' (program, tests, fuzz)" >&2; exit 2 ;;
     esac
 done
 

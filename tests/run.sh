@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
-# Installs what is missing, builds, and runs every test. A second run does only what changed.
+# Installs what is missing, builds, runs every test, and fuzzes for a minute. A second run does only what changed.
 #   bash tests/run.sh               release build in build/
 #   bash tests/run.sh --sanitize    with address and undefined-behaviour sanitizers in build-sanitize/
 # PERISCLERA_BUILD names another build folder. Needs Debian 12 and, for what is missing, root or sudo.
@@ -38,4 +38,6 @@ status=0
 ctest --test-dir "$build" -j2 --output-on-failure --no-tests=error || status=$?
 # ctest names the tests that skipped; why they did stands in its log.
 grep -A1 -h ': Skipped$' "$build/Testing/Temporary/LastTest.log" | grep -v -e ': Skipped$' -e '^--$' | sort | uniq -c | sed 's/^ *\([0-9]*\) /skipped (\1): /' || true
+# A minute of fuzzing in three parts; longer by hand.
+[ "${1:-}" = --sanitize ] || PERISCLERA_FUZZ_BUILD=$build-fuzz bash "$source_folder/tests/fuzz/run.sh" 20 || status=1
 exit "$status"

@@ -2,6 +2,7 @@
 #include "perisclera/assemble/catalogue.h"
 
 #include <algorithm>
+#include <iterator>
 #include <map>
 #include <set>
 #include <utility>
@@ -9,6 +10,7 @@
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/assemble/split_stacks.h"
 #include "decimals.h"
+#include "odd_slices.h"
 #include "stack_quality.h"
 
 namespace perisclera {
@@ -44,7 +46,7 @@ std::vector<RefusalGroup> grouped(const std::vector<RefusedFile>& files) {
 /// Oddities are told as refusals are: once for each kind.
 std::vector<RefusalGroup> grouped(const std::vector<Error>& remarks) {
     std::vector<RefusedFile> files;
-    for (const Error& remark : remarks) files.push_back({remark, {}});
+    for (const Error& remark : remarks) files.push_back({remark, remark.what});  // several kinds share a code
     return grouped(files);
 }
 
@@ -115,10 +117,13 @@ public:
         for (RefusalGroup& group : grouped(files_.remarks)) result.warnings.push_back(std::move(group.error));
 
         std::map<PatientKey, DatedSeries> patients;
-        std::set<std::string> undated;
+        std::set<std::string> undated, doubly_dated;
         for (const SliceHeader& slice : files_.slices) {
             owners_[slice.series_uid].insert(slice.patient);
             const auto date = StudyDate::from_dicom(slice.study_date);
+            // The date is one of the study's attributes (PS3.3 C.7.2.1), so a study has one.
+            if (date && study_dates_.try_emplace(slice.study_uid, date.value()).first->second != date.value() && doubly_dated.insert(slice.study_uid).second)
+                result.warnings.push_back({ErrorCode::conflicting_values, "one study carries several study dates", slice.where, "correct the study date in the archive"});
             if (date)
                 patients[slice.patient][date.value()][slice.series_uid].push_back(slice);
             else if (undated.insert(slice.series_uid).second)
@@ -137,6 +142,7 @@ public:
             }
             result.patients.push_back(std::move(patient));
         }
+        std::move(warnings_.begin(), warnings_.end(), std::back_inserter(result.warnings));
         return result;
     }
 
@@ -148,14 +154,23 @@ private:
             CatalogueSeries series;
             series.number = ++last_number_;
             series.images = static_cast<int>(stack.size());
-            series.description = describe(stack.front(), series_role(stack.front().modality, stack.front().acquisition));
+            const SliceHeader& typical = typical_slice(stack);
+            series.description = describe(typical, series_role(typical.modality, typical.acquisition));
             auto& problems = series.description.problems;
+            if (is_measured(series.description.role)) tell_odd_slices(series, stack);
             if (!several.empty()) problems.push_back(several);
             series.description.lossy = std::any_of(stack.begin(), stack.end(), [](const SliceHeader& s) { return s.lossy; });
             if (series.description.lossy) problems.emplace_back("compressed with loss: fine detail and values may be altered");
             check_stack(series, std::move(stack));
             if (series.error && is_measured(series.description.role)) problems.push_back(series.error->what);
             study.series.push_back(std::move(series));
+        }
+    }
+
+    void tell_odd_slices(CatalogueSeries& series, const std::vector<SliceHeader>& stack) {
+        for (const std::string& words : odd_slices(stack)) {
+            series.description.problems.push_back(words);
+            warnings_.push_back({ErrorCode::conflicting_values, words, "series " + std::to_string(series.number), "compare with the archive and export the series again"});
         }
     }
 
@@ -178,6 +193,8 @@ private:
             problems.insert(problems.end(), stack.value().notes().begin(), stack.value().notes().end());
             if (is_measured(series.description.role))
                 for (std::string& words : stack_problems(stack.value().geometry(), series.description.slice_thickness_mm)) problems.push_back(std::move(words));
+            if (auto words = contradicted_distance(stack.value().geometry(), series.description.slice_thickness_mm, typical_slice(stack.value().slices()).acquisition.stated_slice_distance_mm))
+                problems.push_back(*std::move(words));
             series.stack = std::move(stack).value();
             return;
         }
@@ -198,6 +215,8 @@ private:
     std::map<std::string, std::set<PatientKey>> owners_;
     std::map<std::string, Error> refused_in_series_;
     std::vector<Error> unread_;  ///< files of which no series is known, since they could not be read
+    std::map<std::string, StudyDate> study_dates_;  ///< by study identifier
+    std::vector<Error> warnings_;  ///< of series, in their order
     int last_number_ = 0;
 };
 

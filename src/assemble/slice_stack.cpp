@@ -93,17 +93,48 @@ struct StraightLine {
     PatientVector step;
 };
 
-/// Least-squares line through equally counted positions.
-StraightLine fit_line(const std::vector<SliceHeader>& slices) {
-    const double n = static_cast<double>(slices.size()), middle = (n - 1.0) / 2.0, spread = n * (n * n - 1.0) / 12.0;
+/// Least-squares line through equally counted positions, one of which may be left out.
+StraightLine fit_line(const std::vector<SliceHeader>& slices, std::optional<std::size_t> without = std::nullopt) {
     const PatientPoint reference = slices.front().geometry.position;
+    double n = 0.0, middle = 0.0, spread = 0.0;
     PatientVector mean{0, 0, 0}, step{0, 0, 0};
     for (std::size_t i = 0; i < slices.size(); ++i) {
-        const PatientVector d = slices[i].geometry.position - reference;
-        mean = mean + d / n;
-        step = step + d * ((static_cast<double>(i) - middle) / spread);
+        if (i == without) continue;
+        n += 1.0;
+        middle += static_cast<double>(i);
+        mean = mean + (slices[i].geometry.position - reference);
     }
+    middle /= n;
+    mean = mean / n;
+    for (std::size_t i = 0; i < slices.size(); ++i) {
+        if (i == without) continue;
+        const double along = static_cast<double>(i) - middle;
+        spread += along * along;
+        step = step + (slices[i].geometry.position - reference - mean) * along;
+    }
+    step = step / spread;
     return {reference + (mean - step * middle), step};
+}
+
+double distance_from(const StraightLine& line, const std::vector<SliceHeader>& slices, std::size_t i) {
+    return length(slices[i].geometry.position - (line.start + line.step * static_cast<double>(i)));
+}
+
+// Rounded positions lie off their line a little, all of them. One that lies off alone has been altered.
+constexpr double worth_telling_mm = 0.005, times_as_far_as_others = 5.0;
+
+std::optional<std::string> slice_off_the_line(const std::vector<SliceHeader>& slices, const StraightLine& line) {
+    const auto worst_of = [&](const StraightLine& of, std::optional<std::size_t> without) {
+        std::size_t worst = without == 0U ? 1 : 0;
+        for (std::size_t i = 0; i < slices.size(); ++i)
+            if (i != without && distance_from(of, slices, i) > distance_from(of, slices, worst)) worst = i;
+        return worst;
+    };
+    const std::size_t worst = worst_of(line, std::nullopt);
+    const StraightLine others = fit_line(slices, worst);
+    const double off = distance_from(others, slices, worst);
+    if (off < worth_telling_mm || off < times_as_far_as_others * distance_from(others, slices, worst_of(others, worst))) return std::nullopt;
+    return "slice " + std::to_string(worst + 1) + " lies " + two_decimals(off) + " mm off the line that all others lie on";
 }
 
 std::optional<Error> check_line(const std::vector<SliceHeader>& slices, const StraightLine& line, PatientVector normal, const std::string& where) {
@@ -128,7 +159,8 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
         if (slice.frame_of_reference_uid != slices.front().frame_of_reference_uid)
             return fail(ErrorCode::mixed_frame, "slices are given in different frames of reference", where);
 
-    const PatientVector normal = normal_of(slices.front());
+    // Directions differ in their last digits: whichever order the slices come in, the same one of them is taken.
+    const PatientVector normal = normal_of(*std::min_element(slices.begin(), slices.end(), by_identifier));
     std::sort(slices.begin(), slices.end(), [&](const SliceHeader& a, const SliceHeader& b) {
         const double along_a = dot(a.geometry.position - PatientPoint{0, 0, 0}, normal), along_b = dot(b.geometry.position - PatientPoint{0, 0, 0}, normal);
         return std::tie(along_a, a.sop_instance_uid, a.path, a.archive_member, a.frame) < std::tie(along_b, b.sop_instance_uid, b.path, b.archive_member, b.frame);
@@ -155,6 +187,7 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
     if (cut) notes.push_back(cut->what);
     if (dropped.value() > 0) notes.push_back("identical copies of slices were dropped: " + std::to_string(dropped.value()));
     const double tilt = std::acos(std::min(1.0, dot(unit(line.step), normal))) * 180.0 / 3.14159265358979323846;
+    if (auto off = slice_off_the_line(slices, line)) notes.push_back(*std::move(off));
     if (tilt > tilt_worth_telling_degrees) notes.push_back("slices are tilted by " + two_decimals(tilt) + " degrees against their stacking, which the geometry follows exactly");
     return SliceStack(std::move(slices), geometry.value(), std::move(notes), std::move(cut));
 }

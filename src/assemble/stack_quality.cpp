@@ -2,6 +2,7 @@
 #include "stack_quality.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "decimals.h"
 
@@ -25,6 +26,13 @@ std::vector<std::string> stack_problems(const VolumeGeometry& geometry, std::opt
     const double extent = distance * (geometry.size()[2] - 1) + thickness;
     if (extent < needed_extent_mm) words.push_back("the slices cover " + two_decimals(extent) + " mm, less than a globe and its surroundings");
     return words;
+}
+
+std::optional<std::string> contradicted_distance(const VolumeGeometry& geometry, std::optional<double> slice_thickness_mm, std::optional<double> stated_mm) {
+    const double distance = geometry.spacing_mm()[2];
+    const auto is_stated = [&](double mm) { return std::abs(std::abs(*stated_mm) - mm) <= rounding_mm; };
+    if (!stated_mm || is_stated(distance) || (slice_thickness_mm && is_stated(std::abs(distance - *slice_thickness_mm)))) return std::nullopt;
+    return "the positions put slices " + two_decimals(distance) + " mm apart, the header says " + two_decimals(std::abs(*stated_mm)) + " mm";
 }
 
 }  // namespace perisclera

@@ -14,4 +14,8 @@ namespace perisclera {
 /// In words, for the series' problems. slice_thickness_mm: the acquired thickness, where it is stated.
 std::vector<std::string> stack_problems(const VolumeGeometry& geometry, std::optional<double> slice_thickness_mm);
 
+/// In words, where Spacing Between Slices is neither the distance that the positions have nor the gap that the thickness leaves of it;
+/// some scanners write the one and some the other.
+std::optional<std::string> contradicted_distance(const VolumeGeometry& geometry, std::optional<double> slice_thickness_mm, std::optional<double> stated_mm);
+
 }  // namespace perisclera

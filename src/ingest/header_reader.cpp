@@ -63,6 +63,7 @@ void HeaderReader::acquisition() {
     if (slice_.modality == Modality::mr) tags.b_value = diffusion_weighting();
     tags.kvp = positive(tube_voltage);
     tags.slice_thickness_mm = positive(slice_thickness);
+    tags.stated_slice_distance_mm = parse_decimal(attributes_.text(slice_distance));
     tags.echo_train_length = parse_integer(attributes_.text(echo_train_length));
     tags.trigger_time_ms = parse_decimal(attributes_.text(trigger_time));
     tags.echo_number = parse_integer(attributes_.text(echo_number));

@@ -19,6 +19,7 @@ struct Place {
 constexpr std::array places{
     Place{pixel_spacing, pixel_measures, pixel_spacing, true},
     Place{slice_thickness, pixel_measures, slice_thickness, true},
+    Place{slice_distance, pixel_measures, slice_distance, true},
     Place{image_position, plane_position, image_position, true},
     Place{image_orientation, plane_orientation, image_orientation, true},
     Place{rescale_slope, pixel_transformation, rescale_slope, true},

@@ -99,6 +99,10 @@ ParsedFile parse_file(InputFile& file, const FileOrigin& origin) {
     slice.sop_class_uid = top_level.text(tags::sop_class);
     slice.series_uid = top_level.text(tags::series_instance);
     const auto enhanced = enhanced_modality(slice.sop_class_uid);
+    const auto is_image = [](std::string_view uid) { return uid == ct_image || uid == mr_image || enhanced_modality(uid); };
+    const std::string& stated_class = slice.layout.media_class_uid;
+    if (!stated_class.empty() && stated_class != slice.sop_class_uid && (is_image(stated_class) || is_image(slice.sop_class_uid)))
+        return refuse({ErrorCode::conflicting_values, "states two kinds of object", where, "export this file again from the archive"}, slice.series_uid);
     if (!enhanced && slice.sop_class_uid != ct_image && slice.sop_class_uid != mr_image) return IgnoredObject{kind_of(slice.sop_class_uid), {}};
     slice.modality = enhanced.value_or(slice.sop_class_uid == ct_image ? Modality::ct : Modality::mr);
 

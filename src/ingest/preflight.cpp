@@ -10,6 +10,7 @@
 #include <utility>
 #include <vector>
 
+#include "element_header.h"
 #include "inflate.h"
 #include "input_file.h"
 #include "perisclera/core/limits.h"
@@ -25,26 +26,10 @@ constexpr std::uint32_t undefined_length = 0xFFFFFFFF;
 constexpr std::uint32_t item_start = 0xFFFEE000;
 constexpr std::uint32_t item_end = 0xFFFEE00D;
 constexpr std::uint32_t sequence_end = 0xFFFEE0DD;
-constexpr std::uint32_t media_class = 0x00020002, transfer_syntax = 0x00020010;
+constexpr std::uint32_t meta_group_length = 0x00020000, media_class = 0x00020002, media_instance = 0x00020003, transfer_syntax = 0x00020010;
 constexpr std::string_view media_directory = "1.2.840.10008.1.3.10";
 constexpr std::uint32_t pixel_data = 0x7FE00010;
 constexpr std::uint64_t meta_offset = 132;  // preamble and "DICM"
-
-/// Value representations with a four-byte length (PS3.5 7.1.2); an unknown pair of capitals is taken for a newer one of them.
-bool has_long_header(std::string_view vr) {
-    for (const std::string_view short_vr :
-         {"AE", "AS", "AT", "CS", "DA", "DS", "DT", "FL", "FD", "IS", "LO", "LT", "PN", "SH", "SL", "SS", "ST", "TM", "UI", "UL", "US"})
-        if (vr == short_vr) return false;
-    return vr[0] >= 'A' && vr[0] <= 'Z' && vr[1] >= 'A' && vr[1] <= 'Z';
-}
-
-struct ElementHeader {
-    std::uint32_t tag = 0;
-    std::array<char, 2> vr{};
-    std::uint32_t length = 0;
-    std::uint64_t value = 0;  ///< offset of the value
-    [[nodiscard]] std::string_view vr_text() const { return {vr.data(), 2}; }
-};
 
 /// A dataset, item, sequence or list of fragments that the scan is inside of.
 struct Frame {
@@ -62,23 +47,6 @@ bool matters(std::uint32_t tag) {
     return false;
 }
 constexpr std::uint32_t functional_groups = 0x5200;
-
-/// Attributes without which nothing is measured, as PS3.6 types them. Two readers of another type may well read two values.
-struct NeededType {
-    std::uint32_t tag;
-    std::string_view vr;
-};
-constexpr std::array needed_types{
-    NeededType{0x00080016, "UI"}, NeededType{0x00080018, "UI"}, NeededType{0x0020000D, "UI"}, NeededType{0x0020000E, "UI"}, NeededType{0x00200032, "DS"},
-    NeededType{0x00200037, "DS"}, NeededType{0x00280002, "US"}, NeededType{0x00280004, "CS"}, NeededType{0x00280008, "IS"}, NeededType{0x00280010, "US"},
-    NeededType{0x00280011, "US"}, NeededType{0x00280030, "DS"}, NeededType{0x00280100, "US"}, NeededType{0x00280101, "US"}, NeededType{0x00280102, "US"},
-    NeededType{0x00280103, "US"}, NeededType{0x00281052, "DS"}, NeededType{0x00281053, "DS"},
-};
-
-bool states_wrong_type(const ElementHeader& header) {
-    const auto needed = std::find_if(needed_types.begin(), needed_types.end(), [&](const NeededType& n) { return n.tag == header.tag; });
-    return needed != needed_types.end() && (header.vr_text() != needed->vr || (needed->vr == "US" && header.length % 2 != 0));
-}
 
 /// What a preamble may begin with that has another reader in mind than a DICOM one. TIFF headers are lawful there (PS3.10 7.1).
 constexpr std::array<std::string_view, 10> other_formats{"MZ", "\x7f" "ELF", "#!", "PK\x03\x04", "%PDF", "\xca\xfe\xba\xbe", "\xfe\xed\xfa\xce", "\xfe\xed\xfa\xcf", "\xce\xfa\xed\xfe", "\xcf\xfa\xed\xfe"};
@@ -147,33 +115,48 @@ private:
         return {};
     }
 
+    /// Does a meta group stand in its place although the mark before it is missing? Such a file was meant to be DICOM.
+    bool has_meta_group() {
+        constexpr std::string_view begin("\x02\x00\x00\x00UL\x04\x00", 8);
+        std::array<unsigned char, begin.size()> bytes{};
+        return file_.size() >= meta_offset + begin.size() && file_.read(meta_offset, bytes) && std::equal(begin.begin(), begin.end(), bytes.begin(), [](char a, unsigned char b) { return static_cast<unsigned char>(a) == b; });
+    }
+
     Problem read_meta_group() {
         std::array<unsigned char, 4> magic{};
-        if (file_.size() < meta_offset || !file_.read(128, magic) || std::string_view(reinterpret_cast<const char*>(magic.data()), 4) != "DICM")
+        if (file_.size() < meta_offset || !file_.read(128, magic) || std::string_view(reinterpret_cast<const char*>(magic.data()), 4) != "DICM") {
+            if (has_meta_group()) return fail(ErrorCode::bad_value, "the mark that makes a file a DICOM file is damaged", 128);
             return Error{ErrorCode::not_dicom, "is not a DICOM file", where_, "give DICOM files (PS3.10)"};
+        }
         std::array<unsigned char, 8> beginning{};
         if (!file_.read(0, beginning)) return fail(ErrorCode::cannot_read, "the file cannot be read", 0);
         const std::string_view begins(reinterpret_cast<const char*>(beginning.data()), beginning.size());
         for (const std::string_view other : other_formats) layout_.suspicious_preamble = layout_.suspicious_preamble || begins.starts_with(other);
         std::uint64_t at = meta_offset;
+        std::optional<std::uint64_t> stated_end;
         ElementHeader header;
         while (at < file_.size()) {
             if (auto error = read_header(at, true, header)) return error;
             if (header.tag >> 16 != 0x0002) break;
             if (auto error = check_length(header, file_.size())) return error;
             if (++elements_ > limits::elements_per_file) return too_many(at);
-            if ((header.tag == media_class || header.tag == transfer_syntax) && header.length <= 66) {
-                std::string uid(header.length, '\0');
-                if (!file_.read(header.value, {reinterpret_cast<unsigned char*>(uid.data()), uid.size()}))
+            if (header.tag == meta_group_length && header.length == 4) {
+                std::array<unsigned char, 4> bytes{};
+                if (!file_.read(header.value, bytes)) return fail(ErrorCode::cannot_read, "the file cannot be read", at);
+                stated_end = header.value + header.length + number(bytes.data(), 4);
+            }
+            std::string* uid = header.tag == transfer_syntax ? &layout_.transfer_syntax_uid : header.tag == media_class ? &layout_.media_class_uid : header.tag == media_instance ? &layout_.media_instance_uid : nullptr;
+            if (uid != nullptr && header.length <= 66) {
+                std::string value(header.length, '\0');
+                if (!file_.read(header.value, {reinterpret_cast<unsigned char*>(value.data()), value.size()}))
                     return fail(ErrorCode::cannot_read, "the file cannot be read", at);
-                if (header.tag == transfer_syntax) {
-                    const std::string before = std::exchange(layout_.transfer_syntax_uid, std::string(trimmed(uid)));
-                    if (!before.empty() && before != layout_.transfer_syntax_uid) return fail(ErrorCode::conflicting_values, "two transfer syntaxes are stated", at);
-                }
-                if (header.tag == media_class) layout_.directory = trimmed(uid) == media_directory;
+                const std::string before = std::exchange(*uid, std::string(trimmed(value)));
+                if (!before.empty() && before != *uid) return fail(ErrorCode::conflicting_values, "the file states twice what it holds, with different identifiers", at);
             }
             at = header.value + header.length;
         }
+        layout_.directory = layout_.media_class_uid == media_directory;
+        layout_.wrong_length = stated_end.has_value() && *stated_end != at;
         const TransferSyntax* syntax = find_transfer_syntax(layout_.transfer_syntax_uid);
         if (syntax == nullptr) {
             const std::string uid = valid_uid(layout_.transfer_syntax_uid) ? layout_.transfer_syntax_uid : "not stated";
@@ -217,6 +200,7 @@ private:
     Problem in_sequence(const ElementHeader& header) {
         const Frame frame = frames_.back();
         if (header.tag == sequence_end && frame.undefined_length) {
+            layout_.wrong_length = layout_.wrong_length || header.length != 0;  // PS3.5 7.5.2
             leave();
             at_ = header.value;
             return {};
@@ -239,6 +223,7 @@ private:
     Problem in_item(const ElementHeader& header) {
         const Frame frame = frames_.back();
         if (header.tag == item_end && frame.kind == Frame::Kind::item && frame.undefined_length) {
+            layout_.wrong_length = layout_.wrong_length || header.length != 0;
             leave();
             at_ = header.value;
             return {};
@@ -331,6 +316,7 @@ private:
             if (header.value > frame.end) return fail(ErrorCode::bad_sequence, "an element passes the end of its item", at_);
             if (std::exchange(first, false) && states_wrong_encoding(header))
                 return fail(ErrorCode::unsupported_encoding, "the content is not in the encoding that the file states", at_);
+            if (has_small_letters(header.vr_text())) return fail(ErrorCode::bad_value, "a kind of value is not written in capitals", at_);
             if (past_pixels_ && frames_.size() == 1 && header.tag <= seen_.back().rbegin()->first)
                 return fail(ErrorCode::trailing_bytes, "bytes that are no part of the image follow its pixels", at_);
             if (frames_.size() == 1 && (header.tag == pixel_data || header.tag == 0x7FE00008 || header.tag == 0x7FE00009)) {

@@ -112,7 +112,7 @@ private:
         ParsedFile parsed = parse_file(file, origin);
         if (auto mishap = file.mishap(origin.where)) parsed = RefusedFile{std::move(*mishap), series_of(parsed)};
         if (auto* slices = std::get_if<std::vector<SliceHeader>>(&parsed)) {
-            remark_on(slices->front().layout, origin.where);
+            remark_on(slices->front(), origin.where);
             std::move(slices->begin(), slices->end(), std::back_inserter(set_.slices));
         } else if (auto* object = std::get_if<IgnoredObject>(&parsed)) {
             ++set_.ignored_objects[object->kind];
@@ -135,11 +135,18 @@ private:
         set_.remarks.push_back({ErrorCode::cannot_read, what, origin.where, "copy the whole medium again"});
     }
 
-    void remark_on(const FileLayout& layout, const std::string& where) {
+    void remark_on(const SliceHeader& slice, const std::string& where) {
+        const FileLayout& layout = slice.layout;
         const std::string hint = "export the file again from the archive";
         if (layout.suspicious_preamble)
             set_.remarks.push_back({ErrorCode::suspicious_preamble, "begins like a program, a script or an archive, which DICOM allows and viruses use", where, hint});
         if (layout.zero_padded) set_.remarks.push_back({ErrorCode::trailing_bytes, "is padded with zeros after its pixels, which are not read", where, hint});
+        if (layout.wrong_length) set_.remarks.push_back({ErrorCode::conflicting_values, "states a wrong length for its first group or for a delimiter, which changes nothing that is read", where, hint});
+        if (!layout.media_instance_uid.empty() && layout.media_instance_uid != slice.sop_instance_uid)
+            set_.remarks.push_back({ErrorCode::conflicting_values, "states two identifiers for one image", where, hint});
+        // The standard leaves no room above or below (PS3.5 8.1.1); older files may have some.
+        if (slice.pixels.high_bit != slice.pixels.bits_stored - 1)
+            set_.remarks.push_back({ErrorCode::bad_pixel_format, "stores its pixels in other bits than the lowest", where, hint});
         if (layout.out_of_order) set_.remarks.push_back({ErrorCode::out_of_order, "states its attributes out of order or repeats one, which changes nothing that is read", where, hint});
         if (layout.stated_twice)
             set_.remarks.push_back({ErrorCode::conflicting_values, "states an attribute that is not used twice, with different values", where, hint});

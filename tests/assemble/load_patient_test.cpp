@@ -122,6 +122,21 @@ TEST_F(LoadPatient, visits_are_ordered_by_date) {
     EXPECT_EQ(patient.value().visits[2].date.iso(), "2022-03-03");
 }
 
+TEST_F(LoadPatient, one_study_of_two_dates_is_told) {
+    DicomSlice later;
+    later.series_uid = "1.2.8";
+    later.text[study_date] = "20200230";  // no such day
+    add("undated", series_of(4, {0, 0, 0}, {0, 0, 2}, later));
+    later.series_uid = "1.2.9";
+    later.text[study_date] = "20240131";
+    add("first", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    add("later", series_of(4, {0, 0, 0}, {0, 0, 2}, later));
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    const auto& warnings = patient.value().warnings;
+    EXPECT_EQ(std::count_if(warnings.begin(), warnings.end(), [](const Error& e) { return e.code == ErrorCode::conflicting_values; }), 1);
+}
+
 TEST_F(LoadPatient, two_patients_need_a_choice) {
     add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
     DicomSlice other;

@@ -52,6 +52,26 @@ TEST_F(Stack, axial_slices_become_their_volume) {
     EXPECT_TRUE(stack.value().notes().empty());
 }
 
+TEST_F(Stack, one_slice_that_alone_lies_off_the_line_is_told) {
+    for (const std::size_t place : {0U, 1U, 6U, 11U}) {
+        auto slices = series_of(12, {0, 0, 10.0}, {0, 0.2, 1.5});
+        slices[place].position[2] += 0.06;
+        const auto stack = make(slices);
+        ASSERT_TRUE(stack.ok()) << one_line(stack.error());
+        const auto& notes = stack.value().notes();
+        const std::string words = "slice " + std::to_string(place + 1) + " lies 0.06 mm off the line that all others lie on";
+        EXPECT_EQ(std::count(notes.begin(), notes.end(), words), 1) << words;
+    }
+}
+
+TEST_F(Stack, rounded_positions_need_no_word) {
+    auto slices = series_of(12, {0, 0, 10.0}, {0, 0, 1.37});
+    for (auto& slice : slices) slice.position[2] = std::round(slice.position[2] * 10.0) / 10.0;
+    const auto stack = make(slices);
+    ASSERT_TRUE(stack.ok()) << one_line(stack.error());
+    EXPECT_TRUE(stack.value().notes().empty());
+}
+
 TEST_F(Stack, slices_acquired_in_reverse_give_the_same_volume) {
     auto slices = series_of(6, {0, 0, 10.0}, {0, 0, 1.5});
     const auto forwards = make(slices);
@@ -61,6 +81,19 @@ TEST_F(Stack, slices_acquired_in_reverse_give_the_same_volume) {
     EXPECT_EQ(forwards.value().geometry().origin(), backwards.value().geometry().origin());
     EXPECT_EQ(forwards.value().geometry().slice_step(), backwards.value().geometry().slice_step());
     for (std::size_t i = 0; i < 6; ++i) EXPECT_EQ(forwards.value().slices()[i].sop_instance_uid, backwards.value().slices()[i].sop_instance_uid);
+}
+
+TEST_F(Stack, directions_that_differ_in_their_last_digits_mean_the_same_in_any_order) {
+    // Tilted by 0.52 degrees against all normals but the last one's, which is turned by 0.05 degrees towards the stacking.
+    auto slices = series_of(6, {0, 0, 10}, {0, 2 * std::tan(0.52 * degree), 2});
+    slices.back().orientation = {1, 0, 0, 0, std::cos(0.05 * degree), -std::sin(0.05 * degree)};
+    auto headed = headers(slices);
+    const auto forwards = SliceStack::make(headed, "series 1");
+    std::reverse(headed.begin(), headed.end());
+    const auto backwards = SliceStack::make(headed, "series 1");
+    ASSERT_TRUE(forwards.ok() && backwards.ok());
+    EXPECT_EQ(forwards.value().notes().size(), 1U);
+    EXPECT_EQ(forwards.value().notes(), backwards.value().notes());
 }
 
 TEST_F(Stack, coronal_and_sagittal_slices_keep_their_axes) {

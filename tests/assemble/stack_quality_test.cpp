@@ -32,6 +32,14 @@ TEST(StackQuality, a_slab_thinner_than_a_globe_with_surroundings_is_told) {
     EXPECT_EQ(stack_problems(stack(12, 2.0), 2.0), (Words{"the slices cover 24.00 mm, less than a globe and its surroundings"}));
 }
 
+TEST(StackQuality, a_stated_distance_that_the_positions_contradict_is_told) {
+    EXPECT_EQ(contradicted_distance(stack(60, 3.0), 3.0, 7.0), "the positions put slices 3.00 mm apart, the header says 7.00 mm");
+    EXPECT_EQ(contradicted_distance(stack(60, 3.0), 2.0, 3.0), std::nullopt);
+    EXPECT_EQ(contradicted_distance(stack(60, 3.0), 2.0, -3.0), std::nullopt) << "some write the direction of counting with it";
+    EXPECT_EQ(contradicted_distance(stack(60, 3.0), 2.0, 1.0), std::nullopt) << "some write the gap";
+    EXPECT_EQ(contradicted_distance(stack(60, 3.0), 3.0, std::nullopt), std::nullopt);
+}
+
 TEST(StackQuality, without_a_stated_thickness_no_gap_is_guessed) { EXPECT_EQ(stack_problems(stack(20, 3.0), std::nullopt), Words{}); }
 
 }  // namespace perisclera

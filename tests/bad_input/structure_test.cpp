@@ -95,8 +95,8 @@ PERISCLERA_BAD_INPUT(10, sequences_that_do_not_close, "an item longer than its s
         expect_file_refused(with_elements(sound(), elements), "BAD_SEQUENCE");
 }
 
-PERISCLERA_BAD_INPUT(11, value_representations_that_are_wrong, "an unknown kind of value, none at all, an odd length, or the wrong kind where a value is needed",
-                     "read where nothing that is needed is touched; otherwise the file is refused", "BAD_VALUE", "3, 0") {
+PERISCLERA_BAD_INPUT(11, value_representations_that_are_wrong, "an unknown kind of value, one in small letters, none at all, an odd length, or the wrong kind where a value is needed",
+                     "read where nothing that is needed is touched; otherwise, and with small letters, the file is refused", "BAD_VALUE", "3, 0") {
     DicomSlice fifth = ct_series(5)[4];
     for (const std::string& harmless : {long_header(0x0029, 0x1001, "ZZ", 4) + "abcd", short_element(0x0029, 0x1001, std::string(2, '\0'), "abcd"), short_element(0x0029, 0x1001, "LO", "odd")}) {
         clear();
@@ -113,6 +113,9 @@ PERISCLERA_BAD_INPUT(11, value_representations_that_are_wrong, "an unknown kind 
     expect_file_refused(with_vr(tag(0x0028, 0x0010) + "US", "SS"), "BAD_VALUE");   // Rows
     expect_file_refused(with_vr(tag(0x0028, 0x0030) + "DS", "LO"), "BAD_VALUE");   // PixelSpacing
     expect_file_refused(with_vr(tag(0x0020, 0x0032) + "DS", "FL"), "BAD_VALUE");   // ImagePositionPatient
+    // Small letters are no kind of value (PS3.5 6.2); DCMTK knows some for itself, takes what follows for a length, and asks for that much memory.
+    for (const std::string vr : {"lt", "ox", "xs", "na", "up", "px", "pi", "it", "ps", "Ov"})
+        expect_file_refused(with_elements(sound(), short_element(0x0028, 0x1054, vr, std::string(0x4c, '\x2b'))), "BAD_VALUE");
     std::string odd = bytes_of(sound());
     odd.replace(odd.find(tag(0x0028, 0x0010) + "US"), 10, tag(0x0028, 0x0010) + "US" + little(3, 2) + std::string("\x08\0\0", 3));
     expect_file_refused(odd, "BAD_VALUE");

@@ -51,6 +51,60 @@ TEST_F(ScanInputs, a_missing_path_is_an_error) {
     EXPECT_EQ(set.error().where, "input 1 of 1");
 }
 
+/// A sound slice with one place of its bytes altered.
+class AlteredBytes : public ScanInputs {
+protected:
+    FileSet scan_with(const std::string& place, std::size_t offset, char value) {
+        const auto file = folder_.path() / "one";
+        test::write_slice(file, {});
+        std::string bytes = test::read_bytes(file);
+        const std::size_t at = bytes.find(place);
+        EXPECT_NE(at, std::string::npos);
+        EXPECT_NE(bytes[at + offset], value);
+        bytes[at + offset] = value;
+        test::write_bytes(file, bytes);
+        auto set = scan_inputs({folder_.path()});
+        EXPECT_TRUE(set.ok());
+        return std::move(set).value();
+    }
+    static std::optional<ErrorCode> refusal(const FileSet& set) { return set.refused.empty() ? std::nullopt : std::optional(set.refused.front().error.code); }
+};
+
+// Where these stand, and that they are stated twice: PS3.10 7.1.
+TEST_F(AlteredBytes, a_damaged_mark_is_told_and_no_other_file_is_taken_for_it) {
+    EXPECT_EQ(refusal(scan_with("DICM", 2, 'c')), ErrorCode::bad_value);
+    test::write_bytes(folder_.path() / "one", std::string(4000, 'x'));
+    EXPECT_EQ(refusal(scan_inputs({folder_.path()}).value()), std::nullopt);
+}
+
+TEST_F(AlteredBytes, a_kind_of_object_that_the_meta_group_contradicts_is_refused) {
+    const std::string in_meta("\x02\x00\x02\x00UI", 6), in_image("\x08\x00\x16\x00UI", 6);
+    EXPECT_EQ(refusal(scan_with(in_meta, 8 + 24, '3')), ErrorCode::conflicting_values);
+    EXPECT_EQ(refusal(scan_with(in_image, 8 + 24, '6')), ErrorCode::conflicting_values) << "not passed by as another kind of object";
+}
+
+TEST_F(AlteredBytes, an_identifier_that_the_meta_group_contradicts_is_told) {
+    const FileSet set = scan_with(std::string("\x02\x00\x03\x00UI", 6), 8 + 6, '7');
+    EXPECT_EQ(set.slices.size(), 1U);
+    ASSERT_EQ(set.remarks.size(), 1U);
+    EXPECT_EQ(set.remarks.front().code, ErrorCode::conflicting_values);
+    EXPECT_EQ(set.remarks.front().what, "states two identifiers for one image");
+}
+
+TEST_F(AlteredBytes, a_wrong_length_of_the_meta_group_is_told) {
+    const FileSet set = scan_with(std::string("\x02\x00\x00\x00UL\x04\x00", 8), 9, '\x01');
+    EXPECT_EQ(set.slices.size(), 1U);
+    ASSERT_EQ(set.remarks.size(), 1U);
+    EXPECT_EQ(set.remarks.front().code, ErrorCode::conflicting_values);
+}
+
+TEST_F(AlteredBytes, pixels_above_the_lowest_bits_are_told) {
+    const FileSet set = scan_with(std::string("\x28\x00\x01\x01US\x02\x00", 8), 8, '\x0a');  // 10 bits stored, the highest number 11
+    EXPECT_EQ(set.slices.size(), 1U);
+    ASSERT_EQ(set.remarks.size(), 1U);
+    EXPECT_EQ(set.remarks.front().code, ErrorCode::bad_pixel_format);
+}
+
 TEST_F(ScanInputs, folders_are_searched_recursively_whatever_the_names) {
     std::filesystem::create_directories(folder_.path() / "a" / "b");
     test::write_slice(folder_.path() / "a" / "b" / "IM0001", {});

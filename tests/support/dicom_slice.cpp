@@ -134,6 +134,20 @@ void write_slice(const std::filesystem::path& file, const DicomSlice& slice) {
     must(format.saveFile(file.c_str(), encoding.syntax, EET_UndefinedLength, EGL_recalcGL, EPD_noChange));
 }
 
+void recode(const std::filesystem::path& file, Compression compression) {
+    prepare();
+    DcmFileFormat format;
+    must(format.loadFile(file.c_str()));
+    must(format.loadAllDataIntoMemory());
+    DcmDataset& data = *format.getDataset();
+    OFString uid;
+    must(data.findAndGetOFString(DCM_SOPInstanceUID, uid));
+    const Encoding encoding = encoding_of(compression);
+    must(data.chooseRepresentation(encoding.syntax, encoding.parameter.get()));
+    must(data.putAndInsertString(DCM_SOPInstanceUID, uid.c_str()));  // lossy compression gives a new one
+    must(format.saveFile(file.c_str(), encoding.syntax, EET_UndefinedLength, EGL_recalcGL, EPD_noChange));
+}
+
 std::vector<DicomSlice> series_of(int count, std::array<double, 3> first, std::array<double, 3> step, DicomSlice prototype) {
     std::vector<DicomSlice> slices;
     for (int i = 0; i < count; ++i) {

@@ -37,6 +37,9 @@ std::vector<std::int32_t> ramp(int count);
 
 void write_slice(const std::filesystem::path& file, const DicomSlice& slice);
 
+/// Writes a file that holds uncompressed pixels anew in another encoding; identifiers stay.
+void recode(const std::filesystem::path& file, Compression compression);
+
 /// `count` slices of one series, `step` apart from `first` on, in files named after their place; slice i holds ramp() + i.
 std::vector<DicomSlice> series_of(int count, std::array<double, 3> first, std::array<double, 3> step, DicomSlice prototype = {});
 void write_series(const std::filesystem::path& folder, const std::vector<DicomSlice>& slices);

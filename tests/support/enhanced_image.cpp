@@ -88,20 +88,27 @@ void put_top_level(DcmDataset& data, const EnhancedImage& image) {
     number(DCM_SamplesPerPixel, 1);
     number(DCM_Rows, image.rows);
     number(DCM_Columns, image.columns);
-    number(DCM_BitsAllocated, 16);
-    number(DCM_BitsStored, 12);
-    number(DCM_HighBit, 11);
+    number(DCM_BitsAllocated, image.bits_allocated);
+    number(DCM_BitsStored, image.bits_stored);
+    number(DCM_HighBit, image.bits_stored - 1);
     number(DCM_PixelRepresentation, 0);
-    std::vector<Uint16> values;
-    for (const EnhancedFrame& frame : image.frames)
-        for (const std::int32_t value : frame.stored) values.push_back(static_cast<Uint16>(value));
-    must(data.putAndInsertUint16Array(DCM_PixelData, values.data(), values.size()));
+    std::vector<std::int32_t> stored;
+    for (const EnhancedFrame& frame : image.frames) stored.insert(stored.end(), frame.stored.begin(), frame.stored.end());
+    if (image.bits_allocated == 8) {
+        std::vector<Uint8> values;
+        for (const std::int32_t value : stored) values.push_back(static_cast<Uint8>(value));
+        must(data.putAndInsertUint8Array(DCM_PixelData, values.data(), values.size()));
+    } else {
+        std::vector<Uint16> values;
+        for (const std::int32_t value : stored) values.push_back(static_cast<Uint16>(value));
+        must(data.putAndInsertUint16Array(DCM_PixelData, values.data(), values.size()));
+    }
 }
 
 void put_shared(Groups& groups, const EnhancedImage& image) {
-    groups.shared(DCM_PixelMeasuresSequence, [](DcmItem& item) {
+    groups.shared(DCM_PixelMeasuresSequence, [&](DcmItem& item) {
         put(item, DCM_PixelSpacing, "0.5\\0.25");
-        put(item, DCM_SliceThickness, "1");
+        put(item, DCM_SliceThickness, image.slice_thickness);
     });
     if (std::none_of(image.frames.begin(), image.frames.end(), [](const EnhancedFrame& f) { return f.orientation.has_value(); }))
         groups.shared(DCM_PlaneOrientationSequence, [&](DcmItem& item) { put(item, DCM_ImageOrientationPatient, joined(image.orientation)); });

@@ -28,10 +28,12 @@ struct EnhancedFrame {
 struct EnhancedImage {
     bool ct = false;
     int rows = 8, columns = 12;
+    int bits_allocated = 16, bits_stored = 12;
     std::array<double, 6> orientation{1.0, 0.0, 0.0, 0.0, 1.0, 0.0};
     std::string sop_uid = "1.2.5.1", series_uid = "1.2.5";
     std::string acquisition_contrast = "T1";
     std::map<TagNumber, std::string> top_level, timing, modifier;  ///< further values, or others, there and in two shared groups of MR
+    std::string slice_thickness = "1";
     std::string number_of_frames;                 ///< empty: as many as there are
     std::vector<EnhancedFrame> frames;
     /// Functional groups left out of every frame, and groups written twice: shared and per frame.

@@ -15,9 +15,11 @@ enum class Encoding { implicit_little, explicit_little, explicit_big, encapsulat
 
 struct FileLayout {
     std::string transfer_syntax_uid;
+    std::string media_class_uid, media_instance_uid;  ///< what the file's meta group says that it holds; may be empty
     Encoding encoding = Encoding::explicit_little;
     bool suspicious_preamble = false;             ///< the free first 128 bytes begin like a program, a script or an archive
     bool stated_twice = false;                    ///< an attribute that does not matter here is stated twice with different values
+    bool wrong_length = false;                    ///< the meta group is not as long as it says, or a delimiter has a length
     bool out_of_order = false;                    ///< attributes do not stand in rising order, or one stands twice with one value
     bool zero_padded = false;                     ///< nothing but zeros follows the pixels, as some media writers leave it
     bool directory = false;                       ///< a DICOMDIR

@@ -62,6 +62,7 @@ struct AcquisitionTags {
     std::optional<double> repetition_time_ms, echo_time_ms, inversion_time_ms, flip_angle_deg, field_strength_tesla, kvp;
     std::optional<double> b_value;  ///< diffusion weighting, s/mm2
     std::optional<double> slice_thickness_mm;
+    std::optional<double> stated_slice_distance_mm;  ///< Spacing Between Slices; positions alone count, this may contradict them
     std::optional<double> trigger_time_ms;
     std::optional<long> echo_train_length, echo_number, acquisition_number, temporal_position, instance_number;
 };
