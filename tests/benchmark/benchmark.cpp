@@ -1,0 +1,198 @@
+// SPDX-License-Identifier: Apache-2.0
+// How long reading takes, against the least that other libraries need for the same files. All are run in turn, several times over, so that whatever
+// else slows the machine slows all alike; a ratio is the median over the rounds. Nothing here is a test: times depend on the machine.
+// It fails only when the readers do not read the same.
+//   benchmark [--rounds N] [--table FILE]
+#include <algorithm>
+#include <chrono>
+#include <cstdio>
+#include <cstdlib>
+#include <ctime>
+#include <fstream>
+#include <functional>
+#include <span>
+#include <stdexcept>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "perisclera/assemble/load_patient.h"
+#include "perisclera/assemble/survey.h"
+#include "tests/benchmark/inputs.h"
+#include "tests/benchmark/other_readers.h"
+#include "tests/support/test_folder.h"
+
+namespace {
+
+using namespace perisclera;
+using namespace perisclera::test;
+namespace fs = std::filesystem;
+
+constexpr int slices = 200, slice_size = 512;
+constexpr int surveyed_series = 10, surveyed_size = 128;
+
+struct Options {
+    fs::path table;
+    int rounds = 7;
+};
+
+bool parse(int argc, char** argv, Options& options) {
+    for (int i = 1; i + 1 < argc; i += 2) {
+        const std::string key = argv[i];
+        if (key == "--table") options.table = argv[i + 1];
+        else if (key == "--rounds") options.rounds = std::atoi(argv[i + 1]);
+        else return false;
+    }
+    return argc % 2 == 1 && options.rounds > 0;
+}
+
+/// Seconds, by the clock on the wall and of all processors together.
+struct Time {
+    double elapsed, processor;
+};
+
+double processor_seconds() {
+    std::timespec now{};
+    ::clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
+    return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
+}
+
+struct Contestant {
+    std::string name;
+    std::function<void()> run;  ///< throws when it does not read what it should
+    std::vector<Time> times;
+};
+
+void run_in_turn(std::vector<Contestant>& contestants, int rounds) {
+    for (int round = -1; round < rounds; ++round)  // the first fills the caches and does not count
+        for (Contestant& contestant : contestants) {
+            const auto start = std::chrono::steady_clock::now();
+            const double processor_start = processor_seconds();
+            contestant.run();
+            const double processor = processor_seconds() - processor_start;
+            const double elapsed = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+            if (round >= 0) contestant.times.push_back({elapsed, processor});
+        }
+}
+
+double median(std::vector<double> values) {
+    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+    std::nth_element(values.begin(), middle, values.end());
+    return *middle;
+}
+
+double median_ratio(const Contestant& one, const Contestant& to, double Time::*kind) {
+    std::vector<double> ratios;
+    for (std::size_t i = 0; i < one.times.size(); ++i) ratios.push_back(one.times[i].*kind / (to.times[i].*kind));
+    return median(std::move(ratios));
+}
+
+std::string two_digits(double value) {
+    char text[32];
+    std::snprintf(text, sizeof text, "%.2f", value);
+    return text;
+}
+
+/// The last contestants are the ones compared with.
+std::string ratio_rows(const std::string& work, const std::vector<Contestant>& contestants, std::size_t ours) {
+    std::string rows;
+    for (std::size_t i = 0; i < ours; ++i)
+        for (std::size_t other = ours; other < contestants.size(); ++other)
+            rows += "| " + work + " | " + contestants[i].name + " | " + contestants[other].name + " | " +
+                    two_digits(median_ratio(contestants[i], contestants[other], &Time::elapsed)) + " | " +
+                    two_digits(median_ratio(contestants[i], contestants[other], &Time::processor)) + " |\n";
+    return rows;
+}
+
+void print_times(const std::string& work, const std::vector<Contestant>& contestants) {
+    for (const Contestant& contestant : contestants) {
+        std::vector<double> elapsed, processor;
+        for (const Time& time : contestant.times) {
+            elapsed.push_back(time.elapsed);
+            processor.push_back(time.processor);
+        }
+        std::printf("%s, %s: median %.3f s elapsed, %.3f s of processor\n", work.c_str(), contestant.name.c_str(), median(elapsed), median(processor));
+    }
+}
+
+void must_be_equal(bool equal) {
+    if (!equal) throw std::runtime_error("two readers do not read the same");
+}
+
+using UseNumbers = std::function<void(std::span<const float>)>;
+
+void pixels_by_ours(const fs::path& folder, int threads, const UseNumbers& use) {
+    LoadOptions load;
+    load.threads = threads;
+    const auto patient = read_patient({folder}, load);
+    if (!patient) throw std::runtime_error(patient.error().what);
+    use(patient.value().visits.at(0).series.at(0).grid().values());
+}
+
+std::string pixels(int rounds, int threads) {
+    const TestFolder folder;
+    const Files files = write_ct_series(folder.path(), 1, slices, slice_size);
+    {
+        const std::vector<float> expected = pixels_by_dcmtk(files);
+        const auto compare = [&](std::span<const float> numbers) { must_be_equal(std::ranges::equal(numbers, expected)); };
+        pixels_by_ours(folder.path(), threads, compare);
+        pixels_by_itk(files, compare);
+    }
+    const auto count = [](std::span<const float> numbers) { must_be_equal(numbers.size() == std::size_t{slices} * slice_size * slice_size); };
+    std::vector<Contestant> contestants{
+        {"one thread", [&] { pixels_by_ours(folder.path(), 1, count); }, {}},
+        {"as shipped", [&] { pixels_by_ours(folder.path(), threads, count); }, {}},
+        {"bare DCMTK loop", [&] { count(pixels_by_dcmtk(files)); }, {}},
+        {"ITK series reader", [&] { pixels_by_itk(files, count); }, {}},
+    };
+    run_in_turn(contestants, rounds);
+    const std::string work = "volume of 200 slices, 512 x 512";
+    print_times(work, contestants);
+    return ratio_rows(work, contestants, 2);
+}
+
+std::string headers(int rounds, int threads) {
+    const TestFolder folder;
+    Files files;
+    for (int series = 1; series <= surveyed_series; ++series)
+        for (auto& file : write_ct_series(folder.path(), series, slices, surveyed_size)) files.push_back(std::move(file));
+    const auto ours = [&](int) {
+        return [&folder] {
+            const auto found = scan_inputs({folder.path()});
+            if (!found) throw std::runtime_error(found.error().what);
+            const auto listed = catalogue(found.value());
+            if (!listed) throw std::runtime_error(listed.error().what);
+            const Survey told = survey(listed.value());
+            must_be_equal(told.images == surveyed_series * slices && !survey_table(told).empty());
+        };
+    };
+    std::vector<Contestant> contestants{
+        {"one thread", ours(1), {}},
+        {"as shipped", ours(threads), {}},
+        {"bare DCMTK loop", [&] { must_be_equal(headers_by_dcmtk(files) == surveyed_series); }, {}},
+    };
+    run_in_turn(contestants, rounds);
+    const std::string work = "survey of 2,000 files";
+    print_times(work, contestants);
+    return ratio_rows(work, contestants, 2);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+    Options options;
+    if (!parse(argc, argv, options)) {
+        std::fprintf(stderr, "usage: benchmark [--rounds N] [--table FILE]\n");
+        return 2;
+    }
+    try {
+        const int threads = std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
+        const std::string rows = "| work | this program | compared with | ratio of elapsed time | ratio of processor time |\n| --- | --- | --- | --- | --- |\n" +
+                                 headers(options.rounds, threads) + pixels(options.rounds, threads);
+        std::printf("\n%s", rows.c_str());
+    } catch (const std::exception& failure) {
+        std::fprintf(stderr, "benchmark: %s\n", failure.what());
+        return 1;
+    }
+    return 0;
+}
