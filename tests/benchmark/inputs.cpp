@@ -64,12 +64,12 @@ void add_sequences(const std::filesystem::path& file) {
 
 }  // namespace
 
-std::vector<std::filesystem::path> write_ct_series(const std::filesystem::path& folder, int series, int slices, int size) {
+std::vector<std::filesystem::path> write_ct_series(const std::filesystem::path& folder, int series, int slices, int size, HeaderLength length) {
     std::filesystem::create_directories(folder);
     DicomSlice slice;
     slice.rows = slice.columns = size;
     slice.series_uid = "1.2.3." + std::to_string(series);
-    add_clinical_attributes(slice);
+    if (length == HeaderLength::clinical) add_clinical_attributes(slice);
     slice.stored.resize(static_cast<std::size_t>(size) * static_cast<std::size_t>(size));
     std::minstd_rand random;  // its sequence is fixed by the standard
     std::vector<std::filesystem::path> files;
@@ -82,7 +82,7 @@ std::vector<std::filesystem::path> write_ct_series(const std::filesystem::path& 
         std::snprintf(name, sizeof name, "series_%02d_%04d", series, i + 1);
         files.push_back(folder / name);
         write_slice(files.back(), slice);
-        add_sequences(files.back());
+        if (length == HeaderLength::clinical) add_sequences(files.back());
     }
     return files;
 }

@@ -5,6 +5,7 @@
 // osconfig.h comes first by the library's rule.
 #include <dcmtk/dcmdata/dcdeftag.h>
 #include <dcmtk/dcmdata/dcfilefo.h>
+#include <gdcmTrace.h>
 #include <itkGDCMImageIO.h>
 #include <itkImage.h>
 #include <itkImageSeriesReader.h>
@@ -41,6 +42,7 @@ std::vector<float> pixels_by_dcmtk(const Files& files) {
 
 void pixels_by_itk(const Files& files, const std::function<void(std::span<const float>)>& use) {
     using Image = itk::Image<float, 3>;
+    gdcm::Trace::WarningOff();  // it would spend its time on a line for each private element
     std::vector<std::string> names;
     for (const auto& file : files) names.push_back(file.string());
     const auto reader = itk::ImageSeriesReader<Image>::New();
