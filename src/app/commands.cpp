@@ -97,9 +97,9 @@ std::string limits_text() {
 
 int survey_command(const Options& options, const Console& console) {
     if (const auto error = too_little_memory()) return console.fail(*error);
-    const Result<FileSet> files = scan_inputs(options.inputs);
+    Result<FileSet> files = scan_inputs(options.inputs);
     if (!files) return console.fail(files.error());
-    const Result<PatientCatalogue> found = catalogue(files.value());
+    const Result<PatientCatalogue> found = catalogue(std::move(files).value());
     if (!found) return console.fail(found.error());
     const Survey told = survey(found.value());
     return console.result(options.json ? report::to_json(told) : survey_table(told));

@@ -100,8 +100,8 @@ std::optional<Error> too_coarse(const SliceStack& stack, const SeriesDescription
 
 class Builder {
 public:
-    explicit Builder(const FileSet& files) : files_(files) {
-        for (const RefusedFile& refused : files.refused)
+    explicit Builder(FileSet files) : files_(std::move(files)) {
+        for (const RefusedFile& refused : files_.refused)
             if (!refused.series_uid.empty()) refused_in_series_.try_emplace(refused.series_uid, refused.error);
             else if (refused.error.code == ErrorCode::cannot_read || refused.error.code == ErrorCode::changed_while_reading) unread_.push_back(refused.error);
     }
@@ -118,26 +118,28 @@ public:
 
         std::map<PatientKey, DatedSeries> patients;
         std::set<std::string> undated, doubly_dated;
-        for (const SliceHeader& slice : files_.slices) {
+        for (SliceHeader& slice : files_.slices) {
             owners_[slice.series_uid].insert(slice.patient);
             const auto date = StudyDate::from_dicom(slice.study_date);
             // The date is one of the study's attributes (PS3.3 C.7.2.1), so a study has one.
             if (date && study_dates_.try_emplace(slice.study_uid, date.value()).first->second != date.value() && doubly_dated.insert(slice.study_uid).second)
                 result.warnings.push_back({ErrorCode::conflicting_values, "one study carries several study dates", slice.where, "correct the study date in the archive"});
-            if (date)
-                patients[slice.patient][date.value()][slice.series_uid].push_back(slice);
-            else if (undated.insert(slice.series_uid).second)
+            if (date) {
+                auto& series = patients[slice.patient][date.value()][slice.series_uid];
+                series.push_back(std::move(slice));
+            } else if (undated.insert(slice.series_uid).second) {
                 result.warnings.push_back({ErrorCode::no_date, "a series has no valid study date and is left out", slice.where, "correct the study date in the archive"});
+            }
         }
-        for (const auto& [key, studies] : patients) {
+        for (auto& [key, studies] : patients) {
             CataloguePatient patient;
             patient.number = static_cast<int>(result.patients.size()) + 1;
             const SliceHeader& any = studies.begin()->second.begin()->second.front();
             patient.name = any.patient_name;
             patient.id = any.patient_id;
-            for (const auto& [date, series] : studies) {
+            for (auto& [date, series] : studies) {
                 CatalogueStudy study{date, {}};
-                for (const auto& [uid, slices] : series) add_series(study, slices);
+                for (auto& [uid, slices] : series) add_series(study, std::move(slices));
                 patient.studies.push_back(std::move(study));
             }
             result.patients.push_back(std::move(patient));
@@ -147,8 +149,8 @@ public:
     }
 
 private:
-    void add_series(CatalogueStudy& study, const std::vector<SliceHeader>& slices) {
-        auto stacks = split_into_stacks(slices);
+    void add_series(CatalogueStudy& study, std::vector<SliceHeader> slices) {
+        auto stacks = split_into_stacks(std::move(slices));
         const std::string several = stacks.size() < 2 ? "" : "the series holds " + std::to_string(stacks.size()) + " stacks that differ in " + in_a_row(differences_between(stacks)) + "; this is one";
         for (auto& stack : stacks) {
             CatalogueSeries series;
@@ -211,7 +213,7 @@ private:
         }
     }
 
-    const FileSet& files_;
+    FileSet files_;
     std::map<std::string, std::set<PatientKey>> owners_;
     std::map<std::string, Error> refused_in_series_;
     std::vector<Error> unread_;  ///< files of which no series is known, since they could not be read
@@ -222,14 +224,14 @@ private:
 
 }  // namespace
 
-Result<PatientCatalogue> catalogue(const FileSet& files) {
+Result<PatientCatalogue> catalogue(FileSet files) {
     if (files.slices.empty()) {
         auto groups = grouped(files.refused);
         if (groups.empty())
             return Error{ErrorCode::no_images, "no CT or MR image found (" + counts_in_words(files) + ")", "inputs", "give the folder that holds the DICOM images"};
         return std::max_element(groups.begin(), groups.end(), [](const auto& a, const auto& b) { return a.count < b.count; })->error;
     }
-    PatientCatalogue result = Builder(files).run();
+    PatientCatalogue result = Builder(std::move(files)).run();
     if (result.patients.empty()) return result.warnings.back();  // every series lacks a date
     return result;
 }

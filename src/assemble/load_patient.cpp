@@ -102,9 +102,9 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
 }
 
 Result<PatientStudies> read_patient(std::vector<std::filesystem::path> inputs, const LoadOptions& options) {
-    const auto files = scan_inputs(std::move(inputs));
+    auto files = scan_inputs(std::move(inputs));
     if (!files) return files.error();
-    const auto listed = catalogue(files.value());
+    const auto listed = catalogue(std::move(files).value());
     if (!listed) return listed.error();
     return load_patient(listed.value(), options);
 }

@@ -123,14 +123,13 @@ private:
     }
 
     Problem read_meta_group() {
-        std::array<unsigned char, 4> magic{};
-        if (file_.size() < meta_offset || !file_.read(128, magic) || std::string_view(reinterpret_cast<const char*>(magic.data()), 4) != "DICM") {
+        std::array<unsigned char, meta_offset> start{};
+        const bool whole = file_.size() >= meta_offset && file_.read(0, start);
+        const std::string_view begins(reinterpret_cast<const char*>(start.data()), start.size());
+        if (!whole || !begins.ends_with("DICM")) {
             if (has_meta_group()) return fail(ErrorCode::bad_value, "the mark that makes a file a DICOM file is damaged", 128);
             return Error{ErrorCode::not_dicom, "is not a DICOM file", where_, "give DICOM files (PS3.10)"};
         }
-        std::array<unsigned char, 8> beginning{};
-        if (!file_.read(0, beginning)) return fail(ErrorCode::cannot_read, "the file cannot be read", 0);
-        const std::string_view begins(reinterpret_cast<const char*>(beginning.data()), beginning.size());
         for (const std::string_view other : other_formats) layout_.suspicious_preamble = layout_.suspicious_preamble || begins.starts_with(other);
         std::uint64_t at = meta_offset;
         std::optional<std::uint64_t> stated_end;

@@ -56,8 +56,9 @@ PixelTally to_numbers(const SliceHeader& slice, std::span<const unsigned char> b
     return tally;
 }
 
-std::optional<Error> read_native_slice(ImageFiles& files, const SliceHeader& slice, std::span<float> out, PixelTally& tally) {
-    std::vector<unsigned char> bytes(out.size() * static_cast<std::size_t>(slice.pixels.bits_allocated / 8));
+/// `bytes` is room that is used again from slice to slice.
+std::optional<Error> read_native_slice(ImageFiles& files, const SliceHeader& slice, std::vector<unsigned char>& bytes, std::span<float> out, PixelTally& tally) {
+    bytes.resize(out.size() * static_cast<std::size_t>(slice.pixels.bits_allocated / 8));
     if (auto error = files.read_native(slice, bytes)) return error;
     tally = to_numbers(slice, bytes, out);
     return {};
@@ -104,8 +105,9 @@ Result<PixelTally> read_stack(std::span<const SliceHeader> slices, std::span<flo
     std::atomic<std::size_t> next = 0;
     const auto work = [&] {
         ImageFiles files;
+        std::vector<unsigned char> bytes;
         for (std::size_t i = next++; i < slices.size(); i = next++)
-            if (!is_encapsulated(slices[i])) errors[i] = read_native_slice(files, slices[i], place(i), tallies[i]);
+            if (!is_encapsulated(slices[i])) errors[i] = read_native_slice(files, slices[i], bytes, place(i), tallies[i]);
     };
     if (compressed.size() < slices.size()) share_work(threads, work);
     for (const auto& error : errors)

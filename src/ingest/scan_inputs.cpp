@@ -32,14 +32,15 @@ fs::path canonical_or_self(const fs::path& path) {
 
 void search_folder(const fs::path& folder, FoundFiles& found) {
     std::error_code problem;
-    // Links to folders are not followed, so there are no loops.
-    fs::recursive_directory_iterator entry(folder, fs::directory_options::none, problem), end;
+    // Links to folders are not followed, so there are no loops, and below a canonical folder only links need to be resolved.
+    fs::recursive_directory_iterator entry(canonical_or_self(folder), fs::directory_options::none, problem), end;
     for (; !problem && entry != end; entry.increment(problem)) {
         std::error_code ignored;
-        if (entry->is_symlink(ignored) && entry->is_directory(ignored)) {
+        const bool is_link = entry->is_symlink(ignored);
+        if (is_link && entry->is_directory(ignored)) {
             ++found.not_files;
         } else if (entry->is_regular_file(ignored)) {
-            found.files.push_back(canonical_or_self(entry->path()));
+            found.files.push_back(is_link ? canonical_or_self(entry->path()) : entry->path());
             if (found.files.size() > limits::files_per_run) {
                 found.too_many = true;
                 return;

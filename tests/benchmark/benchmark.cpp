@@ -158,9 +158,9 @@ std::string headers(int rounds, int threads, HeaderLength length) {
         for (auto& file : write_ct_series(folder.path(), series, slices, surveyed_size, length)) files.push_back(std::move(file));
     const auto ours = [&](int) {
         return [&folder] {
-            const auto found = scan_inputs({folder.path()});
+            auto found = scan_inputs({folder.path()});
             if (!found) throw std::runtime_error(found.error().what);
-            const auto listed = catalogue(found.value());
+            const auto listed = catalogue(std::move(found).value());
             if (!listed) throw std::runtime_error(listed.error().what);
             const Survey told = survey(listed.value());
             must_be_equal(told.images == surveyed_series * slices && !survey_table(told).empty());

@@ -41,6 +41,6 @@ struct PatientCatalogue {
 };
 
 /// Errors: when there is no image at all, the commonest reason why files were refused, or no_images.
-Result<PatientCatalogue> catalogue(const FileSet& files);
+Result<PatientCatalogue> catalogue(FileSet files);
 
 }  // namespace perisclera
