@@ -97,7 +97,7 @@ std::string limits_text() {
 
 int survey_command(const Options& options, const Console& console) {
     if (const auto error = too_little_memory()) return console.fail(*error);
-    Result<FileSet> files = scan_inputs(options.inputs);
+    Result<FileSet> files = scan_inputs(options.inputs, thread_count(options));
     if (!files) return console.fail(files.error());
     const Result<PatientCatalogue> found = catalogue(std::move(files).value());
     if (!found) return console.fail(found.error());

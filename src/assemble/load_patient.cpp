@@ -102,7 +102,7 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
 }
 
 Result<PatientStudies> read_patient(std::vector<std::filesystem::path> inputs, const LoadOptions& options) {
-    auto files = scan_inputs(std::move(inputs));
+    auto files = scan_inputs(std::move(inputs), options.threads);
     if (!files) return files.error();
     const auto listed = catalogue(std::move(files).value());
     if (!listed) return listed.error();

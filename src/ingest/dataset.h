@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // The attributes of a DICOM header, held in memory, read by tag. Keeps the DICOM library in one .cpp file.
+#include <cstdint>
 #include <memory>
 #include <optional>
 #include <span>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "perisclera/ingest/preflight.h"
@@ -32,8 +34,11 @@ public:
 
 private:
     friend class Dataset;
-    explicit AttributeSet(void* item) : item_(item) {}
-    void* item_;  ///< the library's
+    using Index = std::vector<std::pair<std::uint32_t, void*>>;  ///< by rising tag
+    explicit AttributeSet(void* item, const Index* index = nullptr) : item_(item), index_(index) {}
+    [[nodiscard]] void* find(Tag tag) const;
+    void* item_;                    ///< the library's
+    const Index* index_ = nullptr;  ///< of its elements; null for items of sequences, which are short
 };
 
 class Dataset {

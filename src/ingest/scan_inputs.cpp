@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
+#include <atomic>
 #include <iterator>
 #include <set>
 #include <system_error>
@@ -7,6 +8,7 @@
 #include "archive.h"
 #include "parse_file.h"
 #include "perisclera/core/limits.h"
+#include "perisclera/core/shared_work.h"
 #include "perisclera/ingest/dicom_values.h"
 
 namespace perisclera {
@@ -65,15 +67,59 @@ std::string series_of(const ParsedFile& parsed) {
 
 std::string counted(const std::string& what, std::size_t i, std::size_t of) { return what + " " + std::to_string(i + 1) + " of " + std::to_string(of); }
 
+/// What became of one file.
+struct LookedInto {
+    FileOrigin origin;
+    ParsedFile parsed;
+    bool empty = false;
+};
+
+LookedInto look_into(InputFile& file, FileOrigin origin) {
+    const bool empty = file.size() == 0;
+    ParsedFile parsed = parse_file(file, origin);
+    if (auto mishap = file.mishap(origin.where)) parsed = RefusedFile{std::move(*mishap), series_of(parsed)};
+    return {std::move(origin), std::move(parsed), empty};
+}
+
+LookedInto look_into(const fs::path& path, const std::string& where) {
+    auto file = InputFile::open(path, where);
+    if (!file) return {{path, std::nullopt, where, {}}, RefusedFile{file.error(), {}}};
+    const FileStamp stamp = file.value().stamp();
+    return look_into(file.value(), {path, std::nullopt, where, stamp});
+}
+
+/// Each file by itself, so that threads can share them; archives are left out.
+std::vector<std::optional<LookedInto>> look_into(const std::vector<fs::path>& files, int threads) {
+    std::vector<std::optional<LookedInto>> result(files.size());
+    std::atomic<std::size_t> next = 0;
+    share_work(std::min(threads, static_cast<int>(files.size())), [&] {
+        for (std::size_t i = next++; i < files.size(); i = next++)
+            if (!ends_as(files[i], ".ZIP")) result[i] = look_into(files[i], counted("file", i, files.size()));
+    });
+    return result;
+}
+
 /// Fills a set file by file.
 class Collector {
 public:
     explicit Collector(FileSet& set) : set_(set) {}
 
-    void take(const fs::path& path, const std::string& where, bool named_directly) {
-        auto file = InputFile::open(path, where);
-        if (!file) return refuse(file.error());
-        take(file.value(), {path, std::nullopt, where, file.value().stamp()}, named_directly || ends_as(path, ".DCM"));
+    void take(LookedInto file, bool named_directly) {
+        const FileOrigin& origin = file.origin;
+        ParsedFile& parsed = file.parsed;
+        if (auto* slices = std::get_if<std::vector<SliceHeader>>(&parsed)) {
+            remark_on(slices->front(), origin.where);
+            std::move(slices->begin(), slices->end(), std::back_inserter(set_.slices));
+        } else if (auto* object = std::get_if<IgnoredObject>(&parsed)) {
+            ++set_.ignored_objects[object->kind];
+            if (!origin.archive_member) compare_with_listed(object->lists, origin);
+        } else {
+            auto& refused = std::get<RefusedFile>(parsed);
+            // Notes and pictures beside the images are no fault; a file that calls itself DICOM, or is empty, is one.
+            const bool expected_dicom = named_directly || file.empty;
+            if (refused.error.code == ErrorCode::not_dicom) ++set_.not_dicom;
+            if (refused.error.code != ErrorCode::not_dicom || expected_dicom) set_.refused.push_back(std::move(refused));
+        }
     }
 
     /// Every member of an archive. False when there are more than a run may have.
@@ -99,31 +145,13 @@ public:
                 continue;
             }
             InputFile file(std::move(bytes).value());
-            take(file, origin, ends_as(members[i].name, ".DCM"));
+            take(look_into(file, origin), ends_as(members[i].name, ".DCM"));
         }
         return true;
     }
 
 private:
     void refuse(Error error) { set_.refused.push_back({std::move(error), {}}); }
-
-    void take(InputFile& file, const FileOrigin& origin, bool expected_dicom) {
-        // Notes and pictures beside the images are no fault; a file that calls itself DICOM, or is empty, is one.
-        expected_dicom = expected_dicom || file.size() == 0;
-        ParsedFile parsed = parse_file(file, origin);
-        if (auto mishap = file.mishap(origin.where)) parsed = RefusedFile{std::move(*mishap), series_of(parsed)};
-        if (auto* slices = std::get_if<std::vector<SliceHeader>>(&parsed)) {
-            remark_on(slices->front(), origin.where);
-            std::move(slices->begin(), slices->end(), std::back_inserter(set_.slices));
-        } else if (auto* object = std::get_if<IgnoredObject>(&parsed)) {
-            ++set_.ignored_objects[object->kind];
-            if (!origin.archive_member) compare_with_listed(object->lists, origin);
-        } else {
-            auto& refused = std::get<RefusedFile>(parsed);
-            if (refused.error.code == ErrorCode::not_dicom) ++set_.not_dicom;
-            if (refused.error.code != ErrorCode::not_dicom || expected_dicom) set_.refused.push_back(std::move(refused));
-        }
-    }
 
     /// What a medium's directory lists and what there is.
     void compare_with_listed(const std::vector<ListedFile>& listed, const FileOrigin& origin) {
@@ -170,7 +198,7 @@ std::optional<fs::path> searched_folder(const fs::path& input) {
     return std::nullopt;
 }
 
-Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
+Result<FileSet> scan_inputs(std::vector<fs::path> inputs, int threads) {
     FoundFiles found;
     for (std::size_t i = 0; i < inputs.size(); ++i) {
         const std::string where = counted("input", i, inputs.size());
@@ -198,11 +226,12 @@ Result<FileSet> scan_inputs(std::vector<fs::path> inputs) {
     set.files_looked_at = static_cast<int>(found.files.size());
     for (Error& error : found.not_taken) set.refused.push_back({std::move(error), {}});
     Collector collector(set);
+    auto looked_into = look_into(found.files, threads);
     for (std::size_t i = 0; i < found.files.size(); ++i) {
         const fs::path& path = found.files[i];
         const std::string where = counted("file", i, found.files.size());
-        if (!ends_as(path, ".ZIP"))
-            collector.take(path, where, found.named_directly.contains(path));
+        if (looked_into[i])
+            collector.take(*std::move(looked_into[i]), found.named_directly.contains(path) || ends_as(path, ".DCM"));
         else if (!collector.take_archive(path, where))
             return too_many_files(where);
     }

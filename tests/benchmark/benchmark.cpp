@@ -156,9 +156,9 @@ std::string headers(int rounds, int threads, HeaderLength length) {
     Files files;
     for (int series = 1; series <= surveyed_series; ++series)
         for (auto& file : write_ct_series(folder.path(), series, slices, surveyed_size, length)) files.push_back(std::move(file));
-    const auto ours = [&](int) {
-        return [&folder] {
-            auto found = scan_inputs({folder.path()});
+    const auto ours = [&](int with) {
+        return [&folder, with] {
+            auto found = scan_inputs({folder.path()}, with);
             if (!found) throw std::runtime_error(found.error().what);
             const auto listed = catalogue(std::move(found).value());
             if (!listed) throw std::runtime_error(listed.error().what);

@@ -30,8 +30,9 @@ struct FileSet {
     int not_files = 0;  ///< pipes, devices, sockets, links to folders
 };
 
+/// By up to `threads` threads, which do not change the result.
 /// Errors: no_images (an input is missing or holds no file), limit_reached (too many files). Unusable files are in `refused`.
-Result<FileSet> scan_inputs(std::vector<std::filesystem::path> inputs);
+Result<FileSet> scan_inputs(std::vector<std::filesystem::path> inputs, int threads = 1);
 
 /// The folder that an input has searched: itself, or the one a DICOMDIR lies in. Nullopt for any other file.
 std::optional<std::filesystem::path> searched_folder(const std::filesystem::path& input);
