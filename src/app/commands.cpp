@@ -111,6 +111,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (!out) return console.fail(out.error());
     LoadOptions load;
     load.patient = options.patient;
+    load.same_patient = options.same_patient;
     load.threads = thread_count(options);
     load.progress = [&](int done, int total) { console.progress("reading", done, total); };
     const Result<PatientStudies> patient = read_patient(options.inputs, load);
@@ -122,6 +123,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     report::ReportModel model = identify(patient.value(), how, [&](int done, int total) { console.progress("analysing", done, total); });
     // Threads and output place change nothing in the result and are left out, so that the same input gives the same bytes.
     model.options = {{"eye", options.eye}, {"seed", static_cast<std::int64_t>(options.seed)}};
+    if (options.same_patient) model.options.push_back({"same_patient", true});
 
     const bool in_part = std::any_of(model.warnings.begin(), model.warnings.end(), [](const Error& w) { return exit_status(w.code) == 4; });
     const bool compared = std::any_of(model.changes.begin(), model.changes.end(), [](const report::Change& c) { return c.verdict != report::Verdict::not_comparable; });

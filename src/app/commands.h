@@ -17,6 +17,7 @@ struct Options {
     bool force = false, quiet = false, json = false;
     std::string eye = "both";
     std::optional<int> patient;
+    bool same_patient = false;
     int threads = 0;          ///< 0: one for each processor
     long long seed = 0;
 };

@@ -60,6 +60,7 @@ int run(int argc, char** argv) {
     for (CLI::App* command : {identify, track}) {
         with_inputs(command);
         with_output(command);
+        command->add_flag("--same-patient", options.same_patient, "images under several patient numbers are of one person");
         command->add_option("--eye", options.eye, "right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
     }
     CLI::App* phantom = program.add_subcommand("phantom", "synthesise DICOM series with exact truth from a scenario");

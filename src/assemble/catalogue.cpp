@@ -11,6 +11,7 @@
 #include "perisclera/assemble/split_stacks.h"
 #include "decimals.h"
 #include "odd_slices.h"
+#include "patients.h"
 #include "stack_quality.h"
 
 namespace perisclera {
@@ -116,16 +117,20 @@ public:
         for (RefusalGroup& group : grouped(files_.refused)) result.warnings.push_back(std::move(group.error));
         for (RefusalGroup& group : grouped(files_.remarks)) result.warnings.push_back(std::move(group.error));
 
-        std::map<PatientKey, DatedSeries> patients;
+        std::set<PatientIdentity> identities;
+        for (const SliceHeader& slice : files_.slices) identities.insert(slice.patient);
+        const std::map<PatientIdentity, PatientIdentity> patient_of = patients_of(identities);
+        std::map<PatientIdentity, DatedSeries> patients;
         std::set<std::string> undated, doubly_dated;
         for (SliceHeader& slice : files_.slices) {
-            owners_[slice.series_uid].insert(slice.patient);
+            const PatientIdentity& whose = patient_of.at(slice.patient);
+            owners_[slice.series_uid].insert(whose);
             const auto date = StudyDate::from_dicom(slice.study_date);
             // The date is one of the study's attributes (PS3.3 C.7.2.1), so a study has one.
             if (date && study_dates_.try_emplace(slice.study_uid, date.value()).first->second != date.value() && doubly_dated.insert(slice.study_uid).second)
                 result.warnings.push_back({ErrorCode::conflicting_values, "one study carries several study dates", slice.where, "correct the study date in the archive"});
             if (date) {
-                auto& series = patients[slice.patient][date.value()][slice.series_uid];
+                auto& series = patients[whose][date.value()][slice.series_uid];
                 series.push_back(std::move(slice));
             } else if (undated.insert(slice.series_uid).second) {
                 result.warnings.push_back({ErrorCode::no_date, "a series has no valid study date and is left out", slice.where, "correct the study date in the archive"});
@@ -138,8 +143,13 @@ public:
             patient.name = any.patient_name;
             patient.id = any.patient_id;
             for (auto& [date, series] : studies) {
-                CatalogueStudy study{date, {}};
-                for (auto& [uid, slices] : series) add_series(study, std::move(slices));
+                CatalogueStudy study{date, {}, {}};
+                std::set<PatientIdentity> stated;
+                for (auto& [uid, slices] : series) {
+                    for (const SliceHeader& slice : slices) stated.insert(slice.patient);
+                    add_series(study, std::move(slices));
+                }
+                study.identities.assign(stated.begin(), stated.end());
                 patient.studies.push_back(std::move(study));
             }
             result.patients.push_back(std::move(patient));
@@ -214,7 +224,7 @@ private:
     }
 
     FileSet files_;
-    std::map<std::string, std::set<PatientKey>> owners_;
+    std::map<std::string, std::set<PatientIdentity>> owners_;
     std::map<std::string, Error> refused_in_series_;
     std::vector<Error> unread_;  ///< files of which no series is known, since they could not be read
     std::map<std::string, StudyDate> study_dates_;  ///< by study identifier

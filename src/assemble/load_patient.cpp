@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "decimals.h"
+#include "one_person.h"
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/ingest/read_pixels.h"
 
@@ -11,20 +12,36 @@ namespace perisclera {
 
 namespace {
 
-Result<const CataloguePatient*> choose_patient(const PatientCatalogue& catalogue, std::optional<int> wanted) {
+std::string counted(std::uint64_t count, const char* one, const char* several) { return std::to_string(count) + (count == 1 ? one : several); }
+
+/// "patient 1 (2 dates, 5 series)"
+std::string in_words(const CataloguePatient& patient) {
+    std::size_t series = 0;
+    for (const CatalogueStudy& study : patient.studies) series += study.series.size();
+    return "patient " + std::to_string(patient.number) + " (" + counted(patient.studies.size(), " date, ", " dates, ") + std::to_string(series) + " series)";
+}
+
+std::string in_words(const std::vector<CataloguePatient>& patients) {
+    constexpr std::size_t named = 6;
+    std::string text;
+    for (std::size_t k = 0; k < std::min(named, patients.size()); ++k) text += (k == 0 ? "" : ", ") + in_words(patients[k]);
+    return patients.size() > named ? text + ", ..." : text;
+}
+
+Result<CataloguePatient> choose_patient(const PatientCatalogue& catalogue, const LoadOptions& options) {
     const auto& patients = catalogue.patients;
     const std::string count = std::to_string(patients.size());
     if (patients.empty()) return Error{ErrorCode::no_images, "no patient", "inputs", "give the folder that holds the DICOM images"};
-    if (!wanted && patients.size() > 1)
-        return Error{ErrorCode::mixed_patients, "the inputs hold images of " + count + " patients", "inputs",
-                     "choose one with --patient N; the survey command lists them"};
-    const int number = wanted.value_or(1);
+    if (options.same_patient && options.patient) return Error{ErrorCode::usage, "--patient and --same-patient exclude each other", "options", "give one of them"};
+    if (options.same_patient) return joined(patients);
+    if (!options.patient && patients.size() > 1)
+        return Error{ErrorCode::mixed_patients, "the inputs hold images of " + count + " patients: " + in_words(patients), "inputs",
+                     "choose one with --patient N, or say --same-patient if they are one person"};
+    const int number = options.patient.value_or(1);
     if (number < 1 || static_cast<std::size_t>(number) > patients.size())
         return Error{ErrorCode::usage, "there is no patient " + std::to_string(number), "inputs", "choose from 1 to " + count};
-    return &patients[static_cast<std::size_t>(number) - 1];
+    return patients[static_cast<std::size_t>(number) - 1];
 }
-
-std::string counted(std::uint64_t count, const char* one, const char* several) { return std::to_string(count) + (count == 1 ? one : several); }
 
 std::vector<std::string> in_words(const PixelTally& tally) {
     std::vector<std::string> words;
@@ -56,9 +73,9 @@ std::string stated_ratio(const CatalogueSeries& series) {
 }  // namespace
 
 Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const LoadOptions& options) {
-    const auto chosen = choose_patient(catalogue, options.patient);
+    const auto chosen = choose_patient(catalogue, options);
     if (!chosen) return chosen.error();
-    const CataloguePatient& patient = *chosen.value();
+    const CataloguePatient& patient = chosen.value();
 
     int total = 0, done = 0;
     for (const auto& study : patient.studies)
@@ -66,6 +83,10 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
             if (series.usable()) total += series.images;
 
     PatientStudies result{patient.name, patient.id, {}, catalogue.warnings};
+    if (options.same_patient && catalogue.patients.size() > 1)
+        result.warnings.push_back({ErrorCode::joined_patients, "images under " + std::to_string(catalogue.patients.size()) + " patient numbers were taken for one person, as asked for", "inputs",
+                                   "make sure that all images are of this patient"});
+    if (auto unconfirmed = missing_second_check(patient)) result.warnings.push_back(*std::move(unconfirmed));
     std::optional<Error> first_error;
     bool any_loaded = false;
     const auto refuse = [&](Visit& visit, const CatalogueSeries& series, const Error& error) {

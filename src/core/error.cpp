@@ -53,6 +53,8 @@ Entry entry(ErrorCode code) {
         case ErrorCode::unsupported_encoding: return {"UNSUPPORTED_ENCODING", 3};
         case ErrorCode::decode_failed: return {"DECODE_FAILED", 3};
         case ErrorCode::lossy_compression: return {"LOSSY_COMPRESSION", 0};
+        case ErrorCode::joined_patients: return {"JOINED_PATIENTS", 0};
+        case ErrorCode::one_check_only: return {"ONE_CHECK_ONLY", 0};
         case ErrorCode::suspicious_preamble: return {"SUSPICIOUS_PREAMBLE", 0};
         case ErrorCode::out_of_order: return {"OUT_OF_ORDER", 0};
         case ErrorCode::eye_conflict: return {"EYE_CONFLICT", 3};

@@ -28,7 +28,7 @@ std::optional<Error> HeaderReader::identity() {
     slice_.frame_of_reference_uid = attributes_.text(frame_of_reference);
     if (!valid_uid(slice_.frame_of_reference_uid)) slice_.frame_of_reference_uid.clear();
     const std::string id = attributes_.utf8(patient_id), name = attributes_.utf8(patient_name);
-    slice_.patient = PatientKey(id.empty() ? name : id, attributes_.text(birth_date));
+    slice_.patient = PatientIdentity({id, attributes_.utf8(patient_id_issuer), name, attributes_.text(birth_date), upper_case(attributes_.text(patient_sex)), slice_.study_uid});
     slice_.patient_id = PatientText(id);
     slice_.patient_name = PatientText(name);
     slice_.study_date = attributes_.text(study_date);

@@ -8,6 +8,7 @@ namespace perisclera::tags {
 inline constexpr Tag image_type{0x0008, 0x0008}, sop_class{0x0008, 0x0016}, sop_instance{0x0008, 0x0018}, study_date{0x0008, 0x0020};
 inline constexpr Tag series_description{0x0008, 0x103E}, derivation_description{0x0008, 0x2111};
 inline constexpr Tag patient_name{0x0010, 0x0010}, patient_id{0x0010, 0x0020}, birth_date{0x0010, 0x0030};
+inline constexpr Tag patient_id_issuer{0x0010, 0x0021}, patient_sex{0x0010, 0x0040};
 inline constexpr Tag contrast_agent{0x0018, 0x0010}, scanning_sequence{0x0018, 0x0020}, sequence_variant{0x0018, 0x0021}, scan_options{0x0018, 0x0022};
 inline constexpr Tag acquisition_type{0x0018, 0x0023}, sequence_name{0x0018, 0x0024}, angio_flag{0x0018, 0x0025};
 inline constexpr Tag slice_thickness{0x0018, 0x0050}, tube_voltage{0x0018, 0x0060};

@@ -17,7 +17,8 @@ namespace {
 using test::DicomSlice;
 using test::series_of;
 
-constexpr test::TagNumber patient_id{0x0010, 0x0020}, birth_date{0x0010, 0x0030}, study_date{0x0008, 0x0020}, pixel_spacing{0x0028, 0x0030};
+constexpr test::TagNumber patient_name{0x0010, 0x0010}, patient_id{0x0010, 0x0020}, issuer{0x0010, 0x0021}, birth_date{0x0010, 0x0030}, patient_sex{0x0010, 0x0040};
+constexpr test::TagNumber study_date{0x0008, 0x0020}, pixel_spacing{0x0028, 0x0030};
 
 class LoadPatient : public ::testing::Test {
 protected:
@@ -30,6 +31,9 @@ protected:
     std::optional<ErrorCode> code() {
         const auto patient = load();
         return patient ? std::nullopt : std::optional(patient.error().code);
+    }
+    static bool warned(const PatientStudies& patient, ErrorCode code) {
+        return std::any_of(patient.warnings.begin(), patient.warnings.end(), [&](const Error& e) { return e.code == code; });
     }
     static DicomSlice mr(const std::string& series_uid) {
         DicomSlice slice;
@@ -160,6 +164,98 @@ TEST_F(LoadPatient, one_number_with_two_birth_dates_is_two_patients) {
     other.text[birth_date] = "19800101";
     add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
     EXPECT_EQ(code(), ErrorCode::mixed_patients);
+}
+
+TEST_F(LoadPatient, one_number_with_two_sexes_is_two_patients) {
+    DicomSlice one, other;
+    one.text[patient_sex] = "M";
+    other.series_uid = "1.2.9";
+    other.text[patient_sex] = "F";
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}, one));
+    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    EXPECT_EQ(code(), ErrorCode::mixed_patients);
+}
+
+TEST_F(LoadPatient, one_number_of_two_issuers_is_two_patients) {
+    DicomSlice one, other;
+    one.text[issuer] = "NORTH";
+    other.series_uid = "1.2.9";
+    other.text[issuer] = "SOUTH";
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}, one));
+    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    EXPECT_EQ(code(), ErrorCode::mixed_patients);
+}
+
+TEST_F(LoadPatient, what_is_not_stated_divides_no_patient_but_is_told_between_dates) {
+    DicomSlice later;
+    later.series_uid = "1.2.9";
+    later.study_uid = "1.8";
+    later.text[birth_date] = "";
+    later.text[study_date] = "20240131";
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, later));
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    EXPECT_EQ(patient.value().visits.size(), 2U);
+    EXPECT_TRUE(warned(patient.value(), ErrorCode::one_check_only));
+}
+
+TEST_F(LoadPatient, two_dates_with_one_birth_date_need_no_warning) {
+    DicomSlice later;
+    later.series_uid = "1.2.9";
+    later.study_uid = "1.8";
+    later.text[study_date] = "20240131";
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, later));
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    EXPECT_FALSE(warned(patient.value(), ErrorCode::one_check_only));
+}
+
+TEST_F(LoadPatient, without_number_and_name_only_one_study_belongs_together) {
+    DicomSlice one, other;
+    for (DicomSlice* slice : {&one, &other}) slice->text[patient_id] = slice->text[patient_name] = "";
+    other.series_uid = "1.2.9";
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}, one));
+    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    EXPECT_TRUE(load().ok());
+    other.series_uid = "1.2.10";
+    other.study_uid = "1.8";
+    add("c", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    EXPECT_EQ(code(), ErrorCode::mixed_patients);
+}
+
+TEST_F(LoadPatient, two_numbers_are_one_person_only_at_the_users_word) {
+    DicomSlice other;
+    other.series_uid = "1.2.9";
+    other.study_uid = "1.8";
+    other.text[patient_id] = "ELSEWHERE";
+    other.text[study_date] = "20240131";
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    EXPECT_EQ(code(), ErrorCode::mixed_patients);
+    LoadOptions told;
+    told.same_patient = true;
+    const auto person = load(told);
+    ASSERT_TRUE(person.ok()) << one_line(person.error());
+    EXPECT_EQ(person.value().visits.size(), 2U);
+    EXPECT_TRUE(warned(person.value(), ErrorCode::joined_patients));
+    told.patient = 1;
+    EXPECT_EQ(load(told).error().code, ErrorCode::usage);
+}
+
+TEST_F(LoadPatient, the_users_word_does_not_outweigh_birth_dates) {
+    DicomSlice other;
+    other.series_uid = "1.2.9";
+    other.text[patient_id] = "ELSEWHERE";
+    other.text[birth_date] = "19800101";
+    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
+    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    LoadOptions told;
+    told.same_patient = true;
+    const auto person = load(told);
+    ASSERT_FALSE(person.ok());
+    EXPECT_EQ(person.error().code, ErrorCode::not_same_patient);
 }
 
 TEST_F(LoadPatient, a_series_shared_by_two_patients_is_never_read) {

@@ -35,7 +35,6 @@ void keep_right_half(const fs::path& file) {
 }  // namespace
 
 PERISCLERA_BAD_INPUT_SHORTFALL(27, "a stated laterality that contradicts the geometry is not refused");
-PERISCLERA_BAD_INPUT_SHORTFALL(30, "two dates are told to be of one patient by number and birth date alone, sex is not compared, and there is no test of a follow-up");
 PERISCLERA_BAD_INPUT_SHORTFALL(33, "globes are looked for as a pair: images of one eye are reported as if they showed none");
 
 PERISCLERA_BAD_INPUT(27, how_the_patient_lies, "prone and feet-first patients", "read", "", "0") {
@@ -79,6 +78,54 @@ PERISCLERA_BAD_INPUT(28, two_patients_together, "images of two patients, or one 
         write_series(in() / "b", of_other_patient(ct_series(), tag, value, false));
         expect_refused(identify({"--patient", "1"}), "MIXED_PATIENTS");
     }
+}
+
+PERISCLERA_BAD_INPUT(30, follow_up_of_another_patient, "a follow-up of another patient, by number, birth date or sex; one date twice; a date to come; no date; later images given first",
+                     "another patient is refused, and joined only at the user's word when birth date and sex do not speak against it; dates are ordered, undated series told", "NOT_SAME_PATIENT, MIXED_PATIENTS, JOINED_PATIENTS, NO_DATE", "3, 4") {
+    constexpr TagNumber id{0x0010, 0x0020}, birth_date{0x0010, 0x0030}, sex{0x0010, 0x0040}, study_date{0x0008, 0x0020};
+    const auto visit = [&](const char* name, const char* uid, const char* date, const std::map<TagNumber, std::string>& text) {
+        DicomSlice slice;
+        slice.series_uid = slice.study_uid = uid;
+        slice.text = text;
+        slice.text[study_date] = date;
+        auto slices = series_of(8, {0, 0, 0}, {0, 0, 1}, slice);
+        for (DicomSlice& one : slices) one.sop_uid.replace(0, 5, uid);
+        fs::create_directories(in() / name);
+        write_series(in() / name, slices);
+    };
+    const std::map<TagNumber, std::string> person{{sex, "F"}, {birth_date, "19500101"}};
+    const auto other = [&](const TagNumber& tag, const char* value) {
+        auto text = person;
+        text[tag] = value;
+        return text;
+    };
+    struct Difference {
+        TagNumber tag;
+        const char* value;
+        bool joins;
+    };
+    for (const auto& [tag, value, joins] : {Difference{id, "CASE2", true}, Difference{birth_date, "19501231", false}, Difference{sex, "M", false}}) {
+        clear();
+        visit("first", "1.2.5", "20100101", person);
+        visit("later", "1.2.6", "20150101", other(tag, value));
+        expect_refused(identify(), "MIXED_PATIENTS");
+        if (joins)
+            expect_warned(identify({"--same-patient"}), "JOINED_PATIENTS", 4);   // there is no eye in it
+        else
+            expect_refused(identify({"--same-patient"}), "NOT_SAME_PATIENT");
+    }
+    clear();
+    visit("c", "1.2.5", "20100101", person);
+    visit("b", "1.2.6", "20100101", person);
+    visit("a", "1.2.7", "29991231", person);
+    const Told told = identify();
+    expect_read(told, 4);
+    ASSERT_EQ(told.json["timepoints"].size(), 2U);
+    EXPECT_EQ(told.json["timepoints"][0]["study_date"], "2010-01-01");
+    EXPECT_EQ(told.json["timepoints"][0]["series"].size(), 2U);
+    EXPECT_EQ(told.json["timepoints"][1]["study_date"], "2999-12-31");
+    visit("d", "1.2.8", "", person);
+    expect_warned(identify(), "NO_DATE", 4);
 }
 
 PERISCLERA_BAD_INPUT(33, an_eye_outside_the_images, "images that hold one globe, or none", "reported in part: globes are looked for as a pair, so neither is reported and no number is given", "NO_GLOBE", "4") {

@@ -24,6 +24,7 @@ struct CatalogueSeries {
 
 struct CatalogueStudy {
     StudyDate date;
+    std::vector<PatientIdentity> identities;  ///< all that its images state, ordered
     std::vector<CatalogueSeries> series;   ///< all studies of that date, ordered by series UID
 };
 

@@ -47,6 +47,8 @@ enum class ErrorCode {
     unsupported_encoding,
     decode_failed,
     lossy_compression,   // warning only
+    joined_patients,     // warning only: taken for one person at the user's word
+    one_check_only,      // warning only: the patient number alone says that studies are of one person
     suspicious_preamble, // warning only
     out_of_order,        // warning only: attributes out of order or repeated
     eye_conflict,

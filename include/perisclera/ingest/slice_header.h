@@ -12,19 +12,10 @@
 #include "perisclera/core/modality.h"
 #include "perisclera/core/patient_text.h"
 #include "perisclera/ingest/file_stamp.h"
+#include "perisclera/ingest/patient_identity.h"
 #include "perisclera/ingest/preflight.h"
 
 namespace perisclera {
-
-/// Tells patients apart. Comparable, never printable.
-class PatientKey {
-public:
-    PatientKey(std::string id, std::string birth_date) : id_(std::move(id)), birth_date_(std::move(birth_date)) {}
-    auto operator<=>(const PatientKey&) const = default;
-
-private:
-    std::string id_, birth_date_;
-};
 
 struct SliceGeometry {
     PatientPoint position{0, 0, 0};  ///< centre of the first pixel, LPS mm
@@ -76,7 +67,7 @@ struct SliceHeader {
     FileLayout layout;
     Modality modality = Modality::ct;
     std::string sop_class_uid, sop_instance_uid, series_uid, study_uid, frame_of_reference_uid;
-    PatientKey patient{"", ""};
+    PatientIdentity patient;
     PatientText patient_name, patient_id;
     std::string study_date;  ///< DA as written
     SliceGeometry geometry;

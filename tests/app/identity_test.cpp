@@ -1,0 +1,161 @@
+// SPDX-License-Identifier: Apache-2.0
+// A word of its own in every attribute of text that DICOM's data dictionary (PS3.6, as DCMTK carries it) has, in every file of a patient:
+// none of them may stand in anything the program prints or writes, but for the patient's name and ID in the header of page and PDF.
+#include <dcmtk/config/osconfig.h>
+// osconfig.h comes first by the library's rule.
+#include <dcmtk/dcmdata/dcdeftag.h>
+#include <dcmtk/dcmdata/dcdict.h>
+#include <dcmtk/dcmdata/dcdicent.h>
+#include <dcmtk/dcmdata/dcfilefo.h>
+
+#include <cstdio>
+#include <filesystem>
+#include <memory>
+#include <regex>
+#include <set>
+#include <string>
+#include <vector>
+
+#include <gtest/gtest.h>
+#include <nlohmann/json.hpp>
+
+#include "tests/support/child_process.h"
+#include "tests/support/dicom_writing.h"
+#include "tests/support/small_phantom.h"
+#include "tests/support/test_folder.h"
+
+namespace perisclera::test {
+
+namespace {
+
+namespace fs = std::filesystem;
+
+/// "Qz00100010w" for the patient's name.
+std::string planted(const DcmTagKey& tag) {
+    char word[16];
+    std::snprintf(word, sizeof word, "Qz%04x%04xw", static_cast<unsigned>(tag.getGroup()), static_cast<unsigned>(tag.getElement()));
+    return word;
+}
+
+bool holds_free_text(DcmEVR kind) {
+    for (const DcmEVR text : {EVR_AE, EVR_LO, EVR_LT, EVR_PN, EVR_SH, EVR_ST, EVR_UC, EVR_UT})
+        if (kind == text) return true;
+    return false;
+}
+
+/// All of images, as the dictionary has them: no commands, no file headers, no directory, nothing private.
+std::vector<DcmTag> attributes_of_text() {
+    std::vector<DcmTag> tags;
+    DcmDataDictionary& dictionary = dcmDataDict.wrlock();  // its iterators are not const
+    for (auto entry = dictionary.normalBegin(); entry != dictionary.normalEnd(); ++entry) {
+        if ((*entry)->getPrivateCreator() != nullptr || !holds_free_text((*entry)->getEVR())) continue;
+        const DcmTagKey key = (*entry)->getKey();
+        // "HU" is a term that the scale of CT depends on.
+        if (key.getGroup() >= 0x0008 && key != DCM_RescaleType) tags.emplace_back(key, (*entry)->getVR());
+    }
+    dcmDataDict.wrunlock();
+    return tags;
+}
+
+void plant(const fs::path& file, const std::vector<DcmTag>& tags) {
+    DcmFileFormat format;
+    must(format.loadFile(file.c_str()));
+    must(format.loadAllDataIntoMemory());  // it is written over the file it came from
+    for (const DcmTag& tag : tags) must(format.getDataset()->putAndInsertString(tag, planted(tag).c_str()));
+    must(format.getDataset()->putAndInsertString(DcmTag(0x0009, 0x0010, EVR_LO), "Qzprivatew"));
+    must(format.saveFile(file.c_str(), EXS_LittleEndianExplicit));
+}
+
+std::set<std::string> words_in(const std::string& text) {
+    static const std::regex word("Qz(private|[0-9a-f]{8})w");
+    return {std::sregex_token_iterator(text.begin(), text.end(), word), std::sregex_token_iterator()};
+}
+
+std::string all_text_of_pdf(const fs::path& file) { return run_child({"/usr/bin/pdftotext", file.string(), "-"}).output_text; }
+
+class Identity : public ::testing::Test {
+protected:
+    static void SetUpTestSuite() {
+        folder_ = std::make_unique<TestFolder>();
+        fs::copy(small_phantom(), in(), fs::copy_options::recursive);
+        const auto tags = attributes_of_text();
+        ASSERT_GT(tags.size(), 500U);
+        for (const auto& entry : fs::recursive_directory_iterator(in()))
+            if (entry.is_regular_file()) plant(entry.path(), tags);
+        identified_ = run({"identify", in().string(), "--out", out().string(), "--json"});
+    }
+    static void TearDownTestSuite() { folder_.reset(); }
+
+    static Ended run(std::vector<std::string> arguments) {
+        arguments.insert(arguments.begin(), PERISCLERA_PROGRAM);
+        return run_child(arguments);
+    }
+    static void expect_silent(const Ended& ended) {
+        EXPECT_EQ(words_in(ended.output_text), std::set<std::string>{});
+        EXPECT_EQ(words_in(ended.error_text), std::set<std::string>{});
+    }
+    static fs::path in() { return folder_->path() / "in"; }
+    static fs::path out() { return folder_->path() / "out"; }
+
+    static inline std::unique_ptr<TestFolder> folder_;
+    static inline Ended identified_;
+    const std::set<std::string> name_and_id_{planted(DCM_PatientName), planted(DCM_PatientID)};
+};
+
+}  // namespace
+
+TEST_F(Identity, the_images_are_read_all_the_same) {
+    EXPECT_EQ(identified_.status, 0) << identified_.error_text;
+    const auto report = nlohmann::json::parse(identified_.output_text);
+    EXPECT_TRUE(report["timepoints"][0]["series"][0]["used"]);
+    EXPECT_EQ(report["timepoints"][0]["eyes"]["right"]["globe"]["status"], "found");
+}
+
+TEST_F(Identity, nothing_printed_holds_a_planted_word) {
+    expect_silent(identified_);
+    for (const std::vector<std::string>& more : {std::vector<std::string>{}, std::vector<std::string>{"--json"}}) {
+        std::vector<std::string> arguments{"survey", in().string()};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        const Ended told = run(arguments);
+        EXPECT_EQ(told.status, 0);
+        expect_silent(told);
+    }
+}
+
+TEST_F(Identity, no_file_or_its_name_holds_a_planted_word_but_the_header_of_page_and_pdf) {
+    std::size_t files = 0;
+    for (const auto& [name, bytes] : contents_of(out())) {
+        ++files;
+        EXPECT_EQ(words_in(name.string()), std::set<std::string>{});
+        if (*name.begin() == "dicom") continue;  // copied from the source, to be filed with the patient
+        const bool page = name.filename() == "report.html", pdf = name.filename() == "report.pdf";
+        EXPECT_EQ(words_in(pdf ? all_text_of_pdf(out() / name) : bytes), page || pdf ? name_and_id_ : std::set<std::string>{}) << name;
+    }
+    EXPECT_GE(files, 5U);
+}
+
+TEST_F(Identity, on_the_page_they_stand_in_the_header_only) {
+    const std::string page = read_bytes(out() / "report.html");
+    const auto from = page.find("<header"), to = page.find("</header>");
+    ASSERT_NE(from, std::string::npos);
+    ASSERT_NE(to, std::string::npos);
+    EXPECT_EQ(words_in(page.substr(from, to - from)), name_and_id_);
+    EXPECT_EQ(words_in(page.substr(0, from)), std::set<std::string>{});
+    EXPECT_EQ(words_in(page.substr(to)), std::set<std::string>{});
+}
+
+TEST_F(Identity, refusals_hold_no_planted_word) {
+    TestFolder mixed;
+    fs::copy(in(), mixed.path() / "one", fs::copy_options::recursive);
+    fs::copy(small_phantom(), mixed.path() / "two", fs::copy_options::recursive);
+    const Ended two_patients = run({"identify", mixed.path().string(), "--out", (folder_->path() / "mixed").string()});
+    EXPECT_EQ(two_patients.status, 3);
+    expect_silent(two_patients);
+    for (const auto& entry : fs::recursive_directory_iterator(mixed.path()))
+        if (entry.is_regular_file()) fs::resize_file(entry.path(), fs::file_size(entry.path()) - 700);
+    const Ended cut = run({"identify", mixed.path().string(), "--out", (folder_->path() / "cut").string()});
+    EXPECT_EQ(cut.status, 3);
+    expect_silent(cut);
+}
+
+}  // namespace perisclera::test
