@@ -185,9 +185,9 @@ a little, do these. Below 1 this program is the faster. All readers read the sam
 ratio is the median over the rounds.
 
 - **volume**: from the files of one CT series to one block of Hounsfield units. This program looks for the files, scans each for damage, checks all headers against
-  each other, orders the slices by their positions and counts what is padded or saturated. The others are told the order and check nothing. All voxels are compared first: they are equal.
+  each other, orders the slices by their positions and counts what is padded or saturated. The others are told the order; the bare loop checks nothing. All voxels are compared first: they are equal.
 - **survey**: headers only. This program tells patients, studies, series, roles and geometry; the bare loop loads each file up to its pixels and counts series.
-- **clinical headers** have some 170 elements with private ones and sequences, **bare headers** some 35, hardly more than what the program needs.
+- **clinical headers** have some 180 elements with private ones and sequences, **bare headers** some 35, hardly more than what the program needs.
 - **as shipped**: a thread for each processor. The others have one.
 
 )" + rows;

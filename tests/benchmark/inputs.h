@@ -6,7 +6,7 @@
 
 namespace perisclera::test {
 
-/// Bare: hardly more than what the program needs, some 35 elements. Clinical: as long as scanners write it, some 170 with private elements and sequences.
+/// Bare: hardly more than what the program needs, some 35 elements. Clinical: as long as scanners write it, some 180 with private elements and sequences.
 enum class HeaderLength { bare, clinical };
 
 /// One series of `slices` images of `size` x `size` pixels, 1 mm apart. The files' names sort as their positions do.

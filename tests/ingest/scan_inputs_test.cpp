@@ -154,6 +154,26 @@ TEST_F(ScanInputs, an_unreadable_file_is_refused_with_the_system_s_reason) {
     EXPECT_EQ(set.value().refused.front().error.code, ErrorCode::cannot_read);
 }
 
+// common practice, no source
+TEST_F(ScanInputs, the_number_of_threads_does_not_change_what_is_found_nor_its_order) {
+    test::write_series(folder_.path(), test::series_of(40, {0, 0, 0}, {0, 0, 1}));
+    for (const char* name : {"a.dcm", "m.dcm", "z.dcm"}) test::write_bytes(folder_.path() / name, "no image");
+    const std::string sound = test::read_bytes(folder_.path() / "CT_0007");
+    for (const char* name : {"CT_0002", "CT_0030"}) test::write_bytes(folder_.path() / name, sound.substr(0, sound.size() / 2));
+    test::write_bytes(folder_.path() / "CT_0020", "MZ" + sound.substr(2));
+    const auto told = [&](int threads) {
+        const FileSet set = scan_inputs({folder_.path()}, threads).value();
+        std::vector<std::string> lines{std::to_string(set.files_looked_at), std::to_string(set.not_dicom)};
+        for (const SliceHeader& slice : set.slices) lines.push_back(slice.sop_instance_uid + " " + slice.where + " " + slice.path.string());
+        for (const RefusedFile& refused : set.refused) lines.push_back(refused.error.where + ": " + refused.error.what);
+        for (const Error& remark : set.remarks) lines.push_back(remark.where + ": " + remark.what);
+        return lines;
+    };
+    const auto by_one = told(1);
+    EXPECT_EQ(by_one.size(), 2U + 38U + 5U + 1U);
+    for (const int threads : {2, 8, 100}) EXPECT_EQ(told(threads), by_one) << threads << " threads";
+}
+
 TEST_F(ScanInputs, text_that_calls_itself_dicom_and_empty_files_are_refused) {
     test::write_bytes(folder_.path() / "letter.dcm", "Dear colleague,\n");
     test::write_bytes(folder_.path() / "IM0007", "");
