@@ -99,7 +99,9 @@ std::vector<std::vector<SliceHeader>> parted_by_counter(std::vector<SliceHeader>
             for (auto& [value, slices] : parts) result.push_back(std::move(slices));
             return result;
         }
-    return {std::move(stack)};
+    std::vector<std::vector<SliceHeader>> whole;
+    whole.push_back(std::move(stack));  // a list of initial values would be copied from
+    return whole;
 }
 
 }  // namespace

@@ -227,6 +227,10 @@ Result<FileSet> scan_inputs(std::vector<fs::path> inputs, int threads) {
     for (Error& error : found.not_taken) set.refused.push_back({std::move(error), {}});
     Collector collector(set);
     auto looked_into = look_into(found.files, threads);
+    std::size_t slices = 0;
+    for (const auto& file : looked_into)
+        if (const auto* of_file = file ? std::get_if<std::vector<SliceHeader>>(&file->parsed) : nullptr) slices += of_file->size();
+    set.slices.reserve(slices);
     for (std::size_t i = 0; i < found.files.size(); ++i) {
         const fs::path& path = found.files[i];
         const std::string where = counted("file", i, found.files.size());

@@ -69,7 +69,7 @@ void add_sequences(const std::filesystem::path& file) {
 
 }  // namespace
 
-std::vector<std::filesystem::path> write_ct_series(const std::filesystem::path& folder, int series, int slices, int size, HeaderLength length) {
+void write_ct_series(const std::filesystem::path& folder, int series, int slices, int size, HeaderLength length) {
     std::filesystem::create_directories(folder);
     DicomSlice slice;
     slice.rows = slice.columns = size;
@@ -77,7 +77,6 @@ std::vector<std::filesystem::path> write_ct_series(const std::filesystem::path& 
     if (length == HeaderLength::clinical) add_clinical_attributes(slice);
     slice.stored.resize(static_cast<std::size_t>(size) * static_cast<std::size_t>(size));
     std::minstd_rand random;  // its sequence is fixed by the standard
-    std::vector<std::filesystem::path> files;
     for (int i = 0; i < slices; ++i) {
         for (auto& value : slice.stored) value = 1000 + static_cast<std::int32_t>(random() % 200);
         slice.position[2] = i;
@@ -85,11 +84,9 @@ std::vector<std::filesystem::path> write_ct_series(const std::filesystem::path& 
         slice.text[{0x0020, 0x0013}] = std::to_string(i + 1);
         char name[32];
         std::snprintf(name, sizeof name, "series_%02d_%04d", series, i + 1);
-        files.push_back(folder / name);
-        write_slice(files.back(), slice);
-        if (length == HeaderLength::clinical) add_sequences(files.back());
+        write_slice(folder / name, slice);
+        if (length == HeaderLength::clinical) add_sequences(folder / name);
     }
-    return files;
 }
 
 }  // namespace perisclera::test

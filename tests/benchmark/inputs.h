@@ -2,7 +2,6 @@
 #pragma once
 // The files that the benchmark reads: invented CT slices whose pixels vary as noise does.
 #include <filesystem>
-#include <vector>
 
 namespace perisclera::test {
 
@@ -10,6 +9,6 @@ namespace perisclera::test {
 enum class HeaderLength { bare, clinical };
 
 /// One series of `slices` images of `size` x `size` pixels, 1 mm apart. The files' names sort as their positions do.
-std::vector<std::filesystem::path> write_ct_series(const std::filesystem::path& folder, int series, int slices, int size, HeaderLength length);
+void write_ct_series(const std::filesystem::path& folder, int series, int slices, int size, HeaderLength length);
 
 }  // namespace perisclera::test

@@ -5,6 +5,7 @@
 // osconfig.h comes first by the library's rule.
 #include <dcmtk/dcmdata/dcdeftag.h>
 #include <dcmtk/dcmdata/dcfilefo.h>
+#include <dcmtk/oflog/oflog.h>
 #include <gdcmTrace.h>
 #include <itkGDCMImageIO.h>
 #include <itkImage.h>
@@ -16,6 +17,14 @@
 #include "tests/support/dicom_writing.h"
 
 namespace perisclera::test {
+
+void prepare_other_readers(const std::filesystem::path& any_file) {
+    // They would spend their time on a line for each file or each private element.
+    OFLog::configure(OFLogger::OFF_LOG_LEVEL);
+    gdcm::Trace::WarningOff();
+    headers_by_dcmtk({any_file});
+    pixels_by_itk({any_file}, [](std::span<const float>) {});
+}
 
 std::vector<float> pixels_by_dcmtk(const Files& files) {
     std::vector<float> values;
@@ -42,7 +51,6 @@ std::vector<float> pixels_by_dcmtk(const Files& files) {
 
 void pixels_by_itk(const Files& files, const std::function<void(std::span<const float>)>& use) {
     using Image = itk::Image<float, 3>;
-    gdcm::Trace::WarningOff();  // it would spend its time on a line for each private element
     std::vector<std::string> names;
     for (const auto& file : files) names.push_back(file.string());
     const auto reader = itk::ImageSeriesReader<Image>::New();

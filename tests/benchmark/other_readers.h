@@ -10,6 +10,9 @@ namespace perisclera::test {
 
 using Files = std::vector<std::filesystem::path>;
 
+/// Silences the libraries and has them load what they need once, such as their dictionaries.
+void prepare_other_readers(const std::filesystem::path& any_file);
+
 /// DCMTK: loads each file, takes its stored values, and rescales them into one block of numbers.
 std::vector<float> pixels_by_dcmtk(const Files& files);
 
