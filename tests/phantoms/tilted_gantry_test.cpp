@@ -18,7 +18,11 @@
 #include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
 
+#include "perisclera/dicom/output_folder.h"
+#include "phantoms/scenario.h"
 #include "phantoms/synthesise.h"
 
 namespace perisclera::phantoms {
@@ -69,7 +73,8 @@ Slice read_slice(const fs::path& path) {
     const Uint16* stored = nullptr;
     unsigned long count = 0;
     EXPECT_TRUE(d.findAndGetUint16Array(DCM_PixelData, stored, &count).good());
-    for (unsigned long i = 0; i < count; ++i) s.hounsfield.push_back(stored[i] * number(DCM_RescaleSlope) + number(DCM_RescaleIntercept));
+    const double slope = number(DCM_RescaleSlope), intercept = number(DCM_RescaleIntercept);
+    for (unsigned long i = 0; i < count; ++i) s.hounsfield.push_back(stored[i] * slope + intercept);
     return s;
 }
 
@@ -154,6 +159,7 @@ TEST(TiltedGantryFiles, follow_the_closed_form_and_show_the_body_where_the_strai
         }
         // A count of whole voxels: half a slice at the ends of a body of 5 mm.
         const DarkBody found = sponge_in(tilted);
+        RecordProperty("volume_ratio_at_" + std::to_string(tilt), std::to_string(found.volume_mm3 / expected.volume_mm3));
         EXPECT_NEAR(found.volume_mm3, expected.volume_mm3, 0.05 * expected.volume_mm3) << tilt;
         for (std::size_t a = 0; a < 3; ++a) EXPECT_NEAR(found.middle[a], expected.middle[a], 0.15) << tilt << ", axis " << a;
         if (std::system("command -v dciodvfy >/dev/null 2>&1") == 0)
