@@ -49,14 +49,16 @@ Result<VolumeGeometry> series_geometry(const Series& series, const HeadPose& pos
             extent = {series.field_mm[1], series.field_mm[2], series.field_mm[0]};
             break;
     }
-    column = turned(column, row, radians(series.tilt_deg[0]));
+    column = turned(column, row, radians(series.tilt_deg[0] + series.gantry_tilt_deg));
     row = turned(row, column, radians(series.tilt_deg[1]));
     const PatientVector normal = cross(row, column);
     const auto count = [](double length, double step) { return std::max(1, static_cast<int>(std::lround(length / step))); };
     const std::array<int, 3> size{count(extent[0], series.spacing_mm), count(extent[1], series.spacing_mm), count(extent[2], series.slice_spacing_mm)};
+    // The table moves along the scanner's axis by as much as keeps the planes at their distance.
+    const PatientVector step = series.gantry_tilt_deg == 0.0 ? normal * series.slice_spacing_mm : PatientVector{0, 0, series.slice_spacing_mm / normal.z};
     const PatientPoint origin = pose.to_patient(HeadModel::middle_of_orbits()) - row * (series.spacing_mm * (size[0] - 1) / 2.0) -
-                                column * (series.spacing_mm * (size[1] - 1) / 2.0) - normal * (series.slice_spacing_mm * (size[2] - 1) / 2.0);
-    return VolumeGeometry::make(origin, row, column, normal * series.slice_spacing_mm, {series.spacing_mm, series.spacing_mm}, size);
+                                column * (series.spacing_mm * (size[1] - 1) / 2.0) - step * ((size[2] - 1) / 2.0);
+    return VolumeGeometry::make(origin, row, column, step, {series.spacing_mm, series.spacing_mm}, size);
 }
 
 }  // namespace perisclera::phantoms

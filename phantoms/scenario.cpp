@@ -123,6 +123,9 @@ Series read_series(const JsonValue& json, const std::string& path, Problem& prob
     if (s.is_ct()) {
         s.kvp = o.number("kvp", 80.0, 140.0, 120.0);
         s.kernel = o.choice<Kernel>("kernel", kernels, Kernel::soft);
+        s.gantry_tilt_deg = o.number("gantry_tilt_deg", -30.0, 30.0, 0.0);
+        if (s.gantry_tilt_deg != 0.0 && (s.plane != Plane::axial || s.tilt_deg != std::array<double, 2>{0.0, 0.0}))
+            problem.note(o.path_of("gantry_tilt_deg"), "is for axial planes without tilt_deg");
     } else {
         const Timing usual = usual_timing(s.kind);
         s.field_strength_tesla = o.number("field_strength_tesla", 0.5, 7.0, 1.5);

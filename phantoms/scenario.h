@@ -56,6 +56,7 @@ struct Series {
     Kind kind;
     Plane plane;
     std::array<double, 2> tilt_deg;  ///< the plane turned about its row, then about its column direction
+    double gantry_tilt_deg;          ///< axial CT: planes turned about the row, the table moving straight on: slices shear; positive: the top leans to the feet
     double spacing_mm, slice_thickness_mm, slice_spacing_mm;
     std::array<double, 3> field_mm;  ///< covered left to right, front to back, bottom to top
     double noise;                    ///< standard deviation: HU, or MR stored units (2000 is fully relaxed water)

@@ -101,6 +101,7 @@ Result<std::string> ct_image_bytes(const ImageSeriesHeader& header, const CtAcqu
     put_common(d, header, slice);
     put(d, DCM_KVP, acquisition.kvp);
     put(d, DCM_ConvolutionKernel, acquisition.kernel);
+    if (acquisition.gantry_tilt_deg != 0.0) put(d, DCM_GantryDetectorTilt, acquisition.gantry_tilt_deg);
     put_plane(d, volume.grid().geometry(), slice, acquisition.slice_thickness_mm);
     put_pixels(d, volume.grid(), slice, ct_intercept);
     put(d, DCM_RescaleIntercept, ct_intercept);

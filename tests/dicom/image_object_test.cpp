@@ -136,6 +136,20 @@ TEST(ImageObject, geometry_and_hounsfield_units_come_back) {
     EXPECT_EQ(slope * pixels[11] + intercept, 3071.0);  // 5000 clips
 }
 
+TEST(ImageObject, a_tilted_gantry_is_stated_and_a_straight_one_is_not) {
+    for (const double tilt : {0.0, -16.5}) {
+        CtAcquisition tilted = ct;
+        tilted.gantry_tilt_deg = tilt;
+        const auto bytes = ct_image_bytes(header(), tilted, CtVolume(ramp()), 0);
+        ASSERT_TRUE(bytes);
+        DcmFileFormat file;
+        read(bytes.value(), file);
+        Float64 stated = 0.0;
+        EXPECT_EQ(file.getDataset()->findAndGetFloat64(DCM_GantryDetectorTilt, stated).good(), tilt != 0.0);
+        EXPECT_EQ(stated, tilt);
+    }
+}
+
 TEST(ImageObject, equal_input_gives_equal_bytes_and_every_slice_its_own_uid) {
     const auto first = ct_image_bytes(header(), ct, CtVolume(ramp()), 0);
     EXPECT_EQ(first.value(), ct_image_bytes(header(), ct, CtVolume(ramp()), 0).value());

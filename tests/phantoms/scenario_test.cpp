@@ -62,6 +62,13 @@ TEST(Scenario, refuses_and_names_the_key) {
     expect_refused(with("[{\"kind\": \"ct\"}]", "[]"), "timepoints[0].series");
     expect_refused(with("\"kind\": \"ct\"}", "\"kind\": \"ct\", \"pose_deg\": [1, 2]}"), "pose_deg");
     expect_refused(with("\"right\"", "\"middle\""), "eyes.middle");
+    const auto tilted = [](const std::string& rest) { return with("\"kind\": \"ct\"}", "\"kind\": " + rest + "}"); };
+    EXPECT_EQ(parse_scenario(tilted(R"("ct", "gantry_tilt_deg": -16.5)")).value().timepoints.at(0).series.at(0).gantry_tilt_deg, -16.5);
+    expect_refused(tilted(R"("ct", "gantry_tilt_deg": 31)"), "timepoints[0].series[0].gantry_tilt_deg");
+    expect_refused(tilted(R"("ct", "gantry_tilt_deg": "10")"), "\"timepoints[0].series[0].gantry_tilt_deg\" must be a number");
+    expect_refused(tilted(R"("ct", "gantry_tilt_deg": 10, "plane": "coronal")"), "gantry_tilt_deg");
+    expect_refused(tilted(R"("ct", "gantry_tilt_deg": 10, "tilt_deg": [5, 0])"), "gantry_tilt_deg");
+    expect_refused(tilted(R"("t1", "gantry_tilt_deg": 10)"), "\"timepoints[0].series[0].gantry_tilt_deg\" is not a known key");
 }
 
 TEST(Scenario, later_dates_inherit_the_eyes_and_may_change_them) {

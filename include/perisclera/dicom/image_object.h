@@ -25,6 +25,7 @@ struct CtAcquisition {
     double kvp;
     std::string kernel;
     double slice_thickness_mm;
+    double gantry_tilt_deg = 0.0;  ///< nominal, stated where not zero; the geometry follows from the volume alone
 };
 
 struct MrAcquisition {
