@@ -174,7 +174,8 @@ std::string about_real_heads(std::size_t patients, unsigned long seed, const std
            "What this says beyond the synthesised patients: real fat, muscles, lids and noise lie round the element. What it does not say: the heads are few; where\n"
            "their eyes lie is known only from the program's own fit to the untouched head, so errors of place are those that the element adds; displaced tissue is smoothed by\n"
            "interpolation; silicone on MR is a plain void without susceptibility. The withholding of sizes on MR, the uncertainties of voids and masses, and the share of\n"
-           "misread places were settled in view of seed 101; how much water a hydrogel needs to show on T2, in view of seeds 101 and 201.\n\n";
+           "misread places were settled in view of seed 101; how much water a hydrogel needs to show on T2, in view of seeds 101 and 201,\n"
+           "as was what makes an eye unlike its fellow, in view of the CT head besides.\n\n";
 }
 
 std::string accuracy_document(const std::vector<Outcome>& outcomes, const std::string& about) {
