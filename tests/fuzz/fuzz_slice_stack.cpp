@@ -24,7 +24,7 @@ SliceHeader slice_from(const StackBytes& b, std::size_t place) {
     s.series_uid = "1.2." + std::to_string(b.identifiers & 3);
     s.frame_of_reference_uid = "1.9." + std::to_string(b.identifiers >> 2 & 1);
     s.study_uid = "1.3." + std::to_string(b.identifiers >> 3 & 3);
-    s.patient = PatientKey("P" + std::to_string(b.identifiers >> 5 & 1), "19500101");
+    s.patient = PatientIdentity({.id = "P" + std::to_string(b.identifiers >> 5 & 1), .issuer = {}, .name = {}, .birth_date = "19500101", .sex = {}, .study_uid = s.study_uid});
     s.study_date = (b.identifiers & 0xC0) == 0xC0 ? "20200230" : (b.identifiers & 0xC0) == 0x80 ? "20210131" : "20200131";
     s.sop_instance_uid = "1.5." + std::to_string(b.instance);
     SliceGeometry& g = s.geometry;
