@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "perisclera/alignment/role_in_image.h"
+#include "perisclera/anatomy/lone_globe.h"
 #include "perisclera/anatomy/series_quality.h"
 
 namespace perisclera {
@@ -18,13 +19,50 @@ std::string border_in_words(double share, Modality modality) {
            (modality == Modality::ct ? "CT numbers may be off" : "signal may fold over");
 }
 
+/// What a series shows of the eyes, before they are fitted.
+struct Sought {
+    FoundGlobes globes;
+    std::array<std::optional<GlobeMissing>, 2> missing{};
+    std::optional<std::string> problem, conflict;
+};
+
+/// The header's word counts only where the images do not tell.
+Sought seek(const ImageSeries& series) {
+    const VoxelGrid& grid = series.grid();
+    const std::vector<GlobeCandidate> candidates = globe_candidates(grid, series.description.modality);
+    Sought sought;
+    sought.globes = pair_of_globes(candidates);
+    if (sought.globes.right) return sought;
+    const auto lone = find_lone_globe(grid, series.description.modality, candidates);
+    if (!lone) return sought;
+    const std::optional<Eye> stated = series.description.stated_side;
+    if (lone->side && stated && *lone->side != *stated) {
+        sought.conflict = "the header says " + std::string(name(*stated)) + ", but by the shape of the head the one globe shown is the " + std::string(name(*lone->side));
+        return sought;
+    }
+    const std::optional<Eye> side = lone->side ? lone->side : stated;
+    if (!side) {
+        sought.problem = "one globe is shown, but neither images nor header tell whether it is the right or the left";
+        return sought;
+    }
+    if (!lone->side) sought.problem = "only the header tells that the one globe shown is the " + std::string(name(*side));
+    (*side == Eye::right ? sought.globes.right : sought.globes.left) = lone->globe;
+    sought.missing[*side == Eye::right ? 1 : 0] = fellow_place_is_imaged(grid, *side, lone->globe) ? GlobeMissing::not_found : GlobeMissing::outside_images;
+    return sought;
+}
+
 }  // namespace
 
 SeriesViews view_series(const ImageSeries& series, std::size_t index) {
     const VoxelGrid& grid = series.grid();
     const Modality modality = series.description.modality;
-    const FoundGlobes found = find_globes(grid, modality);
+    Sought sought = seek(series);
+    const FoundGlobes& found = sought.globes;
     SeriesViews views;
+    views.missing = sought.missing;
+    for (const auto& words : {sought.problem, sought.conflict})
+        if (words) views.problems.push_back(*words);
+    views.conflict = std::move(sought.conflict);
     for (const Eye eye : both_eyes) {
         const auto& own = eye == Eye::right ? found.right : found.left;
         const auto& other = eye == Eye::right ? found.left : found.right;

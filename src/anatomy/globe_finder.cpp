@@ -229,8 +229,7 @@ std::vector<GlobeCandidate> globe_candidates(const VoxelGrid& grid, Modality mod
     return candidates;
 }
 
-FoundGlobes find_globes(const VoxelGrid& grid, Modality modality) {
-    const std::vector<GlobeCandidate> candidates = globe_candidates(grid, modality);
+FoundGlobes pair_of_globes(const std::vector<GlobeCandidate>& candidates) {
     FoundGlobes found;
     double best = 0.25;
     for (std::size_t i = 0; i < candidates.size(); ++i)
@@ -246,5 +245,7 @@ FoundGlobes find_globes(const VoxelGrid& grid, Modality modality) {
         }
     return found;
 }
+
+FoundGlobes find_globes(const VoxelGrid& grid, Modality modality) { return pair_of_globes(globe_candidates(grid, modality)); }
 
 }  // namespace perisclera

@@ -120,7 +120,9 @@ int identify_command(const Options& options, bool track, const Console& console)
     IdentifyOptions how;
     how.threads = thread_count(options);
     if (options.eye != "both") how.eye = options.eye == "right" ? Eye::right : Eye::left;
-    report::ReportModel model = identify(patient.value(), how, [&](int done, int total) { console.progress("analysing", done, total); });
+    Result<report::ReportModel> found = identify(patient.value(), how, [&](int done, int total) { console.progress("analysing", done, total); });
+    if (!found) return console.fail(found.error());
+    report::ReportModel model = std::move(found).value();
     // Threads and output place change nothing in the result and are left out, so that the same input gives the same bytes.
     model.options = {{"eye", options.eye}, {"seed", static_cast<std::int64_t>(options.seed)}};
     if (options.same_patient) model.options.push_back({"same_patient", true});

@@ -75,7 +75,8 @@ SeriesDescription describe(const SliceHeader& slice, RoleOpinion opinion) {
     description.flip_angle_deg = tags.flip_angle_deg;
     description.field_strength_tesla = tags.field_strength_tesla;
     description.kernel = tags.kernel;
-    description.patient_position_prone = tags.patient_position.ends_with("FP") || tags.patient_position == "FFP" || tags.patient_position == "HFP";
+    if (tags.laterality == "R") description.stated_side = Eye::right;
+    if (tags.laterality == "L") description.stated_side = Eye::left;
     return description;
 }
 
@@ -199,6 +200,10 @@ private:
         if (stack && !(damaged && stack.value().cut())) {
             if (auto coarse = too_coarse(stack.value(), series.description, where)) {
                 series.error = std::move(coarse);
+                return;
+            }
+            if (auto words = side_conflict(stack.value().geometry(), series.description.stated_side)) {
+                series.error = Error{ErrorCode::eye_conflict, *std::move(words), where, "find out which eye was scanned and correct the header"};
                 return;
             }
             auto& problems = series.description.problems;

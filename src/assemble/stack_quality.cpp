@@ -35,4 +35,20 @@ std::optional<std::string> contradicted_distance(const VolumeGeometry& geometry,
     return "the positions put slices " + two_decimals(distance) + " mm apart, the header says " + two_decimals(std::abs(*stated_mm)) + " mm";
 }
 
+std::optional<std::string> side_conflict(const VolumeGeometry& geometry, std::optional<Eye> stated) {
+    // A globe lies some 31 mm beside the head's middle; no usual scan has the head off the scanner's middle by that and this much more.
+    // Images of half a head's width (150 mm) and more hold both eyes, wherever the middle is.
+    constexpr double beyond_middle_mm = 15.0, one_side_mm = 75.0;
+    if (!stated) return std::nullopt;
+    const auto size = geometry.size();
+    double nearest = 1e9, farthest = -1e9;  // of the images, towards the patient's left
+    for (int corner = 0; corner < 8; ++corner) {
+        const double x = geometry.to_patient({corner & 1 ? size[0] - 1.0 : 0.0, corner & 2 ? size[1] - 1.0 : 0.0, corner & 4 ? size[2] - 1.0 : 0.0}).x;
+        nearest = std::min(nearest, x), farthest = std::max(farthest, x);
+    }
+    if (farthest - nearest > one_side_mm || !(*stated == Eye::right ? nearest > beyond_middle_mm : farthest < -beyond_middle_mm)) return std::nullopt;
+    return "the header says " + std::string(name(*stated)) + ", but all images lie to the " + std::string(name(fellow(*stated))) + " of the scanner's middle, from x = " + two_decimals(nearest) + " to " +
+           two_decimals(farthest) + " mm";
+}
+
 }  // namespace perisclera

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "perisclera/core/eye.h"
 #include "perisclera/image/volume_geometry.h"
 
 namespace perisclera {
@@ -17,5 +18,9 @@ std::vector<std::string> stack_problems(const VolumeGeometry& geometry, std::opt
 /// In words, where Spacing Between Slices is neither the distance that the positions have nor the gap that the thickness leaves of it;
 /// some scanners write the one and some the other.
 std::optional<std::string> contradicted_distance(const VolumeGeometry& geometry, std::optional<double> slice_thickness_mm, std::optional<double> stated_mm);
+
+/// In words, both statements, where the header names one side and the images lie wholly on the other of the scanner's middle, by more
+/// than heads lie off it.
+std::optional<std::string> side_conflict(const VolumeGeometry& geometry, std::optional<Eye> stated);
 
 }  // namespace perisclera

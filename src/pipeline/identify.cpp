@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <atomic>
+#include <iterator>
 #include <mutex>
 
 #include "key_images.h"
@@ -188,7 +189,7 @@ void add_changes(ReportModel& model, const std::vector<NamedVisit>& visits, std:
 
 }  // namespace
 
-ReportModel identify(const PatientStudies& patient, const IdentifyOptions& options, const AnalysisProgress& progress) {
+Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOptions& options, const AnalysisProgress& progress) {
     ReportModel model;
     model.reference_table = std::string(material_table_version);
     model.warnings = patient.warnings;
@@ -196,6 +197,8 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
     ElementNames names;
     std::vector<NamedVisit> visits;
     bool any_globe = false;
+    std::optional<Error> conflict;
+    std::vector<Error> not_shown;
     // The eye that was not asked for is analysed all the same: it tells what is normal in this patient.
     const auto asked_for = [&](Eye eye) { return !options.eye || *options.eye == eye; };
     for (std::size_t k = 0; k < patient.visits.size(); ++k) {
@@ -208,7 +211,13 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
             std::vector<std::string>& problems = point.series.back().problems;
             const std::vector<std::string>& seen = named.analysed.series[s].problems;
             problems.insert(problems.end(), seen.begin(), seen.end());
-            if (!used) problems.push_back("no globe was found in this series");
+            if (const auto& words = named.analysed.series[s].conflict) {
+                const Error error{ErrorCode::eye_conflict, *words, "examination " + point.id, "find out which eye was scanned and correct the header"};
+                model.warnings.push_back(error);
+                if (!conflict) conflict = error;
+            } else if (!used) {
+                problems.push_back("no globe was found in this series");
+            }
             model.simulated = model.simulated || visit.series[s].description.simulated;
         }
         for (const SeriesDescription& d : visit.unused) point.series.push_back(series_entry(d, nullptr, false));
@@ -222,6 +231,9 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
             named.names[which] = names.name(eye, analysed.elements);
             point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
             any_globe = any_globe || !analysed.views.empty();
+            if (analysed.views.empty())
+                not_shown.push_back({ErrorCode::no_globe, "no " + std::string(name(eye)) + " globe was found" + (analysed.missing == GlobeMissing::outside_images ? ": it lies outside the images" : ""),
+                                     "examination " + point.id, "check that the images cover both orbits, or ask for one eye with --eye"});
             if (!analysed.views.empty() && !analysed.whole)
                 model.warnings.push_back({ErrorCode::incomplete, "the " + std::string(name(eye)) + " globe is cut by the end of the images in every series",
                                           "examination " + point.id, "give images that hold the whole eye"});
@@ -238,7 +250,10 @@ ReportModel identify(const PatientStudies& patient, const IdentifyOptions& optio
         visits.push_back(std::move(named));
     }
     for (std::size_t which = 0; which < 2; ++which) add_changes(model, visits, which);
-    if (!any_globe)
+    if (!any_globe && conflict) return *conflict;
+    if (any_globe)
+        std::move(not_shown.begin(), not_shown.end(), std::back_inserter(model.warnings));
+    else
         model.warnings.push_back({ErrorCode::no_globe, "no globe was found in any used series", "all series", "check that the images cover the orbits"});
     model.considerations = considerations(model);
     return model;

@@ -184,8 +184,10 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     EyeEntry entry;
     const EyeView* place = placing_view(views);
     if (place == nullptr) {
-        entry.globe.status = GlobeStatus::not_found;
-        entry.globe.axial_length = entry.globe.equatorial_diameter = Unmeasured{"no pair of globes was found; the eyes may lie outside the images"};
+        const bool outside = found.missing == GlobeMissing::outside_images, fellow_found = !analysed.eye[1 - which].views.empty();
+        entry.globe.status = outside ? GlobeStatus::not_imaged : GlobeStatus::not_found;
+        entry.globe.axial_length = entry.globe.equatorial_diameter =
+            Unmeasured{outside ? "outside the images" : fellow_found ? "no globe was found at this eye's place" : "no globe was found; the eyes may lie outside the images"};
         return entry;
     }
     const Globe& globe = place->block.globe();
@@ -201,11 +203,14 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
         entry.mass_effect.note = "something lies against the globe that the fellow eye does not have at the same place: most often muscle or gland";
     const bool unexplained = found.unexplained_soft_mass || found.unlike_fellow;
 
+    // Without the fellow eye nothing tells bone or muscle of this patient from an element that one series alone shows.
+    constexpr double seen_once_without_fellow = 0.75;
     double none = 1.0;
     for (std::size_t k = 0; k < found.elements.size(); ++k) {
         const AnalysedElement& e = found.elements[k];
         entry.elements.push_back(element_entry(e, views, visit, ids[k]));
-        none *= 1.0 - (1.0 - e.opinion.probability[static_cast<std::size_t>(MaterialClass::other)]) * seen_for_real(e);
+        const double alone = found.fellow_seen || !e.element.also_seen_in.empty() ? 1.0 : seen_once_without_fellow;
+        none *= 1.0 - (1.0 - e.opinion.probability[static_cast<std::size_t>(MaterialClass::other)]) * seen_for_real(e) * alone;
     }
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);
@@ -214,8 +219,8 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     if (hydrogel == HydrogelShows::as_water_only) entry.explant.least_hydrogel_water = least_water_on_t2;
     constexpr double thinnest_band_mm = 0.6;
     if (found.elements.empty()) {
-        // Absent is said only where each of the three materials would have shown.
-        const bool would_show = !unexplained && entry.explant.smallest_hydrogel_thickness && found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
+        // Absent is said only where each of the three materials would have shown, and the fellow eye told what is usual in this patient.
+        const bool would_show = !unexplained && found.fellow_seen && entry.explant.smallest_hydrogel_thickness && found.smallest.band_thickness_mm && *found.smallest.band_thickness_mm <= thinnest_band_mm;
         // Both shares are assumed; the greater allows for what has too little water to show.
         entry.explant.presence = would_show ? Presence::absent : Presence::uncertain;
         entry.explant.probability = would_show ? (hydrogel == HydrogelShows::as_water_only ? 0.06 : 0.03) : unexplained ? 0.4 : 0.2;

@@ -46,8 +46,13 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
     for (std::size_t which = 0; which < 2; ++which) {
         AnalysedEye& eye = visit.eye[which];
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
-            if (visit.series[s].eye[which]) eye.views.push_back(s);
+            if (!visit.series[s].eye[which]) continue;
+            eye.views.push_back(s);
+            eye.fellow_seen = eye.fellow_seen || visit.series[s].eye[1 - which];
         }
+        // Outside the images where a series says so and none holds its place.
+        const auto any_says = [&](GlobeMissing why) { return std::any_of(visit.series.begin(), visit.series.end(), [&](const SeriesViews& s) { return s.missing[which] == why; }); };
+        if (any_says(GlobeMissing::outside_images) && !any_says(GlobeMissing::not_found)) eye.missing = GlobeMissing::outside_images;
         const std::vector<const EyeView*> shown = visit.views(which);
         std::vector<std::vector<FoundElement>> found(shown.size());
         for (std::size_t v = 0; v < shown.size(); ++v) {

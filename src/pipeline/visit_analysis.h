@@ -17,9 +17,11 @@ struct AnalysedElement {
 
 struct AnalysedEye {
     std::vector<std::size_t> views;            ///< series that show this eye, indices into AnalysedVisit::series
+    GlobeMissing missing = GlobeMissing::not_found;  ///< why no series shows it
     bool whole = false;                        ///< some series holds the whole globe and its surroundings
     std::vector<AnalysedElement> elements;     ///< EyeElement::view counts within `views`
     bool unexplained_soft_mass = false;        ///< see FusedElements
+    bool fellow_seen = false;                  ///< some series shows the other eye as well
     bool unlike_fellow = false;                ///< no element, yet something lies there that the other eye does not have
     SmallestShown smallest;                    ///< best of all series
 };

@@ -88,7 +88,7 @@ int main(int argc, char** argv) {
         }
         IdentifyOptions how;
         how.threads = 2;
-        outcomes.push_back(compare(patient, identify(studies.value(), how, {}), text_of(folder / "truth.json")));
+        outcomes.push_back(compare(patient, identify(studies.value(), how, {}).value(), text_of(folder / "truth.json")));
         std::fprintf(stderr, "%s  %s\n", row_of(outcomes.back()).c_str(), folder.filename().c_str());
     }
     const std::string document = accuracy_document(outcomes, about_synthesised(outcomes.size(), seed));

@@ -169,7 +169,7 @@ int main(int argc, char** argv) {
         drawn->patient.series = has_ct && has_mr ? "CT+MR" : has_ct ? "CT" : "MR";
         IdentifyOptions how;
         how.threads = 2;
-        const report::ReportModel model = identify(composed.images, how, {});
+        const report::ReportModel model = identify(composed.images, how, {}).value();
         if (!report_file.empty()) std::ofstream(report_file, std::ios::binary) << report::to_json(model);
         outcomes.push_back(compare(drawn->patient, model, truth_of(head, drawn->eyes)));
         std::fprintf(stderr, "%s  %s\n", row_of(outcomes.back()).c_str(), head.name.c_str());

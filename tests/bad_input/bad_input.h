@@ -83,8 +83,6 @@ private:
 
 }  // namespace perisclera::test
 
-#define PERISCLERA_BAD_INPUT_SHORTFALL(number, what) [[maybe_unused]] static const bool shortfall_of_##number = list_shortfall(number, what)
-
 /// A test and its row. `codes` and `statuses` are texts like "NOT_DICOM" and "3, 0".
 #define PERISCLERA_BAD_INPUT(number, name, input, outcome, codes, statuses)                                                       \
     [[maybe_unused]] static const bool name##_is_listed = list_row({number, #name, input, outcome, codes, statuses}); \

@@ -57,7 +57,7 @@ TEST_P(ComposedCase, is_identified_in_every_eye_at_every_date) {
     ASSERT_TRUE(patient.ok()) << one_line(patient.error());
     IdentifyOptions options;
     options.threads = 2;
-    const report::ReportModel model = identify(test::changed(patient.value(), run.change), options, {});
+    const report::ReportModel model = identify(test::changed(patient.value(), run.change), options, {}).value();
 
     ASSERT_EQ(model.timepoints.size(), truth["timepoints"].size());
     for (std::size_t t = 0; t < model.timepoints.size(); ++t) {

@@ -21,7 +21,7 @@ namespace {
 report::ReportModel identified(const PatientStudies& patient) {
     IdentifyOptions options;
     options.threads = 2;
-    return identify(patient, options, {});
+    return identify(patient, options, {}).value();
 }
 
 void expect_no_explant(const report::ReportModel& model) {

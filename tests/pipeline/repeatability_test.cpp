@@ -45,7 +45,7 @@ protected:
         EXPECT_TRUE(patient.ok());
         IdentifyOptions options;
         options.threads = threads;
-        return identify(patient.value(), options, {});
+        return identify(patient.value(), options, {}).value();
     }
     static std::string json_of(const std::filesystem::path& folder, int threads) { return report::to_json(model_of(folder, threads)); }
 

@@ -51,7 +51,7 @@ Scanned scan(double tilt_deg) {
     const auto patient = read_patient({folder}, load);
     std::filesystem::remove_all(folder);
     EXPECT_TRUE(patient.ok());
-    const report::ReportModel model = identify(patient.value(), {}, {});
+    const report::ReportModel model = identify(patient.value(), {}, {}).value();
     Scanned scanned{model.timepoints.front().right, {}, truth["timepoints"][0]["elements"][0]["volume_mm3"].get<double>()};
     for (const std::string& problem : model.timepoints.front().series.front().problems) scanned.problems += problem + "\n";
     return scanned;

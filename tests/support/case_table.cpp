@@ -59,7 +59,7 @@ std::string case_table(const std::set<std::string>& failed) {
         if (failed.contains(row.test)) honoured.erase(row.number);
     for (const auto& [number, what] : shortfalls()) honoured.erase(number);
     std::ostringstream table;
-    table << page.introduction << "\n" << honoured.size() << " of " << page.cases << " honoured. Not done yet:\n\n";
+    table << page.introduction << "\n" << honoured.size() << " of " << page.cases << " honoured." << (shortfalls().empty() ? "" : " Not done yet:\n") << "\n";
     for (const auto& [number, what] : shortfalls()) table << "- " << number << ": " << what << "\n";
     table << "\n| # | " << page.columns << " | test |\n|";
     for (auto columns = std::count(page.columns.begin(), page.columns.end(), '|') + 3; columns > 0; --columns) table << "---|";

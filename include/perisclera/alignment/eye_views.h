@@ -20,9 +20,14 @@ struct EyeView {
     PolarBlock block;
 };
 
+/// Why a series shows no globe of an eye.
+enum class GlobeMissing { not_found, outside_images };
+
 /// Both eyes in one series; an eye that was not found is empty.
 struct SeriesViews {
     std::array<std::optional<EyeView>, 2> eye;              ///< right, left
+    std::array<std::optional<GlobeMissing>, 2> missing{};   ///< of an empty eye, where the other one tells its place
+    std::optional<std::string> conflict{};                  ///< in words: header and images name different eyes, so neither is looked at
     std::vector<std::string> problems{};                    ///< what makes this series less fit for looking round the globes, in words
 };
 

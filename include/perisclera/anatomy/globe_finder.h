@@ -25,10 +25,13 @@ struct FoundGlobes {
     std::optional<GlobeCandidate> right, left;
 };
 
-/// Looks for a pair of globes, since a single ball may be much else. Never fails; a series without a pair gives two empty places.
-FoundGlobes find_globes(const VoxelGrid& grid, Modality modality);
-
-/// Every ball considered, best first (for diagnosis and tests).
+/// Every ball that may be a globe, best first.
 std::vector<GlobeCandidate> globe_candidates(const VoxelGrid& grid, Modality modality);
+
+/// The best pair of globes among them, since a single ball may be much else; without a pair two empty places.
+FoundGlobes pair_of_globes(const std::vector<GlobeCandidate>& candidates);
+
+/// Both in one.
+FoundGlobes find_globes(const VoxelGrid& grid, Modality modality);
 
 }  // namespace perisclera

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "perisclera/core/error.h"
+#include "perisclera/core/eye.h"
 #include "perisclera/core/modality.h"
 #include "perisclera/core/patient_text.h"
 #include "perisclera/core/result.h"
@@ -60,7 +61,7 @@ struct SeriesDescription {
     std::optional<double> slice_thickness_mm;     ///< the acquired thickness, which need not equal the slice spacing
     std::optional<double> repetition_time_ms, echo_time_ms, inversion_time_ms, flip_angle_deg, field_strength_tesla;
     std::string kernel;                           ///< CT convolution kernel; for roles only, never printed
-    bool patient_position_prone = false;
+    std::optional<Eye> stated_side;               ///< laterality as the header states it
 };
 
 struct ImageSeries {

@@ -7,6 +7,7 @@
 #include <string_view>
 
 #include "perisclera/assemble/image_series.h"
+#include "perisclera/core/result.h"
 #include "perisclera/report/report_model.h"
 
 namespace perisclera {
@@ -19,8 +20,9 @@ struct IdentifyOptions {
 /// Told after each series: how many are analysed, of how many.
 using AnalysisProgress = std::function<void(int done, int total)>;
 
-/// Never fails: what could not be found or compared is said in the model and its warnings (no_globe where no series shows a
-/// globe, cannot_compare where fewer than two dates could be compared is for the caller to judge from `changes`).
-report::ReportModel identify(const PatientStudies& patient, const IdentifyOptions& options, const AnalysisProgress& progress);
+/// What could not be found or compared is said in the model and its warnings (no_globe where an eye was asked for and is not shown,
+/// cannot_compare where fewer than two dates could be compared is for the caller to judge from `changes`). Error: eye_conflict, where
+/// nothing but series that contradict their header shows a globe.
+Result<report::ReportModel> identify(const PatientStudies& patient, const IdentifyOptions& options, const AnalysisProgress& progress);
 
 }  // namespace perisclera
