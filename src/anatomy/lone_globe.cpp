@@ -146,7 +146,7 @@ std::optional<Eye> side_of(const VoxelGrid& grid, Modality modality, double leve
 
 std::optional<LoneGlobe> find_lone_globe(const VoxelGrid& grid, Modality modality, const std::vector<GlobeCandidate>& candidates) {
     // Our own choice: globes on slices of 4 mm still reach a roundness of 0.4, and air before the lids leaves little else that is round.
-    constexpr double least_roundness = 0.4, least_roundness_alone = 0.6, least_air = 0.35, smallest_mm = 9.5, largest_mm = 13.5;
+    constexpr double least_roundness = 0.4, least_roundness_alone = 0.6, least_air = 0.35, smallest_mm = 8.5, largest_mm = 13.5;
     const double level = tissue_level(grid, modality);
     std::optional<GlobeCandidate> found;
     for (const GlobeCandidate& c : candidates) {
