@@ -26,18 +26,21 @@ namespace perisclera::app {
 
 namespace {
 
-/// The libraries that read DICOM and draw a report end the process where they get no memory, so it is looked for beforehand: more than
-/// they were seen to take (50 MiB).
-std::optional<Error> too_little_memory() {
-    constexpr std::size_t bytes = 128u << 20;
-    void* const place = ::mmap(nullptr, bytes, PROT_READ | PROT_WRITE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
-    if (place == MAP_FAILED) return Error{ErrorCode::limit_reached, "less than 128 MiB of memory are left", "the run", "give it more memory, or fewer or smaller series"};
-    ::munmap(place, bytes);
-    return std::nullopt;
-}
-
 int thread_count(const Options& options) {
     return options.threads > 0 ? options.threads : std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
+}
+
+/// The libraries that read DICOM and draw a report end the process where they get no memory, so it is looked for beforehand: more than
+/// they were seen to take (50 MiB), and the address space that each further thread claims, for its stack (8 MiB) and its own
+/// allocations (64 MiB).
+std::optional<Error> too_little_memory(int threads) {
+    constexpr std::size_t taken = 128u << 20, claimed = 72u << 20;
+    const std::size_t bytes = taken + claimed * static_cast<std::size_t>(threads - 1);
+    void* const place = ::mmap(nullptr, bytes, PROT_NONE, MAP_PRIVATE | MAP_ANONYMOUS, -1, 0);
+    const bool enough = place != MAP_FAILED && ::mprotect(place, taken, PROT_READ | PROT_WRITE) == 0;
+    if (place != MAP_FAILED) ::munmap(place, bytes);
+    if (enough) return std::nullopt;
+    return Error{ErrorCode::limit_reached, "less than " + std::to_string(bytes >> 20) + " MiB of memory are left", "the run", "give it more memory or fewer threads, or fewer or smaller series"};
 }
 
 /// Output inside an input folder would be read as input next time.
@@ -96,7 +99,7 @@ std::string limits_text() {
 }
 
 int survey_command(const Options& options, const Console& console) {
-    if (const auto error = too_little_memory()) return console.fail(*error);
+    if (const auto error = too_little_memory(thread_count(options))) return console.fail(*error);
     Result<FileSet> files = scan_inputs(options.inputs, thread_count(options));
     if (!files) return console.fail(files.error());
     const Result<PatientCatalogue> found = catalogue(std::move(files).value());
@@ -106,7 +109,7 @@ int survey_command(const Options& options, const Console& console) {
 }
 
 int identify_command(const Options& options, bool track, const Console& console) {
-    if (const auto error = too_little_memory()) return console.fail(*error);
+    if (const auto error = too_little_memory(thread_count(options))) return console.fail(*error);
     Result<OutputFolder> out = open_output(options);
     if (!out) return console.fail(out.error());
     LoadOptions load;
@@ -132,7 +135,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     const bool untracked = track && !compared;
     if (untracked)
         model.warnings.push_back({ErrorCode::cannot_compare, "no element could be compared between two dates", "changes", "give images of at least two dates that show the same element"});
-    if (const auto error = too_little_memory()) return console.fail(*error);
+    if (const auto error = too_little_memory(1)) return console.fail(*error);
     const auto files = report::render_report(model, {patient.value().patient_name, patient.value().patient_id});
     if (!files) return console.fail(files.error());
     for (const report::OutputFile& file : files.value())
@@ -146,7 +149,7 @@ int identify_command(const Options& options, bool track, const Console& console)
 }
 
 int phantom_command(const Options& options, const Console& console) {
-    if (const auto error = too_little_memory()) return console.fail(*error);
+    if (const auto error = too_little_memory(thread_count(options))) return console.fail(*error);
     std::ifstream file(options.inputs.front(), std::ios::binary);
     std::ostringstream text;
     text << file.rdbuf();
