@@ -108,7 +108,7 @@ private:
         line(at + "times", number(d.repetition_time_ms) + "/" + number(d.echo_time_ms) + "/" + number(d.inversion_time_ms));
         line(at + "flip angle and field", number(d.flip_angle_deg) + "/" + number(d.field_strength_tesla));
         line(at + "kernel", d.kernel);
-        line(at + "prone, simulated, lossy", numbers({double(d.patient_position_prone), double(d.simulated), double(d.lossy)}));
+        line(at + "side, simulated, lossy", numbers({d.stated_side ? 1.0 + double(*d.stated_side == Eye::left) : 0.0, double(d.simulated), double(d.lossy)}));
         return at;
     }
 
