@@ -6,6 +6,7 @@
 #include "perisclera/alignment/role_in_image.h"
 #include "perisclera/anatomy/lone_globe.h"
 #include "perisclera/anatomy/series_quality.h"
+#include "perisclera/assemble/series_role.h"
 
 namespace perisclera {
 
@@ -51,6 +52,18 @@ Sought seek(const ImageSeries& series) {
     return sought;
 }
 
+/// A series of which nobody knows what it shows is not looked at.
+void take_role(SeriesViews& views) {
+    for (auto& eye : views.eye) {
+        if (!eye) continue;
+        if (views.role_by_image)
+            eye->role = *views.role_by_image;
+        else
+            eye.reset();
+    }
+    if (!views.role_by_image) views.missing = {};
+}
+
 }  // namespace
 
 SeriesViews view_series(const ImageSeries& series, std::size_t index) {
@@ -74,9 +87,11 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
         views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), PolarBlock(grid, globe)});
     }
     if (views.eye[0] && views.eye[1]) {
-        const auto brightness = [](const EyeView& view) { return EyeBrightness{view.block.globe().interior_mean, view.block.orbit_signal(0.9)}; };
-        if (auto words = contradiction(series.description.role, {brightness(*views.eye[0]), brightness(*views.eye[1])})) views.problems.push_back(std::move(*words));
+        const std::array<EyeBrightness, 2> seen{brightness(views.eye[0]->block), brightness(views.eye[1]->block)};
+        if (is_silent(series.description)) views.role_by_image = role_by_image(seen);
+        if (auto words = contradiction(series.description.role, seen)) views.problems.push_back(std::move(*words));
     }
+    if (is_silent(series.description)) take_role(views);
     if (const auto& any = found.right ? found.right : found.left) {
         const double cut = head_on_border(grid, modality, any->centre);
         if (cut > told_border) views.problems.push_back(border_in_words(cut, modality));

@@ -97,8 +97,13 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
     for (const CatalogueStudy& study : patient.studies) {
         Visit visit{study.date, {}, {}};
         for (const CatalogueSeries& series : study.series) {
-            const bool measured = is_measured(series.description.role);
-            if (!measured) {
+            if (is_silent(series.description) && series.stack) {
+                // Whether it is of use is seen in its images; if they cannot be read it is not.
+                if (auto loaded = load_series(series, options.threads))
+                    visit.series.push_back(std::move(loaded).value()), any_loaded = true;
+                else
+                    visit.unused.push_back(series.description);
+            } else if (!is_measured(series.description.role)) {
                 visit.unused.push_back(series.description);
             } else if (series.error) {
                 refuse(visit, series, *series.error);

@@ -124,4 +124,8 @@ bool is_measured(SeriesRole role) {
     }
 }
 
+bool is_silent(const SeriesDescription& series) {
+    return series.modality == Modality::mr && series.role == SeriesRole::unknown && !(series.repetition_time_ms && series.echo_time_ms);
+}
+
 }  // namespace perisclera

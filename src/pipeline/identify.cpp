@@ -7,6 +7,7 @@
 #include <mutex>
 
 #include "key_images.h"
+#include "perisclera/assemble/series_role.h"
 #include "perisclera/core/shared_work.h"
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
@@ -208,6 +209,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
             const bool used = named.analysed.series[s].eye[0].has_value() || named.analysed.series[s].eye[1].has_value();
             point.series.push_back(series_entry(visit.series[s].description, &visit.series[s].grid(), used));
+            if (const auto& told = named.analysed.series[s].role_by_image) take_role_by_image(point.series.back(), *told);
             std::vector<std::string>& problems = point.series.back().problems;
             const std::vector<std::string>& seen = named.analysed.series[s].problems;
             problems.insert(problems.end(), seen.begin(), seen.end());
@@ -216,7 +218,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
                 model.warnings.push_back(error);
                 if (!conflict) conflict = error;
             } else if (!used) {
-                problems.push_back("no globe was found in this series");
+                problems.push_back(is_silent(visit.series[s].description) ? "neither header nor images tell what was weighted" : "no globe was found in this series");
             }
             model.simulated = model.simulated || visit.series[s].description.simulated;
         }

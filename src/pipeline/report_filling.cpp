@@ -56,7 +56,7 @@ Words words_of(EvidenceKind kind) {
     return {};
 }
 
-MaterialEntry material_entry(const MaterialOpinion& opinion, const Visit& visit) {
+MaterialEntry material_entry(const MaterialOpinion& opinion, const std::vector<const EyeView*>& views, const Visit& visit) {
     MaterialEntry entry;
     if (opinion.label) entry.label = material_of(*opinion.label);
     entry.candidates.clear();
@@ -65,11 +65,11 @@ MaterialEntry material_entry(const MaterialOpinion& opinion, const Visit& visit)
     entry.water_fraction = opinion.water_fraction;
     entry.most_informative_next = next_of(opinion.next);
     for (const JudgedReading& judged : opinion.evidence) {
-        const SeriesDescription& series = visit.series[judged.reading.series].description;
+        const EyeView& view = **std::find_if(views.begin(), views.end(), [&](const EyeView* v) { return v->series == judged.reading.series; });
         const Words words = words_of(judged.reading.kind);
         Evidence evidence;
-        evidence.series_uid = series.series_uid;
-        evidence.role = series.role;
+        evidence.series_uid = visit.series[view.series].description.series_uid;
+        evidence.role = view.role;
         evidence.quantity = words.quantity;
         evidence.unit = words.unit;
         evidence.measured = Measured<StatedQuantity>::from_standard_uncertainty(StatedQuantity(judged.reading.value), StatedQuantity(judged.reading.uncertainty));
@@ -105,7 +105,7 @@ ElementEntry element_entry(const AnalysedElement& e, const std::vector<const Eye
     entry.optic_nerve_distance = m.optic_nerve_distance;
     entry.fragments = m.fragments;
     entry.measured_on = {visit.series[views[e.element.view]->series].description.series_uid};
-    entry.material = material_entry(e.opinion, visit);
+    entry.material = material_entry(e.opinion, views, visit);
     return entry;
 }
 
@@ -175,6 +175,12 @@ report::SeriesEntry series_entry(const SeriesDescription& d, const VoxelGrid* gr
     entry.kvp = d.kvp;
     entry.problems = d.problems;
     return entry;
+}
+
+void take_role_by_image(SeriesEntry& entry, SeriesRole role) {
+    entry.role = role;
+    entry.confidence = Confidence::low;
+    entry.why += role == SeriesRole::t1 ? "; in both eyes the vitreous is dark and fat brighter than muscle, as on T1" : "; in both eyes the vitreous is brightest and fat brighter than muscle, as on T2";
 }
 
 report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Eye eye, const std::vector<std::string>& ids) {

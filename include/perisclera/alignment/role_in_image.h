@@ -7,6 +7,7 @@
 #include <optional>
 #include <string>
 
+#include "perisclera/alignment/polar_block.h"
 #include "perisclera/assemble/image_series.h"
 
 namespace perisclera {
@@ -14,9 +15,16 @@ namespace perisclera {
 struct EyeBrightness {
     double vitreous;      ///< mean signal within the globe
     double orbit;         ///< of the brightest tissue round the back of the globe, fat where it is not suppressed; 0 where it is not imaged
+    double muscle;        ///< of the dark tissue there
 };
+/// How an eye shows in a series: the mean within its globe, and what lies round its back.
+EyeBrightness brightness(const PolarBlock& block);
 
 /// What both eyes contradict, in words for the series' problems; nothing where the role says nothing of vitreous and fat.
 std::optional<std::string> contradiction(SeriesRole role, const std::array<EyeBrightness, 2>& eyes);
+
+/// T1 or T2, without fat suppression, where both eyes plainly look so and nothing else looks alike; nothing otherwise. For series whose
+/// header does not tell.
+std::optional<SeriesRole> role_by_image(const std::array<EyeBrightness, 2>& eyes);
 
 }  // namespace perisclera

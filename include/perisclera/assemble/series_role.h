@@ -24,4 +24,8 @@ RoleOpinion series_role(Modality modality, const AcquisitionTags& tags);
 /// Is a series of this role read and measured?
 bool is_measured(SeriesRole role);
 
+/// May the images tell what the header does not: MR of unknown role whose repetition or echo time is not stated. What is unknown
+/// although both are stated (echo-planar, angiography, prepared sequences) looks like other things than it is.
+bool is_silent(const SeriesDescription& series);
+
 }  // namespace perisclera
