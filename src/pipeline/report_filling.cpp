@@ -204,18 +204,18 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
 
     if (found.unexplained_soft_mass)
         entry.mass_effect.note = "one series shows tissue beside the globe that the fellow eye does not have, another does not confirm it: most often muscle or gland";
-
     else if (found.unlike_fellow)
         entry.mass_effect.note = "something lies against the globe that the fellow eye does not have at the same place: most often muscle or gland";
     const bool unexplained = found.unexplained_soft_mass || found.unlike_fellow;
 
-    // Without the fellow eye nothing tells bone or muscle of this patient from an element that one series alone shows.
+    // Without the fellow eye nothing tells bone or muscle of this patient from an element that one series alone shows, unless it goes all round.
     constexpr double seen_once_without_fellow = 0.75;
     double none = 1.0;
     for (std::size_t k = 0; k < found.elements.size(); ++k) {
         const AnalysedElement& e = found.elements[k];
         entry.elements.push_back(element_entry(e, views, visit, ids[k]));
-        const double alone = found.fellow_seen || !e.element.also_seen_in.empty() ? 1.0 : seen_once_without_fellow;
+        const bool unlike_anatomy = e.measured.form == ElementForm::encircling || !e.element.also_seen_in.empty();
+        const double alone = found.fellow_seen || unlike_anatomy ? 1.0 : seen_once_without_fellow;
         none *= 1.0 - (1.0 - e.opinion.probability[static_cast<std::size_t>(MaterialClass::other)]) * seen_for_real(e) * alone;
     }
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
