@@ -4,6 +4,7 @@
 #include <sys/mman.h>
 
 #include <algorithm>
+#include <cstdio>
 #include <fstream>
 #include <sstream>
 #include <thread>
@@ -20,6 +21,7 @@
 #include "perisclera/report/survey_json.h"
 #include "perisclera/report/wording.h"
 #include "phantoms/scenario.h"
+#include "phantoms/scenario_family.h"
 #include "phantoms/synthesise.h"
 
 namespace perisclera::app {
@@ -148,13 +150,23 @@ int identify_command(const Options& options, bool track, const Console& console)
     return in_part || untracked ? 4 : 0;
 }
 
-int phantom_command(const Options& options, const Console& console) {
-    if (const auto error = too_little_memory(thread_count(options))) return console.fail(*error);
-    std::ifstream file(options.inputs.front(), std::ios::binary);
+namespace {
+
+Result<std::string> scenario_text(const std::filesystem::path& path) {
+    std::ifstream file(path, std::ios::binary);
     std::ostringstream text;
     text << file.rdbuf();
-    if (!file) return console.fail({ErrorCode::bad_scenario, "the scenario cannot be read", "scenario file", "name a readable JSON file"});
-    const Result<phantoms::Scenario> scenario = phantoms::parse_scenario(text.str());
+    if (!file) return Error{ErrorCode::bad_scenario, "the scenario cannot be read", "scenario file", "name a readable JSON file"};
+    return text.str();
+}
+
+}  // namespace
+
+int phantom_command(const Options& options, const Console& console) {
+    if (const auto error = too_little_memory(thread_count(options))) return console.fail(*error);
+    const Result<std::string> text = scenario_text(options.inputs.front());
+    if (!text) return console.fail(text.error());
+    const Result<phantoms::Scenario> scenario = phantoms::parse_scenario(text.value());
     if (!scenario) return console.fail(scenario.error());
     Result<OutputFolder> out = open_output(options);
     if (!out) return console.fail(out.error());
@@ -162,6 +174,44 @@ int phantom_command(const Options& options, const Console& console) {
                                                    static_cast<unsigned>(thread_count(options)));
     if (!made) return console.fail(made.error());
     if (const auto error = commit(out.value())) return console.fail(*error);
+    return 0;
+}
+
+int phantom_sweep_command(const Options& options, const Console& console) {
+    if (const auto error = too_little_memory(thread_count(options))) return console.fail(*error);
+    const Result<std::string> text = scenario_text(options.inputs.front());
+    if (!text) return console.fail(text.error());
+    const auto family = phantoms::parse_family(text.value());
+    if (!family) return console.fail(family.error());
+    const std::vector<std::string>& members = family.value();
+    int mine = 0, done = 0;
+    for (std::size_t k = 0; k < members.size(); ++k) mine += static_cast<int>(k) % options.shards == options.shard - 1;
+    for (std::size_t k = 0; k < members.size(); ++k) {
+        if (static_cast<int>(k) % options.shards != options.shard - 1) continue;
+        char name[24];
+        std::snprintf(name, sizeof name, "%06zu", k + 1);
+        Options one = options;
+        one.out = options.out / name;
+        std::error_code unreadable;
+        // A member's folder appears whole or not at all.
+        if (std::filesystem::exists(one.out / "scenario.json", unreadable)) {
+            const Result<std::string> there = scenario_text(one.out / "scenario.json");
+            if (!there || there.value() != members[k])
+                return console.fail({ErrorCode::output_not_empty, "member " + std::to_string(k + 1) + " is there, made from another scenario", "--out", "choose another folder for this family"});
+        } else {
+            const Result<phantoms::Scenario> scenario = phantoms::parse_scenario(members[k]);
+            if (!scenario) return console.fail(scenario.error());
+            Result<OutputFolder> out = open_output(one);
+            if (!out) return console.fail(out.error());
+            Result<Done> made = phantoms::synthesise(scenario.value(), out.value(), {}, static_cast<unsigned>(thread_count(options)));
+            if (made) made = out.value().write("scenario.json", members[k]);
+            if (!made) return console.fail(made.error());
+            const auto held = hold_interruption();
+            if (made = out.value().commit(); !made) return console.fail(made.error());
+            remove_when_interrupted({}, {}, held);  // this member stays; the run may still be ended before the next
+        }
+        console.progress("synthesising members", ++done, mine);
+    }
     return 0;
 }
 

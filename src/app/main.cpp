@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Arguments in, exit status out.
+#include <cstdio>
 #include <cstdlib>
 #include <exception>
 #include <new>
@@ -68,6 +69,13 @@ int run(int argc, char** argv) {
     phantom->add_option("--threads", options.threads, "does not change the result")->check(CLI::Range(1, 256));
     phantom->add_flag("--quiet", options.quiet, "no progress");
     with_output(phantom);
+    phantom->add_flag("--sweep", options.sweep, "the scenario is a family: synthesise every member, going on where a run was stopped");
+    std::string shard = "1/1";
+    phantom->add_option("--shard", shard, "with --sweep: I/N, every Nth member from the Ith on")->check([](const std::string& text) {
+        int i = 0, n = 0, end = 0;
+        const bool fits = std::sscanf(text.c_str(), "%d/%d%n", &i, &n, &end) == 2 && end == static_cast<int>(text.size()) && 1 <= i && i <= n && n <= 100'000;
+        return fits ? std::string() : std::string("I/N with I from 1 to N");
+    });
 
     try {
         program.parse(argc, argv);
@@ -85,7 +93,10 @@ int run(int argc, char** argv) {
     if (survey->parsed()) return app::survey_command(options, console);
     if (identify->parsed()) return app::identify_command(options, false, console);
     if (track->parsed()) return app::identify_command(options, true, console);
-    if (phantom->parsed()) return app::phantom_command(options, console);
+    if (phantom->parsed()) {
+        std::sscanf(shard.c_str(), "%d/%d", &options.shard, &options.shards);
+        return options.sweep ? app::phantom_sweep_command(options, console) : app::phantom_command(options, console);
+    }
     return console.fail({ErrorCode::usage, "no command given", "command line", "see perisclera --help"});
 }
 

@@ -10,6 +10,7 @@
 #include <functional>
 #include <map>
 #include <regex>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -189,6 +190,46 @@ TEST_F(Program, a_run_that_is_told_to_end_leaves_nothing_behind) {
     EXPECT_EQ(ended.status, 143) << ended.error_text;
     EXPECT_EQ(contents_of(folder_.path()), before);
     EXPECT_EQ(std::distance(fs::directory_iterator(folder_.path()), fs::directory_iterator{}), 2) << "a folder aside is left";
+}
+
+TEST_F(Program, a_family_of_phantoms_is_made_in_shards_and_goes_on_where_it_was_stopped) {
+    const auto family = [&](const char* ends) {
+        write_bytes(folder_.path() / "family.json", R"({"scenario": {"seed": 1, "patient": {"id": "SIM-FAMILY", "birth_year": 1950},
+            "timepoints": [{"study_date": "2020-01-31", "series": [{"kind": "ct", "spacing_mm": 3, "slice_thickness_mm": 4, "field_mm": [40, 40, 20]}]}]},
+            "grid": {"/timepoints/0/series/0/noise": [)" + std::string(ends) + "]}}");
+    };
+    const auto sweep = [&](std::vector<std::string> more) {
+        std::vector<std::string> arguments{"phantom", (folder_.path() / "family.json").string(), "--sweep", "--out", out().string(), "--quiet"};
+        arguments.insert(arguments.end(), more.begin(), more.end());
+        return perisclera(arguments);
+    };
+    const auto members = [&] {
+        std::set<std::string> names;
+        for (const auto& entry : fs::directory_iterator(out())) names.insert(entry.path().filename().string());
+        return names;
+    };
+    family("0, 5, 10");
+    EXPECT_EQ(sweep({"--shard", "2/2"}).status, 0);
+    EXPECT_EQ(members(), std::set<std::string>{"000002"});
+    const auto first = fs::last_write_time(out() / "000002" / "truth.json");
+    EXPECT_EQ(sweep({}).status, 0);
+    EXPECT_EQ(members(), (std::set<std::string>{"000001", "000002", "000003"}));
+    EXPECT_EQ(fs::last_write_time(out() / "000002" / "truth.json"), first) << "what is there is not made again";
+    // A member alone is what its scenario gives.
+    EXPECT_EQ(perisclera({"phantom", (out() / "000003" / "scenario.json").string(), "--out", (folder_.path() / "alone").string(), "--quiet"}).status, 0);
+    auto made = contents_of(out() / "000003");
+    std::erase_if(made, [](const auto& file) { return file.first.filename() == "scenario.json"; });
+    EXPECT_EQ(made.size(), contents_of(folder_.path() / "alone").size());
+    for (const auto& [path, bytes] : made)
+        if (fs::is_regular_file(path)) {
+            EXPECT_EQ(read_bytes(path), read_bytes(folder_.path() / "alone" / fs::relative(path, out() / "000003"))) << path;
+        }
+
+    family("0, 6, 10");
+    expect_refused([&] { return sweep({}); }, 2, "OUTPUT_NOT_EMPTY");
+    for (const char* shard : {"0/2", "3/2", "1", "1/2x", "a/b"}) expect_refused([&] { return sweep({"--shard", shard}); }, 2, "USAGE");
+    family("0, -1");
+    expect_refused([&] { return sweep({}); }, 2, "BAD_SCENARIO");
 }
 
 }  // namespace perisclera::test
