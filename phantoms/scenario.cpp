@@ -21,7 +21,7 @@ constexpr Words<Contents, 3> contents_words{{{"vitreous", Contents::vitreous}, {
 constexpr Words<Lens, 3> lenses{{{"natural", Lens::natural}, {"implant", Lens::implant}, {"none", Lens::none}}};
 constexpr Words<Kind, 6> kinds{{{"ct", Kind::ct}, {"t1", Kind::t1}, {"t2", Kind::t2}, {"t2_fatsat", Kind::t2_fatsat}, {"stir", Kind::stir}, {"flair", Kind::flair}}};
 constexpr Words<Plane, 3> planes{{{"axial", Plane::axial}, {"coronal", Plane::coronal}, {"sagittal", Plane::sagittal}}};
-constexpr Words<Kernel, 2> kernels{{{"soft", Kernel::soft}, {"bone", Kernel::bone}}};
+constexpr Words<Kernel, 3> kernels{{{"soft", Kernel::soft}, {"bone", Kernel::bone}, {"edge", Kernel::edge}}};
 
 template <class Enum, std::size_t N>
 std::string_view spelled(const Words<Enum, N>& words, Enum value) {
@@ -191,6 +191,7 @@ std::string_view name(Material material) { return spelled(materials, material); 
 std::string_view name(Form form) { return spelled(forms, form); }
 std::string_view name(Kind kind) { return spelled(kinds, kind); }
 std::string_view name(Plane plane) { return spelled(planes, plane); }
+std::string_view name(Kernel kernel) { return spelled(kernels, kernel); }
 
 Result<Scenario> parse_scenario(std::string_view json_text) {
     const auto json = parse_json(json_text);

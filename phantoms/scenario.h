@@ -21,12 +21,13 @@ enum class Contents { vitreous, silicone_oil, gas };
 enum class Lens { natural, implant, none };
 enum class Kind { ct, t1, t2, t2_fatsat, stir, flair };
 enum class Plane { axial, coronal, sagittal };
-enum class Kernel { soft, bone };
+enum class Kernel { soft, bone, edge };
 
 std::string_view name(Material material);
 std::string_view name(Form form);
 std::string_view name(Kind kind);
 std::string_view name(Plane plane);
+std::string_view name(Kernel kernel);
 
 /// One explant. For a radial element from_hour == to_hour is the meridian it lies on; otherwise it runs clockwise from -> to.
 struct Element {
