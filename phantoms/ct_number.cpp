@@ -71,6 +71,8 @@ double element_ct_number(const Element& element, double kvp) {
         }
         case Material::silicone_sponge: return silicone_ct_number(mixture(silicone_rubber(), silica(), silica_share_of_sponge), air(), element.hu_at_120_kvp, kvp);
         case Material::hydrogel: return CtBeam(kvp).ct_number(hydrogel(element.water_fraction));
+        case Material::titanium: return CtBeam(kvp).ct_number(titanium());
+        case Material::tantalum: return CtBeam(kvp).ct_number(tantalum());
     }
     return 0.0;
 }

@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// A scanner's view of the synthesised head: finely sampled, blurred in the plane and through the slice, with noise. CT: the kernel's
-// blur (ct_kernel), noise as filtered back projection leaves it (ct_noise). MR: the average over the pixel, mild coil shading, Rician
-// noise. Slice profile: a box of the slice thickness, softened.
+// A scanner's view of the synthesised head: finely sampled (label_sampler), then CT (ct_scanner) or MR: the average over the pixel, mild coil
+// shading, Rician noise.
 #include "head_model.h"
 #include "head_pose.h"
 #include "perisclera/image/voxel_grid.h"

@@ -14,7 +14,7 @@
 
 namespace perisclera::phantoms {
 
-enum class Material { solid_silicone, silicone_sponge, hydrogel };
+enum class Material { solid_silicone, silicone_sponge, hydrogel, titanium, tantalum };  // metals: clips
 enum class Form { encircling, segmental, radial, irregular };
 enum class Section { rectangle, ellipse };
 enum class Contents { vitreous, silicone_oil, gas };
@@ -63,6 +63,7 @@ struct Series {
     double noise;                    ///< standard deviation: HU, or MR stored units (2000 is fully relaxed water)
     double kvp;
     Kernel kernel;
+    double beam_hardening;  ///< how much of what bone does to CT numbers the scanner leaves uncorrected: 0 nothing, 1 all that a calibration on water leaves
     double field_strength_tesla, repetition_time_ms, echo_time_ms;
     std::optional<double> inversion_time_ms;
     std::array<double, 3> pose_deg, shift_mm;       ///< of the head: about x, y, z of the scanner, then moved
