@@ -15,6 +15,22 @@ constexpr double water_step_cm = 0.25, most_water_cm = 60.0;
 // Scatter and the detector's own signal, as a share of the beam before the head: what is left behind metal (common practice, no source).
 constexpr double floor_behind_metal = 1e-4;
 
+/// As a detector's width and the kernel do. Streaks finer than the steps between angles would turn into rings.
+void soften(Sinogram& rays, double pitch_mm) {
+    constexpr double sigma_mm = 0.9;
+    const long passes = std::lround(2.0 * sigma_mm * sigma_mm / (pitch_mm * pitch_mm));  // each adds a variance of half a ray
+    for (int angle = 0; angle < rays.angles; ++angle)
+        for (long pass = 0; pass < passes; ++pass) {
+            float* const ray = rays.direction(angle);
+            float before = 0.0f;
+            for (int i = 0; i + 1 < rays.bins; ++i) {
+                const float here = ray[i];
+                ray[i] = 0.25f * before + 0.5f * here + 0.25f * ray[i + 1];
+                before = here;
+            }
+        }
+}
+
 }  // namespace
 
 CtHardening::CtHardening(double kvp, const Substance& metal, double bone_share) : bone_share_(bone_share) {
@@ -59,6 +75,7 @@ Image CtHardening::error(const PlaneContent& content, int angles) const {
         // The excess is a length; the reconstruction wants it in pixels, and gives a share of water's attenuation.
         excess.values[i] = static_cast<float>(1000.0 * excess_water_cm(cm(water), cm(bone), cm(metal)) / pixel_cm);
     }
+    soften(excess, content.pitch_mm);
     return reconstructed(excess, content.water.width);
 }
 

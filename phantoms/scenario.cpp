@@ -22,6 +22,7 @@ constexpr Words<Contents, 3> contents_words{{{"vitreous", Contents::vitreous}, {
 constexpr Words<Lens, 3> lenses{{{"natural", Lens::natural}, {"implant", Lens::implant}, {"none", Lens::none}}};
 constexpr Words<Kind, 6> kinds{{{"ct", Kind::ct}, {"t1", Kind::t1}, {"t2", Kind::t2}, {"t2_fatsat", Kind::t2_fatsat}, {"stir", Kind::stir}, {"flair", Kind::flair}}};
 constexpr Words<Plane, 3> planes{{{"axial", Plane::axial}, {"coronal", Plane::coronal}, {"sagittal", Plane::sagittal}}};
+constexpr Words<Scale, 2> scales{{{"usual", Scale::usual}, {"extended", Scale::extended}}};
 constexpr Words<Kernel, 3> kernels{{{"soft", Kernel::soft}, {"bone", Kernel::bone}, {"edge", Kernel::edge}}};
 
 template <class Enum, std::size_t N>
@@ -124,6 +125,7 @@ Series read_series(const JsonValue& json, const std::string& path, Problem& prob
     if (s.is_ct()) {
         s.kvp = o.number("kvp", 80.0, 140.0, 120.0);
         s.kernel = o.choice<Kernel>("kernel", kernels, Kernel::soft);
+        s.scale = o.choice<Scale>("scale", scales, Scale::usual);
         s.beam_hardening = o.number("beam_hardening", 0.0, 1.0, 0.0);
         s.gantry_tilt_deg = o.number("gantry_tilt_deg", -30.0, 30.0, 0.0);
         if (s.gantry_tilt_deg != 0.0 && (s.plane != Plane::axial || s.tilt_deg != std::array<double, 2>{0.0, 0.0}))

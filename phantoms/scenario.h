@@ -21,6 +21,7 @@ enum class Contents { vitreous, silicone_oil, gas };
 enum class Lens { natural, implant, none };
 enum class Kind { ct, t1, t2, t2_fatsat, stir, flair };
 enum class Plane { axial, coronal, sagittal };
+enum class Scale { usual, extended };  // stored CT numbers: to 3071 HU in steps of 1, to 30710 HU in steps of 10
 enum class Kernel { soft, bone, edge };
 
 std::string_view name(Material material);
@@ -63,6 +64,7 @@ struct Series {
     double noise;                    ///< standard deviation: HU, or MR stored units (2000 is fully relaxed water)
     double kvp;
     Kernel kernel;
+    Scale scale;
     double beam_hardening;  ///< how much of what bone does to CT numbers the scanner leaves uncorrected: 0 nothing, 1 all that a calibration on water leaves
     double field_strength_tesla, repetition_time_ms, echo_time_ms;
     std::optional<double> inversion_time_ms;

@@ -59,12 +59,12 @@ TEST(CtArtefact, metal_streaks_start_at_the_metal_and_spare_slices_without_it) {
         for (int step = 0; step < 24; ++step) {
             const double angle = step * std::acos(-1.0) / 12.0;
             const PatientVector direction{std::cos(angle), std::sin(angle), 0};
-            near += std::abs(difference(with, without, with.left + direction * 6.0));
-            const PatientPoint above = with.left + direction * 6.0 + PatientVector{0, 0, 4.0};
-            far += std::abs(difference(with, without, above));
+            // In the vitreous, which the metal's own shape does not reach.
+            near += std::abs(difference(with, without, with.right + direction * 5.0));
+            far += std::abs(difference(with, without, with.right + direction * 5.0 + PatientVector{0, 0, 5.0}));
         }
         EXPECT_LT(far, 1.0 + 0.2 * near) << metal;
-        EXPECT_GT(near / 24.0, metal == "tantalum" ? 2.0 : 0.0);
+        EXPECT_GT(near / 24.0, metal == "tantalum" ? 20.0 : 0.5) << metal;
     }
 }
 
