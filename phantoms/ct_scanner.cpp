@@ -56,7 +56,8 @@ void Acquisition::slice(int k, float* out) const {
     // The blur's first cell for pixel 0 lies this far from the drawn margin's edge; drop what is before it.
     const int skip = margin_ * cells_ + cells_ / 2 - reach_;
     Image cut(cells.width - skip, cells.height - skip);
-    for (int y = 0; y < cut.height; ++y) std::copy_n(&cells.values[static_cast<std::size_t>(y + skip) * static_cast<std::size_t>(cells.width) + static_cast<std::size_t>(skip)], cut.width, &cut.at(0, y));
+    const auto first = cells.values.begin() + static_cast<std::ptrdiff_t>(skip) * (cells.width + 1);
+    for (int y = 0; y < cut.height; ++y) std::copy_n(first + static_cast<std::ptrdiff_t>(y) * cells.width, cut.width, &cut.at(0, y));
     Image image = filtered(cut, blur_, cells_, size_[0], size_[1]);
     if (artefact_)
         for (int y = 0; y < image.height; ++y)

@@ -20,7 +20,7 @@ Substance air() { return reference_material("Air, Dry (near sea level)", 1.205e-
 Substance adipose() { return reference_material("Adipose Tissue (ICRP)", 0.92); }
 Substance muscle() { return reference_material("Muscle, Skeletal", 1.05); }         // density of ICRU Report 44
 Substance soft_tissue() { return reference_material("Tissue, Soft (ICRP)", 1.05); }  // the table's 1.00 is a convention of dosimetry; glands and muscle have 1.05
-Substance skin() { return reference_material("Skin (ICRP)", 1.06); }                 // the table's 1.10 is horny skin; 1.06 puts it into the textbook range of CT numbers
+Substance skin() { return reference_material("Skin (ICRP)", 1.06); }                 // instead of 1.10, to lie in the textbook range of CT numbers
 Substance blood() { return reference_material("Blood (ICRP)", 1.06); }
 Substance lens() { return reference_material("Eye Lens (ICRP)", 1.10); }
 // The table knows one brain of 1.03; the two matters differ by the 7 HU measured at 120 kVp (Nakamura 2019, doi 10.4236/act.2019.82003).

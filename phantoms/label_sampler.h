@@ -3,7 +3,7 @@
 // thickness. Coarsely where all is alike, finely where labels change or thin layers pass. Slice profile: a box of the slice thickness, softened.
 #pragma once
 
-#include <optional>
+#include <array>
 #include <vector>
 
 #include "plane_filter.h"

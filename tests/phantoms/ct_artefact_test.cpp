@@ -17,8 +17,8 @@ struct Scanned {
 };
 
 Scanned scan(const std::string& elements, const std::string& series_keys, unsigned threads = 2) {
-    const auto scenario = parse_scenario(R"({"seed": 4, "texture": 0, "patient": {"id": "T", "birth_year": 1950}, "eyes": {"right": {"globe_radius_mm": 12, "elements": [)" + elements +
-                                         R"(]}}, "timepoints": [{"study_date": "2010-01-31", "series": [{"kind": "ct", "noise": 0, )" + series_keys + "}]}]}");
+    const auto scenario = parse_scenario(R"({"seed": 4, "texture": 0, "patient": {"id": "T", "birth_year": 1950}, "eyes": {"right": {"globe_radius_mm": 12, "elements": [)" +
+                                         elements + R"(]}}, "timepoints": [{"study_date": "2010-01-31", "series": [{"kind": "ct", "noise": 0, )" + series_keys + "}]}]}");
     EXPECT_TRUE(scenario) << (scenario ? "" : scenario.error().what);
     const Timepoint& t = scenario.value().timepoints.at(0);
     const Series& series = t.series.at(0);
@@ -27,7 +27,8 @@ Scanned scan(const std::string& elements, const std::string& series_keys, unsign
     const Appearance shown = appearance(series, t.eyes);
     const auto geometry = series_geometry(series, pose);
     EXPECT_TRUE(geometry);
-    return {acquire({series, head, pose, shown, 0.0, 9, 9}, geometry.value(), threads), pose.to_patient(head.placement(Eye::right).centre), pose.to_patient(head.placement(Eye::left).centre)};
+    return {acquire({series, head, pose, shown, 0.0, 9, 9}, geometry.value(), threads), pose.to_patient(head.placement(Eye::right).centre),
+            pose.to_patient(head.placement(Eye::left).centre)};
 }
 
 double difference(const Scanned& a, const Scanned& b, PatientPoint p) { return static_cast<double>(a.grid.sample(p)) - static_cast<double>(b.grid.sample(p)); }

@@ -39,7 +39,8 @@ TEST(CtNoise, deviation_and_autocorrelation_are_as_asked) {
         Kernel kernel;
         double sigma, spacing;
     };
-    for (const Case& c : {Case{Kernel::soft, 1.2 / 2.3548, 0.45}, {Kernel::soft, 1.2 / 2.3548, 0.3}, {Kernel::bone, 0.6 / 2.3548, 0.25}, {Kernel::bone, 0.6 / 2.3548, 0.45}}) {
+    for (const Case& c :
+         {Case{Kernel::soft, 1.2 / 2.3548, 0.45}, {Kernel::soft, 1.2 / 2.3548, 0.3}, {Kernel::bone, 0.6 / 2.3548, 0.25}, {Kernel::bone, 0.6 / 2.3548, 0.45}}) {
         const CtNoise noise(ct_blur(c.kernel), c.spacing, side, side, asked);
         std::vector<double> sums(7, 0.0);
         for (std::uint64_t key = 0; key < 8; ++key) {
@@ -48,7 +49,8 @@ TEST(CtNoise, deviation_and_autocorrelation_are_as_asked) {
         }
         EXPECT_NEAR(std::sqrt(sums[0]), asked, 0.015 * asked);
         for (std::size_t lag = 1; lag < sums.size(); ++lag)
-            EXPECT_NEAR(sums[lag] / sums[0], autocorrelation(static_cast<double>(lag) * c.spacing, c.sigma), 0.025) << static_cast<int>(c.kernel) << " " << c.spacing << " " << lag;
+            EXPECT_NEAR(sums[lag] / sums[0], autocorrelation(static_cast<double>(lag) * c.spacing, c.sigma), 0.025)
+                << static_cast<int>(c.kernel) << " " << c.spacing << " " << lag;
     }
 }
 

@@ -32,8 +32,9 @@ struct Stored {
 Stored stored(const std::string& elements, const std::string& series_keys) {
     const fs::path folder = fs::temp_directory_path() / ("perisclera-ct-scale-" + std::to_string(::getpid()));
     fs::remove_all(folder);
-    const auto scenario = parse_scenario(R"({"seed": 3, "texture": 0, "patient": {"id": "SIM-SCALE", "birth_year": 1950}, "eyes": {"right": {"elements": [)" + elements + R"(]}},
-        "timepoints": [{"study_date": "2018-05-02", "series": [{"kind": "ct", "spacing_mm": 0.5, "field_mm": [130, 80, 20], "slice_thickness_mm": 2, )" + series_keys + "}]}]}");
+    const auto scenario = parse_scenario(R"({"seed": 3, "texture": 0, "patient": {"id": "SIM-SCALE", "birth_year": 1950}, "eyes": {"right": {"elements": [)" + elements +
+                                         R"(]}}, "timepoints": [{"study_date": "2018-05-02", "series": [{"kind": "ct", "spacing_mm": 0.5, "field_mm": [130, 80, 20],
+        "slice_thickness_mm": 2, )" + series_keys + "}]}]}");
     EXPECT_TRUE(scenario) << (scenario ? "" : scenario.error().what);
     auto out = OutputFolder::open(folder, false);
     EXPECT_TRUE(out);
