@@ -8,6 +8,7 @@
 
 #include "ct_artefact.h"
 #include "ct_kernel.h"
+#include "ct_motion.h"
 #include "ct_noise.h"
 #include "label_sampler.h"
 #include "perisclera/core/shared_work.h"
@@ -63,6 +64,7 @@ void Acquisition::slice(int k, float* out) const {
         for (int y = 0; y < image.height; ++y)
             for (int x = 0; x < image.width; ++x)
                 image.at(x, y) += static_cast<float>(artefact_->at(geometry_.to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(k)})));
+    if (scan_.series.motion_mm != std::array<double, 2>{0.0, 0.0}) move_during_turn(image, geometry_.spacing_mm()[0], scan_.series.motion_mm);
     if (noise_) noise_->add_to(image, mixed(scan_.key, static_cast<std::uint64_t>(k)));
     std::copy(image.values.begin(), image.values.end(), out);
 }

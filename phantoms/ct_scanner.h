@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// CT: the kernel's blur (ct_kernel), the errors that bone and metal leave (ct_artefact), noise as filtered back projection leaves it (ct_noise).
+// CT: the kernel's blur (ct_kernel), the errors that bone and metal leave (ct_artefact), motion (ct_motion), noise as filtered back projection leaves it (ct_noise).
 #pragma once
 
 #include "scanner.h"

@@ -25,6 +25,7 @@ inline std::array<double, 2> normal_pair(std::uint64_t key, std::uint64_t index)
     const double radius = std::sqrt(-2.0 * std::log(u)), angle = 2.0 * pi * v;
     return {radius * std::cos(angle), radius * std::sin(angle)};
 }
+/// The first of them.
 inline double normal_number(std::uint64_t key, std::uint64_t index) { return normal_pair(key, index)[0]; }
 
 /// Smooth unevenness of tissue: mean 0, standard deviation about 1, patches of some 2.5 mm, fixed to the head.

@@ -125,6 +125,7 @@ Series read_series(const JsonValue& json, const std::string& path, Problem& prob
     if (s.is_ct()) {
         s.kvp = o.number("kvp", 80.0, 140.0, 120.0);
         s.kernel = o.choice<Kernel>("kernel", kernels, Kernel::soft);
+        s.motion_mm = o.numbers<2>("motion_mm", -5.0, 5.0, {0.0, 0.0});
         s.scale = o.choice<Scale>("scale", scales, Scale::usual);
         s.beam_hardening = o.number("beam_hardening", 0.0, 1.0, 0.0);
         s.gantry_tilt_deg = o.number("gantry_tilt_deg", -30.0, 30.0, 0.0);

@@ -65,6 +65,7 @@ struct Series {
     double kvp;
     Kernel kernel;
     Scale scale;
+    std::array<double, 2> motion_mm;  ///< CT: how far the head moves along rows and columns while a slice is taken
     double beam_hardening;  ///< how much of what bone does to CT numbers the scanner leaves uncorrected: 0 nothing, 1 all that a calibration on water leaves
     double field_strength_tesla, repetition_time_ms, echo_time_ms;
     std::optional<double> inversion_time_ms;
