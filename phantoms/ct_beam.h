@@ -18,8 +18,6 @@ struct BeamPath {
 };
 /// A head at the height of the orbits: soft tissue as 14 cm of water, the two walls of the skull as 1 cm of cortical bone (common practice, no source).
 inline constexpr BeamPath through_a_head{14.0, 1.0};
-/// A plastic cup in a small phantom, as materials are measured in.
-inline constexpr BeamPath through_a_small_phantom{10.0, 0.0};
 
 class CtBeam {
 public:
