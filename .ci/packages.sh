@@ -9,6 +9,7 @@ program_packages=(
     libdcmtk-dev
     libopenjp2-7-dev zlib1g-dev libzip-dev
     nlohmann-json3-dev
+    libxrl-dev
     libcli11-dev
     libcairo2-dev libpango1.0-dev fonts-dejavu-core
 )

@@ -19,6 +19,8 @@ class ElementShape {
 public:
     ElementShape(const Element& element, const GlobeShape& globe);
 
+    [[nodiscard]] const Element& element() const { return element_; }
+
     /// `direction` is the unit vector from the globe's centre, `height` the distance above the undented sclera.
     [[nodiscard]] bool contains(EyeVector direction, double height) const;
     /// Height of the element's outer face in this direction, falling smoothly to 0 within some mm beside the element: how far tissue is lifted.

@@ -36,6 +36,15 @@ Image filtered(const Image& in, const std::vector<double>& w, int stride, int wi
     return out;
 }
 
+Image filtered(const Image& in, const std::vector<WeightedFilter>& filters, int stride, int width, int height) {
+    Image sum(width, height);
+    for (const WeightedFilter& f : filters) {
+        const Image part = filtered(in, f.taps, stride, width, height);
+        for (std::size_t i = 0; i < sum.values.size(); ++i) sum.values[i] += static_cast<float>(f.weight) * part.values[i];
+    }
+    return sum;
+}
+
 SmoothNoise smooth_noise(int width, int height, double sigma, std::uint64_t key) {
     const int half = static_cast<int>(std::ceil(3.0 * sigma));
     const auto w = gaussian(sigma, 2 * half + 1);

@@ -22,6 +22,14 @@ std::vector<double> gaussian(double sigma, int count);
 /// Filters rows, then columns; output (i, j) takes the inputs from (i, j) * stride on.
 Image filtered(const Image& in, const std::vector<double>& w, int stride, int width, int height);
 
+/// One filter of several whose results, times their weights, are added up.
+struct WeightedFilter {
+    double weight;
+    std::vector<double> taps;
+};
+/// As above. The filters have equally many taps.
+Image filtered(const Image& in, const std::vector<WeightedFilter>& filters, int stride, int width, int height);
+
 struct SmoothNoise {
     Image image;
     double deviation;  ///< its standard deviation

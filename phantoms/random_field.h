@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // Random numbers by position, not by order: equal for any number of threads. splitmix64 (Steele, Lea, Flood 2014) as a hash of key and index.
+#include <array>
 #include <cmath>
 #include <cstdint>
 
@@ -17,12 +18,15 @@ inline std::uint64_t mixed(std::uint64_t x) {
 }
 inline std::uint64_t mixed(std::uint64_t key, std::uint64_t index) { return mixed(mixed(key) ^ index); }
 
-/// Standard normal number of this key and index (Box and Muller).
-inline double normal_number(std::uint64_t key, std::uint64_t index) {
+/// Two independent standard normal numbers of this key and index (Box and Muller).
+inline std::array<double, 2> normal_pair(std::uint64_t key, std::uint64_t index) {
     const std::uint64_t bits = mixed(key, index);
     const double u = (static_cast<double>(bits >> 32) + 0.5) / 4294967296.0, v = static_cast<double>(bits & 0xffffffffu) / 4294967296.0;
-    return std::sqrt(-2.0 * std::log(u)) * std::cos(2.0 * pi * v);
+    const double radius = std::sqrt(-2.0 * std::log(u)), angle = 2.0 * pi * v;
+    return {radius * std::cos(angle), radius * std::sin(angle)};
 }
+/// The first of them.
+inline double normal_number(std::uint64_t key, std::uint64_t index) { return normal_pair(key, index)[0]; }
 
 /// Smooth unevenness of tissue: mean 0, standard deviation about 1, patches of some 2.5 mm, fixed to the head.
 inline double unevenness_at(HeadPoint p, std::uint64_t key) {

@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// A scanner's view of the synthesised head: finely sampled, blurred in the plane and through the slice, with noise.
-// CT: Gaussian blur (full width at half maximum 1.2 mm soft, 0.6 mm bone kernel), noise filtered like the image.
-// MR: the average over the pixel, mild coil shading, Rician noise. Slice profile: a box of the slice thickness, softened.
+// A scanner's view of the synthesised head: finely sampled (label_sampler), then CT (ct_scanner) or MR: the average over the pixel, mild coil
+// shading, Rician noise.
 #include "head_model.h"
 #include "head_pose.h"
 #include "perisclera/image/voxel_grid.h"
@@ -21,8 +20,5 @@ struct Scan {
 
 /// HU or MR stored units. The result does not depend on `threads`.
 VoxelGrid acquire(const Scan& scan, const VolumeGeometry& geometry, unsigned threads);
-
-/// Standard deviation of the CT kernel's blur, mm.
-double kernel_sigma_mm(Kernel kernel);
 
 }  // namespace perisclera::phantoms

@@ -14,14 +14,16 @@ namespace {
 template <class Enum, std::size_t N>
 using Words = std::array<std::pair<std::string_view, Enum>, N>;
 
-constexpr Words<Material, 3> materials{{{"solid_silicone", Material::solid_silicone}, {"silicone_sponge", Material::silicone_sponge}, {"hydrogel", Material::hydrogel}}};
+constexpr Words<Material, 5> materials{{{"solid_silicone", Material::solid_silicone}, {"silicone_sponge", Material::silicone_sponge}, {"hydrogel", Material::hydrogel},
+                                        {"titanium", Material::titanium}, {"tantalum", Material::tantalum}}};
 constexpr Words<Form, 4> forms{{{"encircling", Form::encircling}, {"segmental", Form::segmental}, {"radial", Form::radial}, {"irregular", Form::irregular}}};
 constexpr Words<Section, 2> sections{{{"rectangle", Section::rectangle}, {"ellipse", Section::ellipse}}};
 constexpr Words<Contents, 3> contents_words{{{"vitreous", Contents::vitreous}, {"silicone_oil", Contents::silicone_oil}, {"gas", Contents::gas}}};
 constexpr Words<Lens, 3> lenses{{{"natural", Lens::natural}, {"implant", Lens::implant}, {"none", Lens::none}}};
 constexpr Words<Kind, 6> kinds{{{"ct", Kind::ct}, {"t1", Kind::t1}, {"t2", Kind::t2}, {"t2_fatsat", Kind::t2_fatsat}, {"stir", Kind::stir}, {"flair", Kind::flair}}};
 constexpr Words<Plane, 3> planes{{{"axial", Plane::axial}, {"coronal", Plane::coronal}, {"sagittal", Plane::sagittal}}};
-constexpr Words<Kernel, 2> kernels{{{"soft", Kernel::soft}, {"bone", Kernel::bone}}};
+constexpr Words<Scale, 2> scales{{{"usual", Scale::usual}, {"extended", Scale::extended}}};
+constexpr Words<Kernel, 3> kernels{{{"soft", Kernel::soft}, {"bone", Kernel::bone}, {"edge", Kernel::edge}}};
 
 template <class Enum, std::size_t N>
 std::string_view spelled(const Words<Enum, N>& words, Enum value) {
@@ -57,7 +59,7 @@ Element read_element(const JsonValue& json, const std::string& path, Problem& pr
         e.water_fraction = o.number("water_fraction", 0.05, 0.99);
     else if (e.material == Material::solid_silicone)
         e.hu_at_120_kvp = o.number("hu_at_120_kvp", 60.0, 400.0, 200.0);
-    else
+    else if (e.material == Material::silicone_sponge)
         e.hu_at_120_kvp = o.number("hu_at_120_kvp", -900.0, -100.0, -550.0);
     return e;
 }
@@ -123,6 +125,9 @@ Series read_series(const JsonValue& json, const std::string& path, Problem& prob
     if (s.is_ct()) {
         s.kvp = o.number("kvp", 80.0, 140.0, 120.0);
         s.kernel = o.choice<Kernel>("kernel", kernels, Kernel::soft);
+        s.motion_mm = o.numbers<2>("motion_mm", -5.0, 5.0, {0.0, 0.0});
+        s.scale = o.choice<Scale>("scale", scales, Scale::usual);
+        s.beam_hardening = o.number("beam_hardening", 0.0, 1.0, 0.0);
         s.gantry_tilt_deg = o.number("gantry_tilt_deg", -30.0, 30.0, 0.0);
         if (s.gantry_tilt_deg != 0.0 && (s.plane != Plane::axial || s.tilt_deg != std::array<double, 2>{0.0, 0.0}))
             problem.note(o.path_of("gantry_tilt_deg"), "is for axial planes without tilt_deg");
@@ -191,6 +196,7 @@ std::string_view name(Material material) { return spelled(materials, material); 
 std::string_view name(Form form) { return spelled(forms, form); }
 std::string_view name(Kind kind) { return spelled(kinds, kind); }
 std::string_view name(Plane plane) { return spelled(planes, plane); }
+std::string_view name(Kernel kernel) { return spelled(kernels, kernel); }
 
 Result<Scenario> parse_scenario(std::string_view json_text) {
     const auto json = parse_json(json_text);

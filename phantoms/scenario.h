@@ -14,19 +14,21 @@
 
 namespace perisclera::phantoms {
 
-enum class Material { solid_silicone, silicone_sponge, hydrogel };
+enum class Material { solid_silicone, silicone_sponge, hydrogel, titanium, tantalum };  // metals: clips
 enum class Form { encircling, segmental, radial, irregular };
 enum class Section { rectangle, ellipse };
 enum class Contents { vitreous, silicone_oil, gas };
 enum class Lens { natural, implant, none };
 enum class Kind { ct, t1, t2, t2_fatsat, stir, flair };
 enum class Plane { axial, coronal, sagittal };
-enum class Kernel { soft, bone };
+enum class Scale { usual, extended };  // stored CT numbers: to 3071 HU in steps of 1, to 30710 HU in steps of 10
+enum class Kernel { soft, bone, edge };
 
 std::string_view name(Material material);
 std::string_view name(Form form);
 std::string_view name(Kind kind);
 std::string_view name(Plane plane);
+std::string_view name(Kernel kernel);
 
 /// One explant. For a radial element from_hour == to_hour is the meridian it lies on; otherwise it runs clockwise from -> to.
 struct Element {
@@ -62,6 +64,9 @@ struct Series {
     double noise;                    ///< standard deviation: HU, or MR stored units (2000 is fully relaxed water)
     double kvp;
     Kernel kernel;
+    Scale scale;
+    std::array<double, 2> motion_mm;  ///< CT: how far the head moves along rows and columns while a slice is taken
+    double beam_hardening;  ///< how much of what bone does to CT numbers the scanner leaves uncorrected: 0 nothing, 1 all that a calibration on water leaves
     double field_strength_tesla, repetition_time_ms, echo_time_ms;
     std::optional<double> inversion_time_ms;
     std::array<double, 3> pose_deg, shift_mm;       ///< of the head: about x, y, z of the scanner, then moved

@@ -85,7 +85,8 @@ Result<Done> write_series(VoxelGrid grid, const ImageSeriesHeader& h, const Seri
     };
     if (series.is_ct()) {
         const CtVolume volume(std::move(grid));
-        const CtAcquisition acquisition{series.kvp, series.kernel == Kernel::soft ? "SOFT" : "BONE", series.slice_thickness_mm, series.gantry_tilt_deg};
+        const CtAcquisition acquisition{series.kvp, upper(name(series.kernel)), series.slice_thickness_mm, series.gantry_tilt_deg,
+                                        series.scale == Scale::extended};
         for (int k = 0; k < slices; ++k)
             if (const auto written = write(k, ct_image_bytes(h, acquisition, volume, k)); !written) return written.error();
     } else {

@@ -1,91 +1,54 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tissue.h"
 
-#include <algorithm>
 #include <cmath>
+
+#include "ct_number.h"
 
 namespace perisclera::phantoms {
 
 namespace {
 
 struct Properties {
-    double hu, hu_unevenness;
+    double hu_unevenness;
     double t1_15, t1_30, t2;  ///< ms; T1 at 1.5 and 3 T
     double proton_density;    ///< 0: no signal at any echo time used
 };
 
-// CT numbers at 120 kVp: common textbook ranges. Relaxation: muscle, aqueous, choroid and lens from Patz 2007 (1.5 T), the rest common
-// textbook values; silicone, cortical bone and gas give no signal. Fat's T2 stands for a fast spin echo, where coupled fat stays bright.
+// Relaxation: muscle, aqueous, choroid and lens from Patz 2007 (1.5 T), the rest common textbook values; silicone, cortical bone
+// and gas give no signal. Fat's T2 stands for a fast spin echo, where coupled fat stays bright.
 constexpr std::array<Properties, tissue_count> table{{
-    {-1000, 0, 1, 1, 1, 0},              // air
-    {40, 6, 950, 1100, 30, 0.65},        // skin
-    {-100, 8, 250, 370, 95, 0.90},       // fat
-    {45, 5, 1500, 1600, 41, 0.80},       // muscle
-    {25, 6, 1100, 1250, 50, 0.80},       // lid
-    {42, 5, 900, 1100, 80, 0.85},        // gland
-    {48, 2, 1400, 1600, 10, 0.15},       // vessel: flowing blood is dark
-    {35, 3, 780, 1000, 85, 0.72},        // nerve
-    {8, 1, 4300, 4400, 1800, 1.00},      // fluid
-    {45, 3, 1000, 1100, 20, 0.40},       // dura
-    {900, 90, 1, 1, 1, 0},               // cortical bone
-    {350, 70, 300, 380, 50, 0.40},       // spongy bone
-    {40, 4, 1300, 1500, 95, 0.85},       // mucosa
-    {30, 1.5, 780, 950, 88, 0.70},       // white
-    {38, 1.5, 920, 1400, 100, 0.82},     // grey
-    {50, 2, 900, 1000, 12, 0.50},        // sclera
-    {50, 2, 1400, 1500, 25, 0.60},       // cornea
-    {45, 2, 1717, 1800, 72, 0.85},       // uvea
-    {10, 0, 4600, 4600, 450, 1.00},      // aqueous
-    {8, 0, 4600, 4600, 450, 1.00},       // vitreous
-    {80, 3, 1300, 1400, 28, 0.60},       // lens
-    {115, 0, 1, 1, 1, 0},                // lens implant
-    {100, 0, 900, 1000, 90, 0.80},       // silicone oil
-    {-990, 0, 1, 1, 1, 0},               // gas
+    {0, 1, 1, 1, 0},                     // air
+    {6, 950, 1100, 30, 0.65},            // skin
+    {8, 250, 370, 95, 0.90},             // fat
+    {5, 1500, 1600, 41, 0.80},           // muscle
+    {6, 1100, 1250, 50, 0.80},           // lid
+    {5, 900, 1100, 80, 0.85},            // gland
+    {2, 1400, 1600, 10, 0.15},           // vessel: flowing blood is dark
+    {3, 780, 1000, 85, 0.72},            // nerve
+    {1, 4300, 4400, 1800, 1.00},         // fluid
+    {3, 1000, 1100, 20, 0.40},           // dura
+    {90, 1, 1, 1, 0},                    // cortical bone
+    {70, 300, 380, 50, 0.40},            // spongy bone
+    {4, 1300, 1500, 95, 0.85},           // mucosa
+    {1.5, 780, 950, 88, 0.70},           // white
+    {1.5, 920, 1400, 100, 0.82},         // grey
+    {2, 900, 1000, 12, 0.50},            // sclera
+    {2, 1400, 1500, 25, 0.60},           // cornea
+    {2, 1717, 1800, 72, 0.85},           // uvea
+    {0, 4600, 4600, 450, 1.00},          // aqueous
+    {0, 4600, 4600, 450, 1.00},          // vitreous
+    {3, 1300, 1400, 28, 0.60},           // lens
+    {0, 1, 1, 1, 0},                     // lens implant
+    {0, 900, 1000, 90, 0.80},            // silicone oil
+    {0, 1, 1, 1, 0},                     // gas
 }};
 
 constexpr double stored_units = 2000.0;
 constexpr double mr_unevenness = 0.05;      // of a solid tissue's signal
 constexpr double fat_left_unsuppressed = 0.08;
 
-/// Linear between the given points, constant beyond.
-template <std::size_t N>
-double between(const std::array<std::array<double, 2>, N>& points, double x) {
-    if (x <= points.front()[0]) return points.front()[1];
-    for (std::size_t i = 1; i < N; ++i)
-        if (x <= points[i][0]) return std::lerp(points[i - 1][1], points[i][1], (x - points[i - 1][0]) / (points[i][0] - points[i - 1][0]));
-    return points.back()[1];
-}
-
-/// CT number at this tube voltage over that at 120 kV. Silicone: one silicone rubber measured at four voltages (PMC7573067).
-double silicone_factor(double kvp) { return between<4>({{{80, 1.6}, {100, 1.15}, {120, 1.0}, {140, 0.95}}}, kvp); }
-double bone_factor(double kvp) { return between<4>({{{80, 1.35}, {100, 1.13}, {120, 1.0}, {140, 0.93}}}, kvp); }  // common practice
-double fat_factor(double kvp) { return between<4>({{{80, 1.18}, {100, 1.07}, {120, 1.0}, {140, 0.96}}}, kvp); }   // common practice
-
-double tissue_hu(Tissue tissue, double kvp) {
-    const double hu = table[label(tissue)].hu;
-    switch (tissue) {
-        case Tissue::cortical_bone:
-        case Tissue::spongy_bone: return hu * bone_factor(kvp);
-        case Tissue::fat: return hu * fat_factor(kvp);
-        case Tissue::silicone_oil: return hu * silicone_factor(kvp);
-        default: return hu;
-    }
-}
-
-double element_hu(const Element& e, double kvp) {
-    switch (e.material) {
-        case Material::solid_silicone: return e.hu_at_120_kvp * silicone_factor(kvp);
-        case Material::silicone_sponge: return e.hu_at_120_kvp;  // nearly all gas, which does not change
-        case Material::hydrogel: return hydrogel_hu(e.water_fraction);
-    }
-    return 0.0;
-}
-
 }  // namespace
-
-double hydrogel_hu(double water_fraction) {
-    return between<7>({{{0.15, 149}, {0.30, 121}, {0.50, 86}, {0.70, 54}, {0.80, 38}, {0.90, 24}, {0.95, 17}}}, water_fraction);
-}
 
 Relaxation hydrogel_relaxation(double water_fraction, double field_strength_tesla) {
     // Free water, and rates per unit of (1 - w) / w that give T1 near 40 ms and T2 near 3 ms at 10 % water, as measured on
@@ -111,10 +74,11 @@ Appearance appearance(const Series& series, const std::array<EyeState, 2>& eyes)
     const auto signal = [&](const Relaxation& r) {
         return r.proton_density == 0.0 ? 0.0 : stored_units * spin_echo_signal(r, series.repetition_time_ms, series.echo_time_ms, series.inversion_time_ms);
     };
+    const std::optional<CtBeam> beam = series.is_ct() ? std::optional(CtBeam(series.kvp)) : std::nullopt;
     for (std::size_t i = 0; i < tissue_count; ++i) {
         const Properties& p = table[i];
-        if (series.is_ct()) {
-            add(tissue_hu(static_cast<Tissue>(i), series.kvp), p.hu_unevenness);
+        if (beam) {
+            add(tissue_ct_number(static_cast<Tissue>(i), *beam), p.hu_unevenness);
             continue;
         }
         double s = signal({series.field_strength_tesla < 2.0 ? p.t1_15 : p.t1_30, p.t2, p.proton_density});
@@ -123,8 +87,8 @@ Appearance appearance(const Series& series, const std::array<EyeState, 2>& eyes)
     }
     for (const EyeState& eye : eyes)
         for (const Element& e : eye.elements) {
-            if (series.is_ct())
-                add(element_hu(e, series.kvp), e.material == Material::silicone_sponge ? 25.0 : 3.0);
+            if (beam)
+                add(element_ct_number(e, series.kvp), e.material == Material::silicone_sponge ? 25.0 : 3.0);
             else
                 add(e.material == Material::hydrogel ? signal(hydrogel_relaxation(e.water_fraction, series.field_strength_tesla)) : 0.0, 0.0);
         }

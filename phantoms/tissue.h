@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// What the synthesised head is made of and how each material shows: CT number by tube voltage, MR signal by the spin-echo
+// What the synthesised head is made of and how each material shows: CT number by composition and tube voltage (ct_number), MR signal by the spin-echo
 // and inversion-recovery equations. Not shared with the estimator's tables, so that one does not confirm the other.
 #include <array>
 #include <cstdint>
@@ -19,9 +19,6 @@ inline constexpr std::size_t tissue_count = static_cast<std::size_t>(Tissue::cou
 /// A tissue, or beyond tissue_count the explants: right eye's first, then the left's.
 using Label = std::uint8_t;
 constexpr Label label(Tissue tissue) { return static_cast<Label>(tissue); }
-
-/// CT number of a hydrogel by water mass fraction at 70 keV, from its composition.
-double hydrogel_hu(double water_fraction);
 
 /// Relaxation of a hydrogel: fast exchange between free and bound water, the bound share growing as (1 - w) / w.
 struct Relaxation {

@@ -15,7 +15,11 @@ namespace perisclera {
 
 namespace {
 
-constexpr double ct_intercept = -1024.0;
+/// Stored value to what it stands for.
+struct Rescale {
+    double slope, intercept;
+};
+constexpr Rescale usual_ct{1.0, -1024.0}, extended_ct{10.0, -10240.0}, as_stored{1.0, 0.0};
 constexpr double largest_stored = 4095.0;  // 12 bits
 
 void put(DcmDataset& d, const DcmTagKey& tag, const std::string& text) { d.putAndInsertOFStringArray(tag, text.c_str()); }
@@ -71,14 +75,14 @@ void put_plane(DcmDataset& d, const VolumeGeometry& g, int slice, double thickne
     put(d, DCM_PixelSpacing, decimal_string(g.spacing_mm()[1]) + "\\" + decimal_string(g.spacing_mm()[0]));  // rows apart, then columns apart
 }
 
-/// Image Pixel (PS3.3 C.7.6.3): value - intercept, rounded, clipped to what 12 bits hold.
-void put_pixels(DcmDataset& d, const VoxelGrid& grid, int slice, double intercept) {
+/// Image Pixel (PS3.3 C.7.6.3): the rescaling undone, rounded, clipped to what 12 bits hold.
+void put_pixels(DcmDataset& d, const VoxelGrid& grid, int slice, const Rescale& rescale) {
     const auto n = grid.geometry().size();
     const std::size_t count = static_cast<std::size_t>(n[0]) * static_cast<std::size_t>(n[1]);
     std::vector<Uint16> stored(count);
     const auto first = grid.values().begin() + static_cast<std::ptrdiff_t>(grid.offset(0, 0, slice));
     std::transform(first, first + static_cast<std::ptrdiff_t>(count), stored.begin(), [&](float value) {
-        return static_cast<Uint16>(std::lround(std::clamp(static_cast<double>(value) - intercept, 0.0, largest_stored)));
+        return static_cast<Uint16>(std::lround(std::clamp((static_cast<double>(value) - rescale.intercept) / rescale.slope, 0.0, largest_stored)));
     });
     put_short(d, DCM_SamplesPerPixel, 1);
     put(d, DCM_PhotometricInterpretation, "MONOCHROME2");
@@ -103,9 +107,10 @@ Result<std::string> ct_image_bytes(const ImageSeriesHeader& header, const CtAcqu
     put(d, DCM_ConvolutionKernel, acquisition.kernel);
     if (acquisition.gantry_tilt_deg != 0.0) put(d, DCM_GantryDetectorTilt, acquisition.gantry_tilt_deg);
     put_plane(d, volume.grid().geometry(), slice, acquisition.slice_thickness_mm);
-    put_pixels(d, volume.grid(), slice, ct_intercept);
-    put(d, DCM_RescaleIntercept, ct_intercept);
-    put(d, DCM_RescaleSlope, 1);
+    const Rescale& rescale = acquisition.extended_scale ? extended_ct : usual_ct;
+    put_pixels(d, volume.grid(), slice, rescale);
+    put(d, DCM_RescaleIntercept, rescale.intercept);
+    put(d, DCM_RescaleSlope, rescale.slope);
     put(d, DCM_RescaleType, "HU");
     put(d, DCM_WindowCenter, 40);
     put(d, DCM_WindowWidth, 400);
@@ -129,7 +134,7 @@ Result<std::string> mr_image_bytes(const ImageSeriesHeader& header, const MrAcqu
     put(d, DCM_MagneticFieldStrength, acquisition.field_strength_tesla);
     put(d, DCM_EchoTrainLength, acquisition.echo_train_length);
     put_plane(d, volume.grid().geometry(), slice, acquisition.slice_thickness_mm);
-    put_pixels(d, volume.grid(), slice, 0.0);
+    put_pixels(d, volume.grid(), slice, as_stored);
     return part10_bytes(d);
 }
 

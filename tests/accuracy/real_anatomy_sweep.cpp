@@ -18,7 +18,7 @@
 #include "perisclera/pipeline/identify.h"
 #include "perisclera/report/json.h"
 #include "phantoms/composite.h"
-#include "phantoms/scanner.h"
+#include "phantoms/ct_kernel.h"
 #include "phantoms/tissue.h"
 #include "phantoms/truth.h"
 
@@ -71,7 +71,7 @@ phantoms::CompositeLook look_of(const ImageSeries& series, const Globe& globe, c
         std::array<phantoms::EyeState, 2> eyes{};
         eyes[0].elements = {element};
         const double hu = static_cast<double>(phantoms::appearance(as, eyes).value.back());
-        const double blur = phantoms::kernel_sigma_mm(d.role == SeriesRole::ct_bone ? phantoms::Kernel::bone : phantoms::Kernel::soft);
+        const double blur = phantoms::ct_blur(d.role == SeriesRole::ct_bone ? phantoms::Kernel::bone : phantoms::Kernel::soft).sigma_mm;
         return {hu, noise, blur, thickness, false};
     }
     const double field = d.field_strength_tesla.value_or(1.5), repetition = d.repetition_time_ms.value_or(500.0), echo = d.echo_time_ms.value_or(15.0);

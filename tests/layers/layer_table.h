@@ -30,7 +30,7 @@ inline const std::vector<Layer>& table() {
         {"dicom", {"image"}, {"DCMTK", "POSIX"}},
         {"report", {"timeline", "dicom"}, {"nlohmann_json", "cairo"}},
         {"pipeline", {"report", "assemble"}, {}},
-        {"phantoms", {"dicom"}, {"nlohmann_json"}},
+        {"phantoms", {"dicom"}, {"nlohmann_json", "libxrl"}},
         {"app", {"pipeline", "phantoms"}, {"CLI11", "POSIX"}},
     };
     return layers;
@@ -48,7 +48,7 @@ struct Library {
 };
 inline constexpr std::array libraries{
     Library{"itk", "ITK"},           Library{"vnl", "ITK"},     Library{"vtk", "VTK"},         Library{"dcmtk/", "DCMTK"},
-    Library{"nlohmann/", "nlohmann_json"}, Library{"cairo", "cairo"}, Library{"pango", "cairo"}, Library{"CLI/", "CLI11"},
+    Library{"nlohmann/", "nlohmann_json"}, Library{"cairo", "cairo"}, Library{"pango", "cairo"}, Library{"CLI/", "CLI11"}, Library{"xraylib/", "libxrl"},
     Library{"zlib.h", "zlib"}, Library{"zip.h", "libzip"}, Library{"openjpeg.h", "openjpeg"},
     Library{"unistd.h", "POSIX"}, Library{"fcntl.h", "POSIX"}, Library{"sys/", "POSIX"},
     Library{"malloc.h", "POSIX"},    Library{"signal.h", "POSIX"},

@@ -62,6 +62,9 @@ TEST(Scenario, refuses_and_names_the_key) {
     expect_refused(with("[{\"kind\": \"ct\"}]", "[]"), "timepoints[0].series");
     expect_refused(with("\"kind\": \"ct\"}", "\"kind\": \"ct\", \"pose_deg\": [1, 2]}"), "pose_deg");
     expect_refused(with("\"right\"", "\"middle\""), "eyes.middle");
+    expect_refused(with("\"kind\": \"ct\"}", R"("kind": "ct", "beam_hardening": 1.5})"), "timepoints[0].series[0].beam_hardening");
+    expect_refused(with("\"kind\": \"ct\"}", R"("kind": "ct", "scale": "wide"})"), "must be one of usual, extended");
+    expect_refused(with("\"kind\": \"ct\"}", R"("kind": "ct", "kernel": "blunt"})"), "timepoints[0].series[0].kernel");
     const auto tilted = [](const std::string& rest) { return with("\"kind\": \"ct\"}", "\"kind\": " + rest + "}"); };
     EXPECT_EQ(parse_scenario(tilted(R"("ct", "gantry_tilt_deg": -16.5)")).value().timepoints.at(0).series.at(0).gantry_tilt_deg, -16.5);
     expect_refused(tilted(R"("ct", "gantry_tilt_deg": 31)"), "timepoints[0].series[0].gantry_tilt_deg");

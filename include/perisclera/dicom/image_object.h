@@ -26,6 +26,7 @@ struct CtAcquisition {
     std::string kernel;
     double slice_thickness_mm;
     double gantry_tilt_deg = 0.0;  ///< nominal, stated where not zero; the geometry follows from the volume alone
+    bool extended_scale = false;   ///< for metal: -10240 to 30710 HU in steps of 10 instead of -1024 to 3071 in steps of 1
 };
 
 struct MrAcquisition {
