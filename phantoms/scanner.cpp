@@ -5,36 +5,33 @@
 #include <atomic>
 #include <cmath>
 
+#include "mr_scanner.h"
 #include "perisclera/core/shared_work.h"
 #include "plane_filter.h"
 #include "random_field.h"
+#include "slice_profile.h"
 
 namespace perisclera::phantoms {
 
 namespace {
 
 constexpr double full_width_to_sigma = 0.42466090014;  // 1 / (2 sqrt(2 ln 2))
-constexpr double finest_cell_mm = 0.3, depth_step_mm = 0.35;
+constexpr double finest_cell_mm = 0.3;
 
-/// One series being acquired: everything that all slices share.
+/// One CT series being acquired: everything that all slices share.
 class Acquisition {
 public:
     Acquisition(const Scan& scan, const VolumeGeometry& geometry);
     void slice(int k, float* out) const;
 
 private:
-    struct Depth {
-        double offset_mm, weight;
-    };
     [[nodiscard]] HeadPoint head_at(double column, double row, double depth_mm, int k) const {
         return origin_ + step_[0] * column + step_[1] * row + step_[2] * k + normal_ * depth_mm;
     }
     void fill_pixel(Image& fine, int x, int y, int k) const;
     void add_ct_noise(Image& image, int k) const;
-    void add_mr_shading_and_noise(Image& image, int k) const;
 
     const Scan& scan_;
-    VolumeGeometry geometry_;
     HeadPoint origin_;
     std::array<HeadVector, 3> step_;
     HeadVector normal_;
@@ -43,43 +40,26 @@ private:
     int fine_;                     ///< cells per pixel and direction, even
     std::vector<double> kernel_;   ///< weights of the fine cells around a pixel's centre
     int margin_;                   ///< pixels around the image that the kernel needs
-    std::vector<Depth> depths_;    ///< the slice profile
+    std::vector<SliceDepth> depths_;
 };
 
 Acquisition::Acquisition(const Scan& scan, const VolumeGeometry& geometry)
     : scan_(scan),
-      geometry_(geometry),
       origin_(scan.pose.to_head(geometry.origin())),
       step_{scan.pose.to_head(geometry.row() * geometry.spacing_mm()[0]), scan.pose.to_head(geometry.column() * geometry.spacing_mm()[1]),
             scan.pose.to_head(geometry.slice_step())},
       normal_(scan.pose.to_head(geometry.normal())),
       size_(geometry.size()),
       spacing_(geometry.spacing_mm()[0]),
-      fine_(2 * static_cast<int>(std::ceil(spacing_ / (2.0 * finest_cell_mm)))) {
+      fine_(2 * static_cast<int>(std::ceil(spacing_ / (2.0 * finest_cell_mm)))),
+      depths_(slice_profile(scan.series.slice_thickness_mm)) {
     const double cell = spacing_ / fine_;
-    if (scan.series.is_ct()) {
-        // The cell's own averaging is part of the blur, so its variance is taken off the kernel's.
-        const double sigma = kernel_sigma_mm(scan.series.kernel);
-        const double left = std::sqrt(std::max(0.01, sigma * sigma - cell * cell / 12.0)) / cell;
-        kernel_ = gaussian(left, 2 * std::max(fine_ / 2, static_cast<int>(std::ceil(3.5 * left))));
-    } else {
-        kernel_.assign(static_cast<std::size_t>(fine_), 1.0 / fine_);
-    }
+    // The cell's own averaging is part of the blur, so its variance is taken off the kernel's.
+    const double sigma = kernel_sigma_mm(scan.series.kernel);
+    const double left = std::sqrt(std::max(0.01, sigma * sigma - cell * cell / 12.0)) / cell;
+    kernel_ = gaussian(left, 2 * std::max(fine_ / 2, static_cast<int>(std::ceil(3.5 * left))));
     const int beyond = static_cast<int>(kernel_.size()) / 2 - fine_ / 2;  // cells needed on each side of a pixel's own
     margin_ = (beyond + fine_ - 1) / fine_;
-
-    const double thickness = scan.series.slice_thickness_mm;
-    const double soft = std::min(0.15 * thickness, 0.3);
-    const double reach = thickness / 2.0 + 2.0 * soft;
-    const int count = std::max(4, static_cast<int>(std::ceil(2.0 * reach / depth_step_mm)));
-    double sum = 0.0;
-    for (int i = 0; i < count; ++i) {
-        const double z = reach * ((2.0 * i + 1.0) / count - 1.0);
-        const double weight = std::erf((thickness / 2.0 - z) / (std::sqrt(2.0) * soft)) + std::erf((thickness / 2.0 + z) / (std::sqrt(2.0) * soft));
-        depths_.push_back({z, weight});
-        sum += weight;
-    }
-    for (Depth& d : depths_) d.weight /= sum;
 }
 
 /// Averages over the fine cells of one pixel: coarsely where all is alike, finely where labels change or thin layers pass.
@@ -108,7 +88,7 @@ void Acquisition::fill_pixel(Image& fine, int x, int y, int k) const {
             for (int v = 0; v < subdivisions; ++v)
                 for (int u = 0; u < subdivisions; ++u) {
                     const double dx = (i + (u + 0.5) / subdivisions) / fine_ - 0.5, dy = (j + (v + 0.5) / subdivisions) / fine_ - 0.5;
-                    for (const Depth& d : depths_) {
+                    for (const SliceDepth& d : depths_) {
                         const Label label = scan_.head.label_at(head_at(x + dx, y + dy, d.offset_mm, k));
                         sum += d.weight * static_cast<double>(scan_.appearance.value[label] + texture * scan_.appearance.unevenness[label]);
                     }
@@ -123,20 +103,6 @@ void Acquisition::add_ct_noise(Image& image, int k) const {
     for (std::size_t i = 0; i < image.values.size(); ++i) image.values[i] += scale * noise.image.values[i];
 }
 
-void Acquisition::add_mr_shading_and_noise(Image& image, int k) const {
-    const std::uint64_t key = mixed(scan_.key, static_cast<std::uint64_t>(k));
-    const PatientPoint middle = scan_.pose.to_patient(HeadModel::middle_of_orbits());
-    for (int y = 0; y < image.height; ++y)
-        for (int x = 0; x < image.width; ++x) {
-            const PatientVector d = geometry_.to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(k)}) - middle;
-            const double shading = scan_.texture > 0.0 ? 1.0 + 0.0010 * d.x - 0.0015 * d.y + 0.0008 * d.z : 1.0;
-            const auto index = 2 * (static_cast<std::uint64_t>(y) * static_cast<std::uint64_t>(image.width) + static_cast<std::uint64_t>(x));
-            const double real = std::max(0.0, shading) * static_cast<double>(image.at(x, y)) + scan_.series.noise * normal_number(key, index);
-            const double imaginary = scan_.series.noise * normal_number(key, index + 1);
-            image.at(x, y) = static_cast<float>(std::hypot(real, imaginary));
-        }
-}
-
 void Acquisition::slice(int k, float* out) const {
     Image fine((size_[0] + 2 * margin_) * fine_, (size_[1] + 2 * margin_) * fine_);
     for (int y = -margin_; y < size_[1] + margin_; ++y)
@@ -146,10 +112,7 @@ void Acquisition::slice(int k, float* out) const {
     Image cut(fine.width - skip, fine.height - skip);
     for (int y = 0; y < cut.height; ++y) std::copy_n(&fine.at(skip, y + skip), cut.width, &cut.at(0, y));
     Image image = filtered(cut, kernel_, fine_, size_[0], size_[1]);
-    if (!scan_.series.is_ct())
-        add_mr_shading_and_noise(image, k);
-    else if (scan_.series.noise > 0.0)
-        add_ct_noise(image, k);
+    if (scan_.series.noise > 0.0) add_ct_noise(image, k);
     std::copy(image.values.begin(), image.values.end(), out);
 }
 
@@ -158,6 +121,7 @@ void Acquisition::slice(int k, float* out) const {
 double kernel_sigma_mm(Kernel kernel) { return (kernel == Kernel::soft ? 1.2 : 0.6) * full_width_to_sigma; }
 
 VoxelGrid acquire(const Scan& scan, const VolumeGeometry& geometry, unsigned threads) {
+    if (!scan.series.is_ct()) return acquire_mr(scan, geometry, threads);
     const auto size = geometry.size();
     const std::size_t area = static_cast<std::size_t>(size[0]) * static_cast<std::size_t>(size[1]);
     std::vector<float> values(area * static_cast<std::size_t>(size[2]));

@@ -2,7 +2,7 @@
 #pragma once
 // A scanner's view of the synthesised head: finely sampled, blurred in the plane and through the slice, with noise.
 // CT: Gaussian blur (full width at half maximum 1.2 mm soft, 0.6 mm bone kernel), noise filtered like the image.
-// MR: the average over the pixel, mild coil shading, Rician noise. Slice profile: a box of the slice thickness, softened.
+// MR: mr_scanner. Slice profile: a box of the slice thickness, softened.
 #include "head_model.h"
 #include "head_pose.h"
 #include "perisclera/image/voxel_grid.h"
