@@ -22,14 +22,26 @@ HeadPoint centre_of(int x, int y, int z) {
     return HeadModel::middle_of_orbits() + HeadVector{x - (cells[0] - 1) / 2.0, y - (cells[1] - 1) / 2.0, z - (cells[2] - 1) / 2.0} * cell_mm;
 }
 
-/// Mean over a cell: finer in and beside the orbits, where the gas of interest lies.
-double susceptibility_of(HeadPoint centre, const HeadModel& head, const std::vector<float>& by_label) {
-    if (!head.in_orbits(centre)) return static_cast<double>(by_label[head.label_at(centre)]);
+/// Mean of one cell in or beside an orbit, where the gas of interest lies.
+double mean_over_cell(HeadPoint centre, const HeadModel& head, const std::vector<float>& by_label) {
+    const auto at = [&](HeadPoint p) { return static_cast<double>(by_label[head.label_at(p)]); };
+    if (!head.near_thin_layers(centre, cell_mm)) return at(centre);
     double sum = 0.0;
     for (const double z : {-0.25, 0.25})
         for (const double y : {-0.25, 0.25})
-            for (const double x : {-0.25, 0.25}) sum += static_cast<double>(by_label[head.label_at(centre + HeadVector{x, y, z} * cell_mm)]);
+            for (const double x : {-0.25, 0.25}) sum += at(centre + HeadVector{x, y, z} * cell_mm);
     return sum / 8.0;
+}
+
+/// Two cells wide, high and deep: each for itself in the orbits, all alike farther away.
+void fill_block(std::vector<float>& susceptibility, std::array<int, 3> first, const HeadModel& head, const std::vector<float>& by_label) {
+    const HeadPoint middle = centre_of(first[0], first[1], first[2]) + HeadVector{0.5, 0.5, 0.5} * cell_mm;
+    const bool in_orbits = head.in_orbits(middle);
+    const auto common = in_orbits ? 0.0f : by_label[head.label_at(middle)];
+    for (int z = first[2]; z < first[2] + 2; ++z)
+        for (int y = first[1]; y < first[1] + 2; ++y)
+            for (int x = first[0]; x < first[0] + 2; ++x)
+                susceptibility[offset(x, y, z)] = in_orbits ? static_cast<float>(mean_over_cell(centre_of(x, y, z), head, by_label)) : common;
 }
 
 /// Takes the constant and the linear parts away that fit best over `places`.
@@ -37,7 +49,7 @@ void shim(std::vector<float>& ppm, const std::vector<std::array<int, 3>>& places
     const auto value = [](std::size_t term, const std::array<int, 3>& at) { return term == 0 ? 1.0 : at[term - 1] - (cells[term - 1] - 1) / 2.0; };
     std::array<double, 4> fit{};
     // One term after the other, until they agree: they are nearly orthogonal, so a few rounds do.
-    for (int round = 0; round < 20; ++round)
+    for (int round = 0; round < 8; ++round)
         for (std::size_t term = 0; term < 4; ++term) {
             double product = 0.0, square = 0.0;
             for (const auto& at : places) {
@@ -88,15 +100,15 @@ FieldMap::FieldMap(const HeadModel& head, const std::vector<float>& susceptibili
     std::vector<float> susceptibility(offset(0, 0, cells[2]));
     std::atomic<int> next{0};
     share_work(static_cast<int>(threads), [&] {
-        for (int z = next++; z < cells[2]; z = next++)
-            for (int y = 0; y < cells[1]; ++y)
-                for (int x = 0; x < cells[0]; ++x) susceptibility[offset(x, y, z)] = static_cast<float>(susceptibility_of(centre_of(x, y, z), head, susceptibility_ppm));
+        for (int z = 2 * next++; z < cells[2]; z = 2 * next++)
+            for (int y = 0; y < cells[1]; y += 2)
+                for (int x = 0; x < cells[0]; x += 2) fill_block(susceptibility, {x, y, z}, head, susceptibility_ppm);
     });
     ppm_ = dipole_field(susceptibility, cells, {field.x, field.y, field.z});
     std::vector<std::array<int, 3>> tissue;
-    for (int z = 0; z < cells[2]; z += 2)
-        for (int y = 0; y < cells[1]; y += 2)
-            for (int x = 0; x < cells[0]; x += 2)
+    for (int z = 0; z < cells[2]; z += 3)
+        for (int y = 0; y < cells[1]; y += 3)
+            for (int x = 0; x < cells[0]; x += 3)
                 if (susceptibility[offset(x, y, z)] == 0.0f && head.in_orbits(centre_of(x, y, z))) tissue.push_back({x, y, z});
     shim(ppm_, tissue);
 }

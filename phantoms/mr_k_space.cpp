@@ -16,7 +16,7 @@ int bin(int frequency, int n) { return frequency < 0 ? frequency + n : frequency
 }  // namespace
 
 Encoding::Encoding(int pixels, int cells_per_pixel, double zero_filling, int drawn)
-    : fine_(pixels * transformable_length(cells_per_pixel)), image_(pixels), samples_(std::max(1, static_cast<int>(std::lround(pixels / zero_filling)))) {
+    : fine_(pixels * cells_per_pixel), image_(pixels), samples_(std::max(1, static_cast<int>(std::lround(pixels / zero_filling)))) {
     const double per_pixel = static_cast<double>(cells()) / pixels;
     for (int i = 0; i < samples_; ++i) {
         // Cell c has its middle at pixel (c + 1/2) / n - 1/2.

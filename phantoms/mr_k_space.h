@@ -20,7 +20,7 @@ struct ComplexPlane {
 /// One direction of the acquisition. The plane is drawn in cells; `zero_filling` is the image's matrix over the samples'.
 class Encoding {
 public:
-    /// Precondition: `pixels` is transformable. `drawn` tells how magnetisation is spread into cells: 1 whole into the cell it lies in,
+    /// Precondition: `pixels` and `cells_per_pixel` are transformable. `drawn` tells how magnetisation is spread into cells: 1 whole into the cell it lies in,
     /// 2 shared by the two nearest cells in proportion. The attenuation of high frequencies by that is undone.
     Encoding(int pixels, int cells_per_pixel, double zero_filling, int drawn);
     [[nodiscard]] int pixels() const { return image_.length(); }

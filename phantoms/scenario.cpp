@@ -135,7 +135,8 @@ Series read_series(const JsonValue& json, const std::string& path, Problem& prob
     s.slice_thickness_mm = o.number("slice_thickness_mm", 0.3, 8.0, s.is_ct() ? 1.5 : usual_mr_setting(s.kind).three_dimensional ? 1.0 : 3.0);
     s.slice_spacing_mm = o.number("slice_spacing_mm", 0.3, 12.0, s.slice_thickness_mm);
     s.field_mm = o.numbers<3>("field_mm", 20.0, 260.0, {130.0, 75.0, 60.0});
-    s.noise = o.number("noise", 0.0, 300.0, s.is_ct() ? 8.0 : 20.0);
+    const bool gradient_echo = !s.is_ct() && usual_mr_setting(s.kind).sequence != MrSequence::spin_echo;
+    s.noise = o.number("noise", 0.0, 300.0, s.is_ct() ? 8.0 : gradient_echo ? 4.0 : 20.0);
     if (s.is_ct()) {
         s.kvp = o.number("kvp", 80.0, 140.0, 120.0);
         s.kernel = o.choice<Kernel>("kernel", kernels, Kernel::soft);
