@@ -50,6 +50,15 @@ ComplexPlane KSpace::image(const ComplexPlane& samples) const {
     return out;
 }
 
+void add_swinging(ComplexPlane& samples, const ComplexPlane& object, const KSpace& k_space, const Swing& swing) {
+    const double along = swing.along_frequency / k_space.frequency().pixels(), across = swing.along_phase / k_space.phase().pixels();
+    for (int j = 0; j < samples.height; ++j) {
+        const double place = std::sin(2.0 * pi * swing.cycles * j / samples.height);
+        for (int i = 0; i < samples.width; ++i)
+            samples.at(i, j) += object.at(i, j) * std::polar(1.0, -2.0 * pi * place * (along * k_space.frequency().frequency(i) + across * k_space.phase().frequency(j)));
+    }
+}
+
 double KSpace::noise_in_k_space(double deviation) const {
     return deviation * static_cast<double>(frequency_.pixels()) * phase_.pixels() / std::sqrt(static_cast<double>(frequency_.samples()) * phase_.samples());
 }

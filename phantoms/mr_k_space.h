@@ -53,4 +53,12 @@ private:
     Encoding frequency_, phase_;
 };
 
+/// To and fro between the first line and the last, in pixels of the image: amplitude, and how often.
+struct Swing {
+    double along_frequency, along_phase, cycles;
+};
+/// Adds an object's samples, each line taken while it stands elsewhere: a shift is a phase in k-space, and the lines come one after the other
+/// (Wood ML, Henkelman RM, Med Phys 1985;12:143).
+void add_swinging(ComplexPlane& samples, const ComplexPlane& object, const KSpace& k_space, const Swing& swing);
+
 }  // namespace perisclera::phantoms

@@ -61,7 +61,7 @@ private:
     [[nodiscard]] Complex turned(double ppm) const;
     [[nodiscard]] double coil(int x, int y, int k) const;
     [[nodiscard]] double fade(int pixel, int direction) const;
-    void add_swinging(ComplexPlane& samples, const ComplexPlane& swinging) const;
+    [[nodiscard]] Swing swing() const;
     void add_noise(ComplexPlane& samples, int k) const;
 
     const Scan& scan_;
@@ -247,18 +247,10 @@ double MrAcquisition::fade(int pixel, int direction) const {
     return smooth_step((from_edge + 0.5) / taper);
 }
 
-/// Each line is read while the eyes stand elsewhere: a shift of theirs is a phase in k-space, the lines come one after the other
-/// (Wood ML, Henkelman RM, Med Phys 1985;12:143).
-void MrAcquisition::add_swinging(ComplexPlane& samples, const ComplexPlane& swinging) const {
+Swing MrAcquisition::swing() const {
     const PatientVector towards_left = scan_.pose.to_patient(HeadVector{1.0, 0.0, 0.0}) * (setting_.eye_motion_mm / geometry_.spacing_mm()[0]);
     const double along_row = dot(towards_left, geometry_.row()), along_column = dot(towards_left, geometry_.column());
-    const double along = (rows_are_phase() ? along_column : along_row) / k_space_.frequency().pixels();
-    const double across = (rows_are_phase() ? along_row : along_column) / k_space_.phase().pixels();
-    for (int j = 0; j < samples.height; ++j) {
-        const double swing = std::sin(2.0 * pi * setting_.eye_motion_cycles * j / samples.height);
-        for (int i = 0; i < samples.width; ++i)
-            samples.at(i, j) += swinging.at(i, j) * std::polar(1.0, -2.0 * pi * swing * (along * k_space_.frequency().frequency(i) + across * k_space_.phase().frequency(j)));
-    }
+    return {rows_are_phase() ? along_column : along_row, rows_are_phase() ? along_row : along_column, setting_.eye_motion_cycles};
 }
 
 void MrAcquisition::add_noise(ComplexPlane& samples, int k) const {
@@ -272,7 +264,7 @@ void MrAcquisition::slice(int k, float* out) const {
     for (int y = 0; y < drawing.pixels[1]; ++y)
         for (int x = 0; x < drawing.pixels[0]; ++x) draw_pixel(drawing, x - before_[0], y - before_[1], k);
     ComplexPlane samples = k_space_.sampled(std::move(drawing.still));
-    if (drawing.swinging) add_swinging(samples, k_space_.sampled(std::move(*drawing.swinging)));
+    if (drawing.swinging) add_swinging(samples, k_space_.sampled(std::move(*drawing.swinging)), k_space_, swing());
     if (scan_.series.noise > 0.0) add_noise(samples, k);
     const ComplexPlane image = k_space_.image(samples);
     for (int y = 0; y < size_[1]; ++y)

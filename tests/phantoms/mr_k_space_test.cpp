@@ -96,5 +96,38 @@ TEST(MrKSpace, noise_has_the_rician_floor_whatever_the_zero_filling) {
     }
 }
 
+/// J_n(x) for any integer and sign: J_-n(x) = J_n(-x) = (-1)^n J_n(x).
+double bessel(int n, double x) { return std::cyl_bessel_j(static_cast<double>(std::abs(n)), std::abs(x)) * (n % 2 != 0 && (n < 0) != (x < 0.0) ? -1.0 : 1.0); }
+
+// exp(-2 pi i f A sin(2 pi m j / N)) is the sum of J_n(2 pi f A) exp(-2 pi i n m j / N) (Jacobi and Anger), and a phase that runs over the lines
+// moves an image along the phase direction: ghost n lies n m pixels away and is the object filtered by J_n.
+TEST(MrKSpace, an_object_swinging_along_the_frequency_direction_leaves_ghosts_filtered_by_bessels_functions) {
+    constexpr int pixels = 90, cycles = 20, place = 25;
+    constexpr double amplitude = 1.4;
+    const KSpace k = k_space(pixels, 4, 1.0);
+    ComplexPlane drawn(k.frequency().cells(), k.phase().cells());
+    for (int y = 4 * place; y < 4 * place + 4; ++y)
+        for (int x = 160; x < 190; ++x) drawn.at(x, y) = 1.0;
+    const ComplexPlane object = k.sampled(drawn), still = k.image(object);
+    ComplexPlane samples(object.width, object.height);
+    add_swinging(samples, object, k, {amplitude, 0.0, cycles});
+    const ComplexPlane moved = k.image(samples);
+    for (const int n : {0, 1, 2, 3})
+        for (int x = 0; x < pixels; ++x) {
+            Complex expected = 0.0;
+            for (int i = 0; i < pixels; ++i) {
+                Complex spectrum = 0.0;  // of the object's own line
+                for (int there = 0; there < pixels; ++there) spectrum += still.at(there, place) * std::polar(1.0 / pixels, -2.0 * std::numbers::pi * k.frequency().frequency(i) * there / pixels);
+                const double u = 2.0 * std::numbers::pi * k.frequency().frequency(i) * amplitude / pixels;
+                // 9 times 20 lines come round to the same place, so orders n + 9, n - 9, ... add up there.
+                double filter = 0.0;
+                for (int round = -3; round <= 3; ++round) filter += bessel(n + 9 * round, u);
+                expected += filter * spectrum * std::polar(1.0, 2.0 * std::numbers::pi * k.frequency().frequency(i) * x / pixels);
+            }
+            const int line = (place + n * cycles) % pixels;
+            EXPECT_NEAR(std::abs(moved.at(x, line)), std::abs(expected), 1e-9) << n << " " << x;
+        }
+}
+
 }  // namespace
 }  // namespace perisclera::phantoms
