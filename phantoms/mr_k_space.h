@@ -28,7 +28,6 @@ public:
     [[nodiscard]] int samples() const { return samples_; }
     /// Frequency of sample i, in periods over all pixels.
     [[nodiscard]] int frequency(int i) const { return i - samples_ / 2; }
-    [[nodiscard]] double pixels_per_sample() const { return static_cast<double>(pixels()) / samples_; }
 
 private:
     friend class KSpace;
