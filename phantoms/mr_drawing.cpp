@@ -24,6 +24,7 @@ Magnetisation::Magnetisation(const Scan& scan, const VolumeGeometry& geometry, c
       step_{scan.pose.to_head(geometry.row() * geometry.spacing_mm()[0]), scan.pose.to_head(geometry.column() * geometry.spacing_mm()[1]),
             scan.pose.to_head(geometry.slice_step())},
       normal_(scan.pose.to_head(geometry.normal())),
+      half_diagonal_mm_(0.5 * std::hypot(geometry.spacing_mm()[0], geometry.spacing_mm()[1], scan.series.slice_thickness_mm)),
       depths_(slice_profile(scan.series.slice_thickness_mm)),
       field_(scan.head, scan.appearance.susceptibility_ppm, scan.pose.to_head(PatientVector{0.0, 0.0, 1.0}), threads),
       dephases_(scan.series.mr.sequence != MrSequence::spin_echo),
@@ -32,10 +33,12 @@ Magnetisation::Magnetisation(const Scan& scan, const VolumeGeometry& geometry, c
 }
 
 Drawing Magnetisation::of_slice(int k) const {
-    const int cells = area_.cells_per_pixel, rows = area_.phase_along == PhaseAlong::row ? 0 : 1;
-    ComplexPlane blank(area_.drawn[static_cast<std::size_t>(1 - rows)] * cells, area_.drawn[static_cast<std::size_t>(rows)] * cells);
-    Work work{{blank, std::nullopt}, k, {}, {}, {}, std::vector<Label>(depths_.size()), 0.0, 0.0};
-    if (scan_.series.mr.eye_motion_mm > 0.0) work.drawing.swinging = std::move(blank);
+    const int cells = area_.cells_per_pixel;
+    const std::size_t rows = area_.phase_along == PhaseAlong::row ? 0 : 1;
+    const auto blank = [&] { return ComplexPlane(area_.drawn[1 - rows] * cells, area_.drawn[rows] * cells); };
+    Work work{{blank(), std::nullopt}, k, {}, {}, {}, std::vector<Label>(depths_.size()), 0.0, 0.0};
+    if (scan_.series.mr.eye_motion_mm > 0.0) work.drawing.swinging = blank();
+    work.corners.reserve(static_cast<std::size_t>(area_.drawn[0] + 1) * static_cast<std::size_t>(area_.drawn[1] + 1));
     const std::size_t quarter = depths_.size() / 4;
     for (int y = 0; y <= area_.drawn[1]; ++y)
         for (int x = 0; x <= area_.drawn[0]; ++x) {
@@ -51,7 +54,6 @@ Drawing Magnetisation::of_slice(int k) const {
 void Magnetisation::draw_pixel(Work& work, int x, int y) const {
     const int k = work.slice, fine = area_.cells_per_pixel;
     const HeadPoint middle = head_at(x, y, 0.0, k);
-    const double spacing = geometry_.spacing_mm()[0];
     const std::array<Label, 2>* corner = work.corners.data() + static_cast<std::ptrdiff_t>(y + area_.before(1)) * (area_.drawn[0] + 1) + x + area_.before(0);
     const Label first = corner[0][0];
     // What lies beyond the image only has to end softly.
@@ -59,7 +61,7 @@ void Magnetisation::draw_pixel(Work& work, int x, int y) const {
     bool alike = true;
     for (const int next : {0, 1, area_.drawn[0] + 1, area_.drawn[0] + 2})
         for (const Label label : corner[next]) alike = alike && (beyond || label == first);
-    if (!beyond && scan_.head.near_thin_layers(middle, 0.5 * std::hypot(std::hypot(spacing, spacing), scan_.series.slice_thickness_mm)))
+    if (alike && !beyond && scan_.head.near_thin_layers(middle, half_diagonal_mm_))
         for (const std::size_t d : {std::size_t{0}, depths_.size() / 2, depths_.size() - 1})
             for (const double dy : {-0.25, 0.25})
                 for (const double dx : {-0.25, 0.25}) alike = alike && scan_.head.label_at(head_at(x + dx, y + dy, depths_[d].offset_mm, k)) == first;

@@ -76,6 +76,7 @@ private:
     HeadPoint origin_;
     std::array<HeadVector, 3> step_;
     HeadVector normal_;
+    double half_diagonal_mm_;  ///< of a voxel
     std::vector<SliceDepth> depths_;
     FieldMap field_;
     bool dephases_;                         ///< a gradient echo
