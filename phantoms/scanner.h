@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// A scanner's view of the synthesised head: finely sampled (label_sampler), then CT (ct_scanner) or MR: the average over the pixel, mild coil
-// shading, Rician noise.
+// A scanner's view of the synthesised head: CT (ct_scanner) or MR (mr_scanner), both of what lies in small cells over the slice's
+// thickness (slice_profile).
 #include "head_model.h"
 #include "head_pose.h"
 #include "perisclera/image/voxel_grid.h"

@@ -6,6 +6,7 @@
 
 #include "checked_object.h"
 #include "globe_shape.h"
+#include "mr_protocol.h"
 
 namespace perisclera::phantoms {
 
@@ -20,8 +21,11 @@ constexpr Words<Form, 4> forms{{{"encircling", Form::encircling}, {"segmental", 
 constexpr Words<Section, 2> sections{{{"rectangle", Section::rectangle}, {"ellipse", Section::ellipse}}};
 constexpr Words<Contents, 3> contents_words{{{"vitreous", Contents::vitreous}, {"silicone_oil", Contents::silicone_oil}, {"gas", Contents::gas}}};
 constexpr Words<Lens, 3> lenses{{{"natural", Lens::natural}, {"implant", Lens::implant}, {"none", Lens::none}}};
-constexpr Words<Kind, 6> kinds{{{"ct", Kind::ct}, {"t1", Kind::t1}, {"t2", Kind::t2}, {"t2_fatsat", Kind::t2_fatsat}, {"stir", Kind::stir}, {"flair", Kind::flair}}};
+constexpr Words<Kind, 13> kinds{{{"ct", Kind::ct}, {"t1", Kind::t1}, {"t1_fatsat", Kind::t1_fatsat}, {"t1_contrast", Kind::t1_contrast},
+                                 {"t1_contrast_fatsat", Kind::t1_contrast_fatsat}, {"t1_gradient_echo", Kind::t1_gradient_echo}, {"t1_prepared", Kind::t1_prepared},
+                                 {"pd", Kind::pd}, {"t2", Kind::t2}, {"t2_fatsat", Kind::t2_fatsat}, {"t2_star", Kind::t2_star}, {"stir", Kind::stir}, {"flair", Kind::flair}}};
 constexpr Words<Plane, 3> planes{{{"axial", Plane::axial}, {"coronal", Plane::coronal}, {"sagittal", Plane::sagittal}}};
+constexpr Words<PhaseAlong, 2> phase_directions{{{"row", PhaseAlong::row}, {"column", PhaseAlong::column}}};
 constexpr Words<Scale, 2> scales{{{"usual", Scale::usual}, {"extended", Scale::extended}}};
 constexpr Words<Kernel, 3> kernels{{{"soft", Kernel::soft}, {"bone", Kernel::bone}, {"edge", Kernel::edge}}};
 
@@ -95,20 +99,32 @@ std::array<EyeState, 2> read_eyes(const JsonValue& json, const std::string& path
     return eyes;
 }
 
-struct Timing {
-    double repetition_ms, echo_ms;
-    std::optional<double> inversion_ms;
-};
-Timing usual_timing(Kind kind) {
-    switch (kind) {
-        case Kind::ct: return {0, 0, {}};
-        case Kind::t1: return {520, 12, {}};
-        case Kind::t2: return {4000, 100, {}};
-        case Kind::t2_fatsat: return {4000, 90, {}};
-        case Kind::stir: return {4500, 50, 160};
-        case Kind::flair: return {9000, 110, 2500};
+/// Errors beyond a key's own range name the key that does not fit the others.
+MrSetting read_mr_setting(CheckedObject& o, Kind kind, Problem& problem) {
+    MrSetting s = usual_mr_setting(kind);
+    s.field_strength_tesla = o.number("field_strength_tesla", 0.5, 7.0, 1.5);
+    s.repetition_time_ms = o.number("repetition_time_ms", 3.0, 20000.0, s.repetition_time_ms);
+    s.echo_time_ms = o.number("echo_time_ms", 1.0, 500.0, s.echo_time_ms);
+    if (s.echo_time_ms >= s.repetition_time_ms) problem.note(o.path_of("echo_time_ms"), "must be less than repetition_time_ms");
+    if (s.inversion_time_ms) s.inversion_time_ms = o.number("inversion_time_ms", 20.0, 5000.0, *s.inversion_time_ms);
+    if (s.sequence != MrSequence::spin_echo) s.flip_angle_deg = o.number("flip_angle_deg", 1.0, 90.0, s.flip_angle_deg);
+    const bool train = s.sequence == MrSequence::prepared_gradient_echo || (s.sequence == MrSequence::spin_echo && s.train_length > 1);
+    if (train) {
+        s.train_length = static_cast<int>(std::lround(o.number("train_length", 1.0, 400.0, s.train_length)));
+        s.train_spacing_ms = o.number("train_spacing_ms", 2.0, 100.0, s.train_spacing_ms);
+    } else if (s.sequence == MrSequence::spin_echo) {
+        s.train_spacing_ms = s.echo_time_ms;
     }
-    return {0, 0, {}};
+    const double before = s.sequence == MrSequence::prepared_gradient_echo ? s.inversion_time_ms.value_or(0.0) - s.train_ms() / 2.0 : s.inversion_time_ms.value_or(0.0);
+    if (before < 0.0 || (train && before + s.train_ms() > s.repetition_time_ms)) problem.note(o.path_of("repetition_time_ms"), "has no room for the inversion time and the train");
+    // 150 Hz a tesla displace fat by about one pixel, as is usual (common practice).
+    s.bandwidth_hz = o.number("bandwidth_hz", 0.0, 5000.0, 150.0 * s.field_strength_tesla);
+    if (s.bandwidth_hz > 0.0 && s.bandwidth_hz < 20.0 * s.field_strength_tesla) problem.note(o.path_of("bandwidth_hz"), "must be 0 or at least 20 a tesla");
+    s.phase_along = o.choice<PhaseAlong>("phase_along", phase_directions, PhaseAlong::row);
+    s.zero_filling = o.number("zero_filling", 1.0, 4.0, 1.0);
+    s.eye_motion_mm = o.number("eye_motion_mm", 0.0, 3.0, 0.0);
+    s.eye_motion_cycles = o.number("eye_motion_cycles", 0.0, 200.0, 9.5);
+    return s;
 }
 
 Series read_series(const JsonValue& json, const std::string& path, Problem& problem) {
@@ -118,10 +134,11 @@ Series read_series(const JsonValue& json, const std::string& path, Problem& prob
     s.plane = o.choice<Plane>("plane", planes, Plane::axial);
     s.tilt_deg = o.numbers<2>("tilt_deg", -60.0, 60.0, {0.0, 0.0});
     s.spacing_mm = o.number("spacing_mm", 0.2, 3.0, s.is_ct() ? 0.45 : 0.55);
-    s.slice_thickness_mm = o.number("slice_thickness_mm", 0.3, 8.0, s.is_ct() ? 1.5 : 3.0);
+    s.slice_thickness_mm = o.number("slice_thickness_mm", 0.3, 8.0, s.is_ct() ? 1.5 : usual_mr_setting(s.kind).three_dimensional ? 1.0 : 3.0);
     s.slice_spacing_mm = o.number("slice_spacing_mm", 0.3, 12.0, s.slice_thickness_mm);
     s.field_mm = o.numbers<3>("field_mm", 20.0, 260.0, {130.0, 75.0, 60.0});
-    s.noise = o.number("noise", 0.0, 300.0, s.is_ct() ? 8.0 : 20.0);
+    const bool gradient_echo = !s.is_ct() && usual_mr_setting(s.kind).sequence != MrSequence::spin_echo;
+    s.noise = o.number("noise", 0.0, 300.0, s.is_ct() ? 8.0 : gradient_echo ? 4.0 : 20.0);
     if (s.is_ct()) {
         s.kvp = o.number("kvp", 80.0, 140.0, 120.0);
         s.kernel = o.choice<Kernel>("kernel", kernels, Kernel::soft);
@@ -132,11 +149,7 @@ Series read_series(const JsonValue& json, const std::string& path, Problem& prob
         if (s.gantry_tilt_deg != 0.0 && (s.plane != Plane::axial || s.tilt_deg != std::array<double, 2>{0.0, 0.0}))
             problem.note(o.path_of("gantry_tilt_deg"), "is for axial planes without tilt_deg");
     } else {
-        const Timing usual = usual_timing(s.kind);
-        s.field_strength_tesla = o.number("field_strength_tesla", 0.5, 7.0, 1.5);
-        s.repetition_time_ms = o.number("repetition_time_ms", 50.0, 20000.0, usual.repetition_ms);
-        s.echo_time_ms = o.number("echo_time_ms", 2.0, 500.0, usual.echo_ms);
-        if (usual.inversion_ms) s.inversion_time_ms = o.number("inversion_time_ms", 20.0, 5000.0, *usual.inversion_ms);
+        s.mr = read_mr_setting(o, s.kind, problem);
     }
     s.pose_deg = o.numbers<3>("pose_deg", -30.0, 30.0, {0.0, 0.0, 0.0});
     s.shift_mm = o.numbers<3>("shift_mm", -200.0, 200.0, {0.0, 0.0, 0.0});

@@ -4,11 +4,11 @@
 // The keys of the JSON text are described in phantoms/README.md. Lengths mm, angles degrees, clock hours as in ClockPosition.
 #include <array>
 #include <cstdint>
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
+#include "mr_setting.h"
 #include "perisclera/core/eye.h"
 #include "perisclera/core/result.h"
 
@@ -19,7 +19,7 @@ enum class Form { encircling, segmental, radial, irregular };
 enum class Section { rectangle, ellipse };
 enum class Contents { vitreous, silicone_oil, gas };
 enum class Lens { natural, implant, none };
-enum class Kind { ct, t1, t2, t2_fatsat, stir, flair };
+enum class Kind { ct, t1, t1_fatsat, t1_contrast, t1_contrast_fatsat, t1_gradient_echo, t1_prepared, pd, t2, t2_fatsat, t2_star, stir, flair };
 enum class Plane { axial, coronal, sagittal };
 enum class Scale { usual, extended };  // stored CT numbers: to 3071 HU in steps of 1, to 30710 HU in steps of 10
 enum class Kernel { soft, bone, edge };
@@ -67,8 +67,7 @@ struct Series {
     Scale scale;
     std::array<double, 2> motion_mm;  ///< CT: how far the head moves along rows and columns while a slice is taken
     double beam_hardening;  ///< how much of what bone does to CT numbers the scanner leaves uncorrected: 0 nothing, 1 all that a calibration on water leaves
-    double field_strength_tesla, repetition_time_ms, echo_time_ms;
-    std::optional<double> inversion_time_ms;
+    MrSetting mr;                    ///< of no meaning for CT
     std::array<double, 3> pose_deg, shift_mm;       ///< of the head: about x, y, z of the scanner, then moved
     std::array<std::array<double, 2>, 2> gaze_deg;  ///< [right, left]: towards the patient's left, up
     bool is_ct() const { return kind == Kind::ct; }

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstdio>
 
+#include "mr_protocol.h"
 #include "perisclera/core/version.h"
 #include "perisclera/dicom/image_object.h"
 #include "perisclera/dicom/uid.h"
@@ -61,22 +62,6 @@ ImageSeriesHeader header(const Scenario& scenario, const Timepoint& timepoint, c
     return h;
 }
 
-MrAcquisition mr_acquisition(const Series& s) {
-    MrAcquisition a{};
-    a.scanning_sequence = s.inversion_time_ms ? "IR" : "SE";
-    a.sequence_variant = "SK";
-    a.scan_options = s.kind == Kind::t2_fatsat ? "FS" : "";
-    a.repetition_time_ms = s.repetition_time_ms;
-    a.echo_time_ms = s.echo_time_ms;
-    a.inversion_time_ms = s.inversion_time_ms;
-    a.flip_angle_deg = 90.0;
-    a.field_strength_tesla = s.field_strength_tesla;
-    a.echo_train_length = s.kind == Kind::t1 ? 1 : 15;
-    a.three_dimensional = false;
-    a.slice_thickness_mm = s.slice_thickness_mm;
-    return a;
-}
-
 Result<Done> write_series(VoxelGrid grid, const ImageSeriesHeader& h, const Series& series, const std::string& folder, OutputFolder& out) {
     const int slices = grid.geometry().size()[2];
     const auto write = [&](int k, const Result<std::string>& bytes) -> Result<Done> {
@@ -92,7 +77,7 @@ Result<Done> write_series(VoxelGrid grid, const ImageSeriesHeader& h, const Seri
     } else {
         const MrVolume volume(std::move(grid));
         for (int k = 0; k < slices; ++k)
-            if (const auto written = write(k, mr_image_bytes(h, mr_acquisition(series), volume, k)); !written) return written.error();
+            if (const auto written = write(k, mr_image_bytes(h, mr_acquisition(series.mr, series.slice_thickness_mm), volume, k)); !written) return written.error();
     }
     return Done{};
 }

@@ -133,6 +133,9 @@ Result<std::string> mr_image_bytes(const ImageSeriesHeader& header, const MrAcqu
     put(d, DCM_FlipAngle, acquisition.flip_angle_deg);
     put(d, DCM_MagneticFieldStrength, acquisition.field_strength_tesla);
     put(d, DCM_EchoTrainLength, acquisition.echo_train_length);
+    if (!acquisition.contrast_agent.empty()) put(d, DCM_ContrastBolusAgent, acquisition.contrast_agent);
+    if (acquisition.pixel_bandwidth_hz) put(d, DCM_PixelBandwidth, *acquisition.pixel_bandwidth_hz);
+    if (acquisition.phase_along_row) put(d, DCM_InPlanePhaseEncodingDirection, *acquisition.phase_along_row ? "ROW" : "COL");
     put_plane(d, volume.grid().geometry(), slice, acquisition.slice_thickness_mm);
     put_pixels(d, volume.grid(), slice, as_stored);
     return part10_bytes(d);

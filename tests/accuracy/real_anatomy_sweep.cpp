@@ -19,6 +19,7 @@
 #include "perisclera/report/json.h"
 #include "phantoms/composite.h"
 #include "phantoms/ct_kernel.h"
+#include "phantoms/mr_tissue.h"
 #include "phantoms/tissue.h"
 #include "phantoms/truth.h"
 
@@ -75,7 +76,7 @@ phantoms::CompositeLook look_of(const ImageSeries& series, const Globe& globe, c
         return {hu, noise, blur, thickness, false};
     }
     const double field = d.field_strength_tesla.value_or(1.5), repetition = d.repetition_time_ms.value_or(500.0), echo = d.echo_time_ms.value_or(15.0);
-    const auto signal = [&](const phantoms::Relaxation& r) { return phantoms::spin_echo_signal(r, repetition, echo, d.inversion_time_ms); };
+    const auto signal = [&](const phantoms::Relaxation& r) { return std::abs(phantoms::spin_echo_signal(r, repetition, echo, d.inversion_time_ms)); };
     const double scale = globe.interior_mean / signal({4600.0, 450.0, 1.0});
     const double value = element.material == phantoms::Material::hydrogel ? scale * signal(phantoms::hydrogel_relaxation(element.water_fraction, field)) : 0.0;
     return {value, noise, 0.4 * series.grid().geometry().spacing_mm()[0], thickness, true};

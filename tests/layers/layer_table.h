@@ -30,7 +30,7 @@ inline const std::vector<Layer>& table() {
         {"dicom", {"image"}, {"DCMTK", "POSIX"}},
         {"report", {"timeline", "dicom"}, {"nlohmann_json", "cairo"}},
         {"pipeline", {"report", "assemble"}, {}},
-        {"phantoms", {"dicom"}, {"nlohmann_json", "libxrl"}},
+        {"phantoms", {"dicom"}, {"ITK", "nlohmann_json", "libxrl"}},
         {"app", {"pipeline", "phantoms"}, {"CLI11", "POSIX"}},
     };
     return layers;

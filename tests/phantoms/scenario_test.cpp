@@ -74,6 +74,33 @@ TEST(Scenario, refuses_and_names_the_key) {
     expect_refused(tilted(R"("t1", "gantry_tilt_deg": 10)"), "\"timepoints[0].series[0].gantry_tilt_deg\" is not a known key");
 }
 
+TEST(Scenario, settings_of_an_mr_series_are_read_and_must_fit_together) {
+    const auto series = [](const std::string& rest) { return with("\"kind\": \"ct\"}", "\"kind\": " + rest + "}"); };
+    const auto setting = [&](const std::string& rest) {
+        const auto scenario = parse_scenario(series(rest));
+        EXPECT_TRUE(scenario) << rest << ": " << (scenario ? "" : scenario.error().what);
+        return scenario.value().timepoints.at(0).series.at(0).mr;
+    };
+    EXPECT_EQ(setting(R"("t1")").bandwidth_hz, 225.0);
+    EXPECT_EQ(setting(R"("t1", "field_strength_tesla": 3)").bandwidth_hz, 450.0);
+    EXPECT_EQ(setting(R"("t1", "bandwidth_hz": 0)").bandwidth_hz, 0.0);
+    EXPECT_EQ(setting(R"("t1", "echo_time_ms": 9)").train_ms(), 9.0);
+    EXPECT_EQ(setting(R"("t2", "train_length": 8, "train_spacing_ms": 12)").train_ms(), 96.0);
+    EXPECT_EQ(setting(R"("t1_gradient_echo", "flip_angle_deg": 30)").flip_angle_deg, 30.0);
+    EXPECT_TRUE(setting(R"("t1_contrast_fatsat")").fat_saturated && setting(R"("t1_contrast_fatsat")").with_contrast_agent);
+    EXPECT_EQ(setting(R"("t2", "phase_along": "column")").phase_along, PhaseAlong::column);
+    expect_refused(series(R"("t1", "flip_angle_deg": 30)"), "flip_angle_deg\" is not a known key");
+    expect_refused(series(R"("t1", "train_length": 3)"), "train_length\" is not a known key");
+    expect_refused(series(R"("t2", "inversion_time_ms": 160)"), "inversion_time_ms\" is not a known key");
+    expect_refused(series(R"("ct", "bandwidth_hz": 200)"), "bandwidth_hz\" is not a known key");
+    expect_refused(series(R"("t1", "bandwidth_hz": 5)"), "bandwidth_hz");
+    expect_refused(series(R"("t1", "repetition_time_ms": 10, "echo_time_ms": 12)"), "echo_time_ms");
+    expect_refused(series(R"("t2", "repetition_time_ms": 140)"), "repetition_time_ms");
+    expect_refused(series(R"("t1_prepared", "inversion_time_ms": 300)"), "repetition_time_ms");
+    expect_refused(series(R"("t1", "zero_filling": 0.5)"), "zero_filling");
+    expect_refused(series(R"("t1", "phase_along": "slice")"), "phase_along");
+}
+
 TEST(Scenario, later_dates_inherit_the_eyes_and_may_change_them) {
     const auto scenario = parse_scenario(with("\"series\": [{\"kind\": \"ct\"}]}", R"("series": [{"kind": "ct"}]},
         {"study_date": "2012-01-01", "series": [{"kind": "t1"}]},

@@ -30,8 +30,8 @@ struct CtAcquisition {
 };
 
 struct MrAcquisition {
-    std::string scanning_sequence;  ///< SE, GR, IR
-    std::string sequence_variant;   ///< SK, SP, MP, NONE
+    std::string scanning_sequence;  ///< SE, GR, IR, or several of them, parted by a backslash
+    std::string sequence_variant;   ///< SK, SP, MP, NONE, likewise
     std::string scan_options;       ///< FS where fat is suppressed, or empty
     double repetition_time_ms, echo_time_ms;
     std::optional<double> inversion_time_ms;
@@ -39,6 +39,9 @@ struct MrAcquisition {
     int echo_train_length;
     bool three_dimensional;
     double slice_thickness_mm;
+    std::string contrast_agent = {};                   ///< empty: none given
+    std::optional<double> pixel_bandwidth_hz = {};     ///< not stated where not known
+    std::optional<bool> phase_along_row = {};          ///< likewise; otherwise along the column
 };
 
 /// Slice `slice` (0 the first) of the volume. The SOP instance UID follows from series UID and slice. Error: internal_fault.

@@ -1,0 +1,131 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "mr_field.h"
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <numeric>
+
+#include "mr_fourier.h"
+#include "perisclera/core/shared_work.h"
+
+namespace perisclera::phantoms {
+
+namespace {
+
+constexpr std::array<int, 3> cells{160, 128, 120};
+constexpr double cell_mm = 1.0;
+
+std::size_t offset(int x, int y, int z) { return (static_cast<std::size_t>(z) * cells[1] + static_cast<std::size_t>(y)) * cells[0] + static_cast<std::size_t>(x); }
+
+HeadPoint centre_of(int x, int y, int z) {
+    return HeadModel::middle_of_orbits() + HeadVector{x - (cells[0] - 1) / 2.0, y - (cells[1] - 1) / 2.0, z - (cells[2] - 1) / 2.0} * cell_mm;
+}
+
+/// Mean of one cell in or beside an orbit, where the gas of interest lies.
+double mean_over_cell(HeadPoint centre, const HeadModel& head, const std::vector<float>& by_label) {
+    const auto at = [&](HeadPoint p) { return static_cast<double>(by_label[head.label_at(p)]); };
+    if (!head.near_thin_layers(centre, cell_mm)) return at(centre);
+    double sum = 0.0;
+    for (const double z : {-0.25, 0.25})
+        for (const double y : {-0.25, 0.25})
+            for (const double x : {-0.25, 0.25}) sum += at(centre + HeadVector{x, y, z} * cell_mm);
+    return sum / 8.0;
+}
+
+/// Two cells wide, high and deep: each for itself in the orbits, all alike farther away.
+void fill_block(std::vector<float>& susceptibility, std::array<int, 3> first, const HeadModel& head, const std::vector<float>& by_label) {
+    const HeadPoint middle = centre_of(first[0], first[1], first[2]) + HeadVector{0.5, 0.5, 0.5} * cell_mm;
+    const bool in_orbits = head.in_orbits(middle);
+    const auto common = in_orbits ? 0.0f : by_label[head.label_at(middle)];
+    for (int z = first[2]; z < first[2] + 2; ++z)
+        for (int y = first[1]; y < first[1] + 2; ++y)
+            for (int x = first[0]; x < first[0] + 2; ++x)
+                susceptibility[offset(x, y, z)] = in_orbits ? static_cast<float>(mean_over_cell(centre_of(x, y, z), head, by_label)) : common;
+}
+
+/// Takes the constant and the linear parts away that fit best over `places`.
+void shim(std::vector<float>& ppm, const std::vector<std::array<int, 3>>& places) {
+    const auto value = [](std::size_t term, const std::array<int, 3>& at) { return term == 0 ? 1.0 : at[term - 1] - (cells[term - 1] - 1) / 2.0; };
+    std::array<double, 4> fit{};
+    // One term after the other, until they agree: they are nearly orthogonal, so a few rounds do.
+    for (int round = 0; round < 8; ++round)
+        for (std::size_t term = 0; term < 4; ++term) {
+            double product = 0.0, square = 0.0;
+            for (const auto& at : places) {
+                double left = static_cast<double>(ppm[offset(at[0], at[1], at[2])]);
+                for (std::size_t t = 0; t < 4; ++t) left -= fit[t] * value(t, at);
+                product += left * value(term, at);
+                square += value(term, at) * value(term, at);
+            }
+            fit[term] += product / std::max(square, 1.0);
+        }
+    for (int z = 0; z < cells[2]; ++z)
+        for (int y = 0; y < cells[1]; ++y)
+            for (int x = 0; x < cells[0]; ++x) {
+                double smooth = 0.0;
+                for (std::size_t t = 0; t < 4; ++t) smooth += fit[t] * value(t, {x, y, z});
+                ppm[offset(x, y, z)] -= static_cast<float>(smooth);
+            }
+}
+
+}  // namespace
+
+std::vector<float> dipole_field(const std::vector<float>& susceptibility, std::array<int, 3> size, std::array<double, 3> field) {
+    const auto [nx, ny, nz] = size;
+    std::vector<Complex> k(susceptibility.begin(), susceptibility.end());
+    const LineTransform along_x(nx), along_y(ny), along_z(nz);
+    along_x.forward(k.data(), 1, ny * nz, nx);
+    for (int z = 0; z < nz; ++z) along_y.forward(k.data() + static_cast<std::ptrdiff_t>(z) * nx * ny, nx, nx, 1);
+    along_z.forward(k.data(), nx * ny, nx * ny, 1);
+    const auto frequency = [](int i, int n) { return static_cast<double>(i <= n / 2 ? i : i - n) / n; };
+    const double scale = 1.0 / static_cast<double>(k.size());
+    std::size_t at = 0;
+    for (int z = 0; z < nz; ++z)
+        for (int y = 0; y < ny; ++y)
+            for (int x = 0; x < nx; ++x, ++at) {
+                const double kx = frequency(x, nx), ky = frequency(y, ny), kz = frequency(z, nz);
+                const double along = kx * field[0] + ky * field[1] + kz * field[2], square = kx * kx + ky * ky + kz * kz;
+                k[at] *= square == 0.0 ? 0.0 : scale * (1.0 / 3.0 - along * along / square);
+            }
+    along_x.backward(k.data(), 1, ny * nz, nx);
+    for (int z = 0; z < nz; ++z) along_y.backward(k.data() + static_cast<std::ptrdiff_t>(z) * nx * ny, nx, nx, 1);
+    along_z.backward(k.data(), nx * ny, nx * ny, 1);
+    std::vector<float> out(k.size());
+    std::transform(k.begin(), k.end(), out.begin(), [](const Complex& c) { return static_cast<float>(c.real()); });
+    return out;
+}
+
+FieldMap::FieldMap(const HeadModel& head, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads) {
+    std::vector<float> susceptibility(offset(0, 0, cells[2]));
+    std::atomic<int> next{0};
+    share_work(static_cast<int>(threads), [&] {
+        for (int z = 2 * next++; z < cells[2]; z = 2 * next++)
+            for (int y = 0; y < cells[1]; y += 2)
+                for (int x = 0; x < cells[0]; x += 2) fill_block(susceptibility, {x, y, z}, head, susceptibility_ppm);
+    });
+    ppm_ = dipole_field(susceptibility, cells, {field.x, field.y, field.z});
+    std::vector<std::array<int, 3>> tissue;
+    for (int z = 0; z < cells[2]; z += 3)
+        for (int y = 0; y < cells[1]; y += 3)
+            for (int x = 0; x < cells[0]; x += 3)
+                if (susceptibility[offset(x, y, z)] == 0.0f && head.in_orbits(centre_of(x, y, z))) tissue.push_back({x, y, z});
+    shim(ppm_, tissue);
+}
+
+double FieldMap::at(HeadPoint point) const {
+    const HeadVector from_first = (point - centre_of(0, 0, 0)) / cell_mm;
+    std::array<int, 3> i{};
+    std::array<double, 3> f{from_first.x, from_first.y, from_first.z};
+    for (std::size_t a = 0; a < 3; ++a) {
+        f[a] = std::clamp(f[a], 0.0, cells[a] - 1.0);
+        i[a] = std::min(static_cast<int>(f[a]), cells[a] - 2);
+        f[a] -= i[a];
+    }
+    const float* corner = ppm_.data() + offset(i[0], i[1], i[2]);
+    const auto along_x = [&](std::size_t from) { return std::lerp(static_cast<double>(corner[from]), static_cast<double>(corner[from + 1]), f[0]); };
+    const std::size_t row = cells[0], slice = row * cells[1];
+    return std::lerp(std::lerp(along_x(0), along_x(row), f[1]), std::lerp(along_x(slice), along_x(slice + row), f[1]), f[2]);
+}
+
+}  // namespace perisclera::phantoms

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Discrete Fourier transforms of many lines at once, in place and not normalised: forward sums a exp(-2 pi i m c / n), backward with the
+// other sign. The same input gives the same bits for any number of threads.
+#include <complex>
+#include <memory>
+
+namespace perisclera::phantoms {
+
+using Complex = std::complex<double>;
+
+/// The first length from `at_least` on that has no prime factor beyond 5.
+int transformable_length(int at_least);
+
+class LineTransform {
+public:
+    /// Precondition: transformable_length(length) == length.
+    explicit LineTransform(int length);
+    ~LineTransform();
+    LineTransform(LineTransform&&) noexcept;
+    LineTransform& operator=(LineTransform&&) noexcept;
+
+    /// `lines` lines; neighbours within a line lie `step` numbers apart, the lines' first numbers `jump` apart.
+    void forward(Complex* first, int step, int lines, int jump) const;
+    void backward(Complex* first, int step, int lines, int jump) const;
+    [[nodiscard]] int length() const { return length_; }
+
+private:
+    struct Tables;
+    void apply(Complex* first, int step, int lines, int jump, int sign) const;
+    int length_;
+    std::unique_ptr<const Tables> tables_;
+};
+
+}  // namespace perisclera::phantoms
