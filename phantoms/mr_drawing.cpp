@@ -42,7 +42,9 @@ Drawing Magnetisation::of_slice(int k) const {
     const std::size_t quarter = depths_.size() / 4;
     for (int y = 0; y <= area_.drawn[1]; ++y)
         for (int x = 0; x <= area_.drawn[0]; ++x) {
-            const auto label_at = [&](std::size_t d) { return scan_.head.label_at(head_at(x - area_.before(0) - 0.5, y - area_.before(1) - 0.5, depths_[d].offset_mm, k)); };
+            const auto label_at = [&](std::size_t d) {
+                return scan_.head.label_at(head_at(x - area_.before(0) - 0.5, y - area_.before(1) - 0.5, depths_[d].offset_mm, k));
+            };
             work.corners.push_back({label_at(quarter), label_at(depths_.size() - 1 - quarter)});
         }
     for (int y = 0; y < area_.drawn[1]; ++y)
@@ -54,7 +56,8 @@ Drawing Magnetisation::of_slice(int k) const {
 void Magnetisation::draw_pixel(Work& work, int x, int y) const {
     const int k = work.slice, fine = area_.cells_per_pixel;
     const HeadPoint middle = head_at(x, y, 0.0, k);
-    const std::array<Label, 2>* corner = work.corners.data() + static_cast<std::ptrdiff_t>(y + area_.before(1)) * (area_.drawn[0] + 1) + x + area_.before(0);
+    const std::array<Label, 2>* corner =
+        work.corners.data() + static_cast<std::ptrdiff_t>(y + area_.before(1)) * (area_.drawn[0] + 1) + x + area_.before(0);
     const Label first = corner[0][0];
     // What lies beyond the image only has to end softly.
     const bool beyond = x < 0 || y < 0 || x >= area_.image[0] || y >= area_.image[1];
@@ -72,7 +75,9 @@ void Magnetisation::draw_pixel(Work& work, int x, int y) const {
     work.shading = coil(x, y, k) * fade(x, 0) * fade(y, 1);
     const Square pixel{(x + area_.before(0)) * fine, (y + area_.before(1)) * fine, fine};
     if (alike && even_field(work, middle)) return draw_square(work, pixel, middle, known);
-    const auto middle_of = [&](Square s) { return head_at(x + (s.x - pixel.x + 0.5 * s.side) / fine - 0.5, y + (s.y - pixel.y + 0.5 * s.side) / fine - 0.5, 0.0, k); };
+    const auto middle_of = [&](Square s) {
+        return head_at(x + (s.x - pixel.x + 0.5 * s.side) / fine - 0.5, y + (s.y - pixel.y + 0.5 * s.side) / fine - 0.5, 0.0, k);
+    };
     // The field is smoother than the labels.
     const int half = fine / 2, side = alike || !scan_.head.in_orbits(middle) ? half : 1;
     for (int v = pixel.y; v < pixel.y + fine; v += half)
@@ -120,7 +125,8 @@ void Magnetisation::draw_square(Work& work, Square square, HeadPoint middle, std
     const auto look = [&](std::size_t d) { labels[d] = scan_.head.label_at(middle + normal_ * depths_[d].offset_mm); };
     const auto between = [&](const auto& self, std::size_t low, std::size_t high) -> void {
         if (high - low < 2) return;
-        if (labels[low] == labels[high]) return std::fill(labels.begin() + static_cast<std::ptrdiff_t>(low), labels.begin() + static_cast<std::ptrdiff_t>(high), labels[low]);
+        if (labels[low] == labels[high])
+            return std::fill(labels.begin() + static_cast<std::ptrdiff_t>(low), labels.begin() + static_cast<std::ptrdiff_t>(high), labels[low]);
         const std::size_t half = (low + high) / 2;
         look(half);
         self(self, low, half);
@@ -162,7 +168,8 @@ Complex Magnetisation::turned(double ppm) const { return dephases_ ? std::polar(
 /// A surface coil before the face: smooth and positive.
 double Magnetisation::coil(int x, int y, int k) const {
     if (scan_.texture <= 0.0) return 1.0;
-    const PatientVector d = geometry_.to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(k)}) - scan_.pose.to_patient(HeadModel::middle_of_orbits());
+    const PatientVector d = geometry_.to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(k)}) -
+                            scan_.pose.to_patient(HeadModel::middle_of_orbits());
     return std::exp(0.0010 * d.x - 0.0015 * d.y + 0.0008 * d.z);
 }
 

@@ -14,11 +14,11 @@ namespace perisclera::phantoms {
 
 /// How the cells lie over the image. Along x and y of the image; more is drawn than the image shows.
 struct DrawnArea {
-    std::array<int, 2> image;   ///< pixels shown
-    std::array<int, 2> drawn;   ///< pixels drawn, the image in their middle
-    int cells_per_pixel;        ///< even
+    std::array<int, 2> image;  ///< pixels shown
+    std::array<int, 2> drawn;  ///< pixels drawn, the image in their middle
+    int cells_per_pixel;       ///< even
     PhaseAlong phase_along;
-    double pixels_per_ppm;      ///< displacement along the frequency direction
+    double pixels_per_ppm;  ///< displacement along the frequency direction
 
     [[nodiscard]] int before(std::size_t direction) const { return (drawn[direction] - image[direction]) / 2; }
 };

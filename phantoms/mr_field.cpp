@@ -16,7 +16,9 @@ namespace {
 constexpr std::array<int, 3> cells{160, 128, 120};
 constexpr double cell_mm = 1.0;
 
-std::size_t offset(int x, int y, int z) { return (static_cast<std::size_t>(z) * cells[1] + static_cast<std::size_t>(y)) * cells[0] + static_cast<std::size_t>(x); }
+std::size_t offset(int x, int y, int z) {
+    return (static_cast<std::size_t>(z) * cells[1] + static_cast<std::size_t>(y)) * cells[0] + static_cast<std::size_t>(x);
+}
 
 HeadPoint centre_of(int x, int y, int z) {
     return HeadModel::middle_of_orbits() + HeadVector{x - (cells[0] - 1) / 2.0, y - (cells[1] - 1) / 2.0, z - (cells[2] - 1) / 2.0} * cell_mm;

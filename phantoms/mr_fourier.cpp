@@ -22,7 +22,9 @@ int transformable_length(int at_least) {
     }
 }
 
-LineTransform::LineTransform(int length) : length_(length), tables_(std::make_unique<const Tables>(length)) { assert(transformable_length(length) == length); }
+LineTransform::LineTransform(int length) : length_(length), tables_(std::make_unique<const Tables>(length)) {
+    assert(transformable_length(length) == length);
+}
 LineTransform::~LineTransform() = default;
 LineTransform::LineTransform(LineTransform&&) noexcept = default;
 LineTransform& LineTransform::operator=(LineTransform&&) noexcept = default;

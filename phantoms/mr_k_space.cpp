@@ -32,11 +32,13 @@ ComplexPlane KSpace::sampled(ComplexPlane drawn) const {
     frequency_.fine_.forward(drawn.values.data(), 1, drawn.height, drawn.width);
     ComplexPlane rows(frequency_.samples(), drawn.height);
     for (int y = 0; y < drawn.height; ++y)
-        for (int i = 0; i < rows.width; ++i) rows.at(i, y) = drawn.at(bin(frequency_.frequency(i), drawn.width), y) * frequency_.correction_[static_cast<std::size_t>(i)];
+        for (int i = 0; i < rows.width; ++i)
+            rows.at(i, y) = drawn.at(bin(frequency_.frequency(i), drawn.width), y) * frequency_.correction_[static_cast<std::size_t>(i)];
     phase_.fine_.forward(rows.values.data(), rows.width, rows.width, 1);
     ComplexPlane samples(frequency_.samples(), phase_.samples());
     for (int j = 0; j < samples.height; ++j)
-        for (int i = 0; i < samples.width; ++i) samples.at(i, j) = rows.at(i, bin(phase_.frequency(j), rows.height)) * phase_.correction_[static_cast<std::size_t>(j)];
+        for (int i = 0; i < samples.width; ++i)
+            samples.at(i, j) = rows.at(i, bin(phase_.frequency(j), rows.height)) * phase_.correction_[static_cast<std::size_t>(j)];
     return samples;
 }
 
@@ -44,7 +46,8 @@ ComplexPlane KSpace::image(const ComplexPlane& samples) const {
     ComplexPlane out(frequency_.pixels(), phase_.pixels());
     const double scale = 1.0 / (static_cast<double>(out.width) * out.height);
     for (int j = 0; j < samples.height; ++j)
-        for (int i = 0; i < samples.width; ++i) out.at(bin(frequency_.frequency(i), out.width), bin(phase_.frequency(j), out.height)) = samples.at(i, j) * scale;
+        for (int i = 0; i < samples.width; ++i)
+            out.at(bin(frequency_.frequency(i), out.width), bin(phase_.frequency(j), out.height)) = samples.at(i, j) * scale;
     frequency_.image_.backward(out.values.data(), 1, out.height, out.width);
     phase_.image_.backward(out.values.data(), out.width, out.width, 1);
     return out;
@@ -55,12 +58,15 @@ void add_swinging(ComplexPlane& samples, const ComplexPlane& object, const KSpac
     for (int j = 0; j < samples.height; ++j) {
         const double place = std::sin(2.0 * pi * swing.cycles * j / samples.height);
         for (int i = 0; i < samples.width; ++i)
-            samples.at(i, j) += object.at(i, j) * std::polar(1.0, -2.0 * pi * place * (along * k_space.frequency().frequency(i) + across * k_space.phase().frequency(j)));
+            samples.at(i, j) +=
+                object.at(i, j) *
+                std::polar(1.0, -2.0 * pi * place * (along * k_space.frequency().frequency(i) + across * k_space.phase().frequency(j)));
     }
 }
 
 double KSpace::noise_in_k_space(double deviation) const {
-    return deviation * static_cast<double>(frequency_.pixels()) * phase_.pixels() / std::sqrt(static_cast<double>(frequency_.samples()) * phase_.samples());
+    return deviation * static_cast<double>(frequency_.pixels()) * phase_.pixels() /
+           std::sqrt(static_cast<double>(frequency_.samples()) * phase_.samples());
 }
 
 }  // namespace perisclera::phantoms

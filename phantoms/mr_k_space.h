@@ -14,14 +14,16 @@ struct ComplexPlane {
     std::vector<Complex> values;
     ComplexPlane(int w, int h) : width(w), height(h), values(static_cast<std::size_t>(w) * static_cast<std::size_t>(h)) {}
     Complex& at(int x, int y) { return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)]; }
-    [[nodiscard]] const Complex& at(int x, int y) const { return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)]; }
+    [[nodiscard]] const Complex& at(int x, int y) const {
+        return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)];
+    }
 };
 
 /// One direction of the acquisition. The plane is drawn in cells; `zero_filling` is the image's matrix over the samples'.
 class Encoding {
 public:
-    /// Precondition: `pixels` and `cells_per_pixel` are transformable. `drawn` tells how magnetisation is spread into cells: 1 whole into the cell it lies in,
-    /// 2 shared by the two nearest cells in proportion. The attenuation of high frequencies by that is undone.
+    /// Precondition: `pixels` and `cells_per_pixel` are transformable. `drawn` tells how magnetisation is spread into cells: 1 whole into the cell it
+    /// lies in, 2 shared by the two nearest cells in proportion. The attenuation of high frequencies by that is undone.
     Encoding(int pixels, int cells_per_pixel, double zero_filling, int drawn);
     [[nodiscard]] int pixels() const { return image_.length(); }
     [[nodiscard]] int cells() const { return fine_.length(); }

@@ -16,16 +16,24 @@ namespace {
 
 constexpr double largest_cell_mm = 0.15;
 
-int cells_per_pixel(double spacing_mm) { return 2 * transformable_length(std::max(2, static_cast<int>(std::ceil(spacing_mm / (2.0 * largest_cell_mm))))); }
+int cells_per_pixel(double spacing_mm) {
+    return 2 * transformable_length(std::max(2, static_cast<int>(std::ceil(spacing_mm / (2.0 * largest_cell_mm)))));
+}
 
 /// With room for what is displaced and for what fades out.
-int drawn_pixels(int pixels, double displacement) { return transformable_length(pixels + 2 * (fading_pixels + static_cast<int>(std::ceil(displacement)))); }
+int drawn_pixels(int pixels, double displacement) {
+    return transformable_length(pixels + 2 * (fading_pixels + static_cast<int>(std::ceil(displacement))));
+}
 
 /// One series being acquired: everything that all slices share.
 class MrAcquisition {
 public:
     MrAcquisition(const Scan& scan, const VolumeGeometry& geometry, unsigned threads)
-        : scan_(scan), area_(area_of(scan.series, geometry)), k_space_(k_space_of(scan.series.mr, area_)), magnetisation_(scan, geometry, area_, threads), swing_(swing_of(scan, geometry)) {}
+        : scan_(scan),
+          area_(area_of(scan.series, geometry)),
+          k_space_(k_space_of(scan.series.mr, area_)),
+          magnetisation_(scan, geometry, area_, threads),
+          swing_(swing_of(scan, geometry)) {}
     void slice(int k, float* out) const;
 
 private:
@@ -52,14 +60,16 @@ DrawnArea MrAcquisition::area_of(const Series& series, const VolumeGeometry& geo
 
 KSpace MrAcquisition::k_space_of(const MrSetting& setting, const DrawnArea& area) {
     const std::size_t frequency = area.phase_along == PhaseAlong::row ? 1 : 0;
-    return {Encoding(area.drawn[frequency], area.cells_per_pixel, setting.zero_filling, 2), Encoding(area.drawn[1 - frequency], area.cells_per_pixel, setting.zero_filling, 1)};
+    return {Encoding(area.drawn[frequency], area.cells_per_pixel, setting.zero_filling, 2),
+            Encoding(area.drawn[1 - frequency], area.cells_per_pixel, setting.zero_filling, 1)};
 }
 
 Swing MrAcquisition::swing_of(const Scan& scan, const VolumeGeometry& geometry) {
     const MrSetting& s = scan.series.mr;
     const PatientVector towards_left = scan.pose.to_patient(HeadVector{1.0, 0.0, 0.0}) * (s.eye_motion_mm / geometry.spacing_mm()[0]);
     const double along_row = dot(towards_left, geometry.row()), along_column = dot(towards_left, geometry.column());
-    return s.phase_along == PhaseAlong::row ? Swing{along_column, along_row, s.eye_motion_cycles} : Swing{along_row, along_column, s.eye_motion_cycles};
+    return s.phase_along == PhaseAlong::row ? Swing{along_column, along_row, s.eye_motion_cycles}
+                                            : Swing{along_row, along_column, s.eye_motion_cycles};
 }
 
 void MrAcquisition::slice(int k, float* out) const {
@@ -69,12 +79,14 @@ void MrAcquisition::slice(int k, float* out) const {
     if (scan_.series.noise > 0.0) {
         const double deviation = k_space_.noise_in_k_space(scan_.series.noise);
         const std::uint64_t key = mixed(scan_.key, static_cast<std::uint64_t>(k));
-        for (std::size_t i = 0; i < samples.values.size(); ++i) samples.values[i] += deviation * Complex(normal_number(key, 2 * i), normal_number(key, 2 * i + 1));
+        for (std::size_t i = 0; i < samples.values.size(); ++i)
+            samples.values[i] += deviation * Complex(normal_number(key, 2 * i), normal_number(key, 2 * i + 1));
     }
     const ComplexPlane image = k_space_.image(samples);
     const bool x_is_phase = area_.phase_along == PhaseAlong::row;
     for (int y = area_.before(1); y < area_.before(1) + area_.image[1]; ++y)
-        for (int x = area_.before(0); x < area_.before(0) + area_.image[0]; ++x) *out++ = static_cast<float>(std::abs(x_is_phase ? image.at(y, x) : image.at(x, y)));
+        for (int x = area_.before(0); x < area_.before(0) + area_.image[0]; ++x)
+            *out++ = static_cast<float>(std::abs(x_is_phase ? image.at(y, x) : image.at(x, y)));
 }
 
 }  // namespace

@@ -17,18 +17,18 @@ struct MrSetting {
     bool three_dimensional;
     bool fat_saturated;
     bool with_contrast_agent;
-    double repetition_time_ms;  ///< from one excitation to the next; prepared gradient echo: from one inversion to the next
-    double echo_time_ms;        ///< spin-echo train: of the echo in the middle of k-space
+    double repetition_time_ms;                ///< from one excitation to the next; prepared gradient echo: from one inversion to the next
+    double echo_time_ms;                      ///< spin-echo train: of the echo in the middle of k-space
     std::optional<double> inversion_time_ms;  ///< to the excitation; prepared gradient echo: to the pulse in the middle of the train
     double flip_angle_deg;
-    int train_length;            ///< echoes of one excitation; prepared gradient echo: pulses of one inversion
-    double train_spacing_ms;     ///< between two of them
+    int train_length;         ///< echoes of one excitation; prepared gradient echo: pulses of one inversion
+    double train_spacing_ms;  ///< between two of them
     double field_strength_tesla;
-    double bandwidth_hz;         ///< per acquired pixel along the frequency direction; 0: so high that nothing is displaced
+    double bandwidth_hz;  ///< per acquired pixel along the frequency direction; 0: so high that nothing is displaced
     PhaseAlong phase_along;
-    double zero_filling;         ///< reconstructed matrix over acquired matrix, at least 1
-    double eye_motion_mm;        ///< amplitude of the eyes' swinging from side to side during the acquisition
-    double eye_motion_cycles;    ///< swings during the acquisition
+    double zero_filling;       ///< reconstructed matrix over acquired matrix, at least 1
+    double eye_motion_mm;      ///< amplitude of the eyes' swinging from side to side during the acquisition
+    double eye_motion_cycles;  ///< swings during the acquisition
 
     /// The time in which echoes are read and the magnetisation does not recover.
     [[nodiscard]] double train_ms() const { return train_length * train_spacing_ms; }

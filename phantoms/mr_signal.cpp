@@ -51,16 +51,20 @@ double prepared_gradient_echo_signal(const Relaxation& r, const PreparedTrain& t
     const double c = cosine(train.flip_deg);
     const double first_ms = train.inversion_ms - before_middle * train.spacing_ms;
     const Change to_middle = Change{-1.0, 0.0}.then(recovery(first_ms, r.t1_ms)).then(pulses(before_middle, c, between));
-    const Change rest = pulses(train.pulses - before_middle, c, between).then(recovery(train.repetition_ms - first_ms - train.pulses * train.spacing_ms, r.t1_ms));
+    const Change rest =
+        pulses(train.pulses - before_middle, c, between).then(recovery(train.repetition_ms - first_ms - train.pulses * train.spacing_ms, r.t1_ms));
     return r.proton_density * to_middle.of(to_middle.then(rest).steady()) * sine(train.flip_deg) * std::exp(-train.echo_ms / r.t2_star_ms());
 }
 
 double mr_signal(const Relaxation& r, const MrSetting& s) {
     switch (s.sequence) {
-        case MrSequence::spin_echo: return spin_echo_signal(r, s.repetition_time_ms, s.echo_time_ms, s.inversion_time_ms, s.train_ms());
-        case MrSequence::gradient_echo: return spoiled_gradient_echo_signal(r, s.repetition_time_ms, s.echo_time_ms, s.flip_angle_deg);
+        case MrSequence::spin_echo:
+            return spin_echo_signal(r, s.repetition_time_ms, s.echo_time_ms, s.inversion_time_ms, s.train_ms());
+        case MrSequence::gradient_echo:
+            return spoiled_gradient_echo_signal(r, s.repetition_time_ms, s.echo_time_ms, s.flip_angle_deg);
         case MrSequence::prepared_gradient_echo:
-            return prepared_gradient_echo_signal(r, {s.repetition_time_ms, s.inversion_time_ms.value_or(0.0), s.train_length, s.train_spacing_ms, s.flip_angle_deg, s.echo_time_ms});
+            return prepared_gradient_echo_signal(
+                r, {s.repetition_time_ms, s.inversion_time_ms.value_or(0.0), s.train_length, s.train_spacing_ms, s.flip_angle_deg, s.echo_time_ms});
     }
     return 0.0;
 }

@@ -2,7 +2,7 @@
 #pragma once
 // Signal equations of MR sequences: transverse magnetisation at the echo, 1 for fully relaxed water at echo time 0, signed where an
 // inversion has not yet recovered. Ideal pulses, no transverse magnetisation left over from one excitation to the next.
-// Derivations: Bernstein, King, Zhou, Handbook of MRI Pulse Sequences, 2004, chapters 14 and 16; each formula stands at its function.
+// Derivations: Bernstein, King, Zhou, Handbook of MRI Pulse Sequences, 2004 (cited from memory); each formula stands at its function.
 #include <optional>
 
 #include "mr_setting.h"
@@ -11,8 +11,8 @@ namespace perisclera::phantoms {
 
 struct Relaxation {
     double t1_ms, t2_ms;
-    double proton_density;                  ///< of visible protons, 1 for water
-    double reversible_rate_per_ms = 0.0;    ///< 1/T2* - 1/T2 from fields within the tissue, which only gradient echoes feel
+    double proton_density;                ///< of visible protons, 1 for water
+    double reversible_rate_per_ms = 0.0;  ///< 1/T2* - 1/T2 from fields within the tissue, which only gradient echoes feel
 
     [[nodiscard]] double t2_star_ms() const { return 1.0 / (1.0 / t2_ms + reversible_rate_per_ms); }
 };

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Expected values: the magnetostatics of a sphere and of a cylinder across the field (Schenck JF, Med Phys 1996;23:815; Haacke EM et al.,
-// Magnetic Resonance Imaging, 1999, chapter 25).
+// Magnetic Resonance Imaging, 1999; cited from memory).
 #include "phantoms/mr_field.h"
 
 #include <gtest/gtest.h>
@@ -21,7 +21,9 @@ std::vector<float> drawn(std::array<int, 3> size, Inside inside) {
             for (int x = 0; x < size[0]; ++x) {
                 int hits = 0;
                 for (int p = 0; p < 125; ++p)
-                    hits += inside(x - size[0] / 2 + (p % 5 - 2) / 5.0, y - size[1] / 2 + (p / 5 % 5 - 2) / 5.0, z - size[2] / 2 + (p / 25 - 2) / 5.0) ? 1 : 0;
+                    hits += inside(x - size[0] / 2 + (p % 5 - 2) / 5.0, y - size[1] / 2 + (p / 5 % 5 - 2) / 5.0, z - size[2] / 2 + (p / 25 - 2) / 5.0)
+                                ? 1
+                                : 0;
                 out.push_back(static_cast<float>(gas_ppm * hits / 125.0));
             }
     return out;

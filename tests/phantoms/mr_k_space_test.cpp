@@ -13,7 +13,9 @@
 namespace perisclera::phantoms {
 namespace {
 
-KSpace k_space(int pixels, int cells, double zero_filling) { return {Encoding(pixels, cells, zero_filling, 1), Encoding(pixels, cells, zero_filling, 1)}; }
+KSpace k_space(int pixels, int cells, double zero_filling) {
+    return {Encoding(pixels, cells, zero_filling, 1), Encoding(pixels, cells, zero_filling, 1)};
+}
 
 /// Columns of the drawing from `from` on, as far as `to`, are 1.
 ComplexPlane stripe(const KSpace& k, int from, int to) {
@@ -53,7 +55,8 @@ TEST(MrKSpace, a_point_spreads_as_dirichlets_kernel) {
         const ComplexPlane image = k.image(k.sampled(drawn));
         for (int x = 0; x < pixels; ++x) {
             Complex kernel = 0.0;
-            for (int i = 0; i < k.frequency().samples(); ++i) kernel += std::polar(1.0 / pixels, 2.0 * std::numbers::pi * k.frequency().frequency(i) * (x - there) / pixels);
+            for (int i = 0; i < k.frequency().samples(); ++i)
+                kernel += std::polar(1.0 / pixels, 2.0 * std::numbers::pi * k.frequency().frequency(i) * (x - there) / pixels);
             EXPECT_LT(std::abs(image.at(x, there) - kernel * (static_cast<double>(k.phase().samples()) / pixels)), 1e-9) << x;
         }
     }
@@ -97,7 +100,9 @@ TEST(MrKSpace, noise_has_the_rician_floor_whatever_the_zero_filling) {
 }
 
 /// J_n(x) for any integer and sign: J_-n(x) = J_n(-x) = (-1)^n J_n(x).
-double bessel(int n, double x) { return std::cyl_bessel_j(static_cast<double>(std::abs(n)), std::abs(x)) * (n % 2 != 0 && (n < 0) != (x < 0.0) ? -1.0 : 1.0); }
+double bessel(int n, double x) {
+    return std::cyl_bessel_j(static_cast<double>(std::abs(n)), std::abs(x)) * (n % 2 != 0 && (n < 0) != (x < 0.0) ? -1.0 : 1.0);
+}
 
 // exp(-2 pi i f A sin(2 pi m j / N)) is the sum of J_n(2 pi f A) exp(-2 pi i n m j / N) (Jacobi and Anger), and a phase that runs over the lines
 // moves an image along the phase direction: ghost n lies n m pixels away and is the object filtered by J_n.
@@ -116,14 +121,17 @@ TEST(MrKSpace, an_object_swinging_along_the_frequency_direction_leaves_ghosts_fi
     std::vector<std::vector<Complex>> spectra(pixels, std::vector<Complex>(pixels));  // of the object's lines
     for (int line = 0; line < pixels; ++line)
         for (int i = 0; i < pixels; ++i)
-            for (int x = 0; x < pixels; ++x) spectra[static_cast<std::size_t>(line)][static_cast<std::size_t>(i)] += still.at(x, line) * wave(-k.frequency().frequency(i), x) / static_cast<double>(pixels);
+            for (int x = 0; x < pixels; ++x)
+                spectra[static_cast<std::size_t>(line)][static_cast<std::size_t>(i)] +=
+                    still.at(x, line) * wave(-k.frequency().frequency(i), x) / static_cast<double>(pixels);
     for (const int line : {place, place + cycles, place + 2 * cycles, place + 3 * cycles, 7})
         for (int x = 0; x < pixels; ++x) {
             Complex expected = 0.0;
             for (int n = -20; n <= 20; ++n)
                 for (int i = 0; i < pixels; ++i) {
                     const int f = k.frequency().frequency(i), from = ((line - n * cycles) % pixels + pixels) % pixels;
-                    expected += bessel(n, 2.0 * std::numbers::pi * f * amplitude / pixels) * spectra[static_cast<std::size_t>(from)][static_cast<std::size_t>(i)] * wave(f, x);
+                    expected += bessel(n, 2.0 * std::numbers::pi * f * amplitude / pixels) *
+                                spectra[static_cast<std::size_t>(from)][static_cast<std::size_t>(i)] * wave(f, x);
                 }
             EXPECT_LT(std::abs(moved.at(x, line) - expected), 1e-9) << line << " " << x;
         }

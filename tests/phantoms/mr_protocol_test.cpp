@@ -81,12 +81,15 @@ TEST_P(MrProtocol, is_told_by_its_tags_and_recognised_by_the_survey) {
     AcquisitionTags named = tags;
     named.series_description = "SIMULATED " + std::string(name(GetParam().kind));
     std::replace(named.series_description.begin(), named.series_description.end(), '_', ' ');
-    std::transform(named.series_description.begin(), named.series_description.end(), named.series_description.begin(), [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c; });
+    std::transform(named.series_description.begin(), named.series_description.end(), named.series_description.begin(),
+                   [](char c) { return c >= 'a' && c <= 'z' ? static_cast<char>(c - 32) : c; });
     const RoleOpinion opinion = series_role(Modality::mr, named);
     EXPECT_EQ(perisclera::name(opinion.role), GetParam().role) << opinion.why;
     EXPECT_NE(opinion.confidence, Confidence::low) << opinion.why;
     // By physics alone: a fast gradient echo is ambiguous between T1 and angiography without its name.
-    if (GetParam().kind != Kind::t1_gradient_echo) { EXPECT_EQ(perisclera::name(series_role(Modality::mr, tags).role), GetParam().role); }
+    if (GetParam().kind != Kind::t1_gradient_echo) {
+        EXPECT_EQ(perisclera::name(series_role(Modality::mr, tags).role), GetParam().role);
+    }
 }
 
 TEST_P(MrProtocol, satisfies_the_validator) {

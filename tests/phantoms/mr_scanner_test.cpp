@@ -13,13 +13,15 @@
 namespace perisclera::phantoms {
 namespace {
 
-constexpr const char* temporal = R"({"material": "silicone_sponge", "form": "segmental", "from_hour": 8, "to_hour": 10, "limbus_mm": 12, "width_mm": 5, "thickness_mm": 4})";
+constexpr const char* temporal =
+    R"({"material": "silicone_sponge", "form": "segmental", "from_hour": 8, "to_hour": 10, "limbus_mm": 12, "width_mm": 5, "thickness_mm": 4})";
 
 /// One series of a patient with one element at the right eye's temporal side. `alter` may change how the labels show before the scan.
 template <class Alter>
 VoxelGrid scan(const std::string& element, const std::string& series_text, Alter alter, unsigned threads = 2) {
-    const auto scenario = parse_scenario(R"({"seed": 4, "texture": 0, "patient": {"id": "T", "birth_year": 1950}, "eyes": {"right": {"offset_mm": [0, -2, 0], "elements": [)" + element +
-                                         R"(]}}, "timepoints": [{"study_date": "2010-01-31", "series": [)" + series_text + "]}]}");
+    const auto scenario = parse_scenario(
+        R"({"seed": 4, "texture": 0, "patient": {"id": "T", "birth_year": 1950}, "eyes": {"right": {"offset_mm": [0, -2, 0], "elements": [)" +
+        element + R"(]}}, "timepoints": [{"study_date": "2010-01-31", "series": [)" + series_text + "]}]}");
     EXPECT_TRUE(scenario) << (scenario ? "" : scenario.error().what);
     const Timepoint& t = scenario.value().timepoints.at(0);
     const HeadModel head(t.eyes, t.series.at(0).gaze_deg);
@@ -57,7 +59,9 @@ std::array<double, 2> centroid(const VoxelGrid& grid) {
 
 // Fat's 220 Hz at 1.5 T (row 5.12 of the reference values) over the bandwidth of a pixel.
 TEST(MrScanner, fat_is_displaced_along_the_frequency_direction_by_its_shift_over_the_bandwidth) {
-    const auto series = [](const std::string& rest) { return R"({"kind": "t1", "noise": 0, "slice_spacing_mm": 4, "field_mm": [100, 60, 20], )" + rest + "}"; };
+    const auto series = [](const std::string& rest) {
+        return R"({"kind": "t1", "noise": 0, "slice_spacing_mm": 4, "field_mm": [100, 60, 20], )" + rest + "}";
+    };
     for (const bool rows : {true, false}) {
         const std::string direction = rows ? R"("phase_along": "row", )" : R"("phase_along": "column", )";
         const std::size_t along = rows ? 1 : 0;
@@ -77,7 +81,8 @@ TEST(MrScanner, fat_is_displaced_along_the_frequency_direction_by_its_shift_over
 TEST(MrScanner, displacement_follows_field_strength_and_acquired_pixel) {
     const auto shift = [](const std::string& rest) {
         const std::string series = R"({"kind": "t1", "noise": 0, "slice_spacing_mm": 4, "field_mm": [100, 60, 20], )" + rest;
-        return std::abs(centroid(scan(temporal, series + R"(, "bandwidth_hz": 220})", alone(fat_shift_ppm())))[1] - centroid(scan(temporal, series + R"(, "bandwidth_hz": 0})", alone(0.0)))[1]);
+        return std::abs(centroid(scan(temporal, series + R"(, "bandwidth_hz": 220})", alone(fat_shift_ppm())))[1] -
+                        centroid(scan(temporal, series + R"(, "bandwidth_hz": 0})", alone(0.0)))[1]);
     };
     EXPECT_NEAR(shift(R"("zero_filling": 2)"), 2.0, 0.1);
     EXPECT_NEAR(shift(R"("field_strength_tesla": 3)"), 2.0, 0.1);
@@ -102,7 +107,8 @@ TEST(MrScanner, the_void_of_a_sponge_is_larger_than_the_sponge_on_gradient_echoe
         return dark_mm3(scan(temporal, R"({"noise": 0, "slice_thickness_mm": 2, "field_mm": [100, 60, 24], )" + series + "}", sponge_in_water));
     };
     const double body = at(R"("kind": "t1", "bandwidth_hz": 0)"), spin = at(R"("kind": "t1")"), late = at(R"("kind": "t2_star", "echo_time_ms": 20)");
-    const double dephased_early = at(R"("kind": "t2_star", "echo_time_ms": 5, "bandwidth_hz": 0)"), dephased_late = at(R"("kind": "t2_star", "echo_time_ms": 20, "bandwidth_hz": 0)");
+    const double dephased_early = at(R"("kind": "t2_star", "echo_time_ms": 5, "bandwidth_hz": 0)"),
+                 dephased_late = at(R"("kind": "t2_star", "echo_time_ms": 20, "bandwidth_hz": 0)");
     ASSERT_GT(body, 50.0);
     EXPECT_LT(spin, 1.3 * body);
     EXPECT_GT(late, 1.5 * body);
@@ -114,7 +120,8 @@ TEST(MrScanner, the_void_of_a_sponge_is_larger_than_the_sponge_on_gradient_echoe
 // Displacement moves signal and destroys none.
 TEST(MrScanner, a_spin_echo_keeps_the_signal_that_gas_displaces) {
     const auto total = [](const std::string& rest) {
-        const VoxelGrid grid = scan(temporal, R"({"kind": "t1", "noise": 0, "slice_thickness_mm": 2, "field_mm": [100, 60, 24], )" + rest + "}", sponge_in_water);
+        const VoxelGrid grid =
+            scan(temporal, R"({"kind": "t1", "noise": 0, "slice_thickness_mm": 2, "field_mm": [100, 60, 24], )" + rest + "}", sponge_in_water);
         double sum = 0.0;
         // Beyond the field the object fades, so its outermost pixels exchange signal with what is not shown.
         for (const float v : grid.values()) sum += static_cast<double>(v);
@@ -126,12 +133,16 @@ TEST(MrScanner, a_spin_echo_keeps_the_signal_that_gas_displaces) {
 
 // Eyes that swing m times while the lines are taken leave ghosts m pixels away along the phase direction, and none without swinging.
 TEST(MrScanner, swinging_eyes_leave_ghosts_along_the_phase_direction) {
-    const auto series = [](const std::string& rest) { return R"({"kind": "t1", "noise": 0, "bandwidth_hz": 0, "phase_along": "column", "field_mm": [110, 90, 20])" + rest + "}"; };
-    const VoxelGrid still = scan(temporal, series(""), alone(0.0)), moved = scan(temporal, series(R"(, "eye_motion_mm": 0.8, "eye_motion_cycles": 50)"), alone(0.0));
+    const auto series = [](const std::string& rest) {
+        return R"({"kind": "t1", "noise": 0, "bandwidth_hz": 0, "phase_along": "column", "field_mm": [110, 90, 20])" + rest + "}";
+    };
+    const VoxelGrid still = scan(temporal, series(""), alone(0.0)),
+                    moved = scan(temporal, series(R"(, "eye_motion_mm": 0.8, "eye_motion_cycles": 50)"), alone(0.0));
     const auto middle = centroid(still);
     const auto brightest = [&](const VoxelGrid& grid, int away) {
         float highest = 0.0f;
-        for (int x = 0; x < still.geometry().size()[0]; ++x) highest = std::max(highest, grid.at(x, static_cast<int>(std::lround(middle[1])) + away, still.geometry().size()[2] / 2));
+        for (int x = 0; x < still.geometry().size()[0]; ++x)
+            highest = std::max(highest, grid.at(x, static_cast<int>(std::lround(middle[1])) + away, still.geometry().size()[2] / 2));
         return static_cast<double>(highest);
     };
     EXPECT_GT(brightest(moved, 50), 0.1 * brightest(still, 0));
@@ -143,7 +154,12 @@ TEST(MrScanner, swinging_eyes_leave_ghosts_along_the_phase_direction) {
 TEST(MrScanner, the_image_does_not_depend_on_the_number_of_threads) {
     for (const std::string kind : {"t1", "t2_star"}) {
         const std::string series = R"({"field_mm": [60, 30, 20], "kind": ")" + kind + "\"}";
-        EXPECT_EQ(scan(temporal, series, [](Appearance&) {}, 1).values(), scan(temporal, series, [](Appearance&) {}, 3).values());
+        EXPECT_EQ(scan(
+                      temporal, series, [](Appearance&) {}, 1)
+                      .values(),
+                  scan(
+                      temporal, series, [](Appearance&) {}, 3)
+                      .values());
     }
 }
 

@@ -38,7 +38,9 @@ TEST(MrSignal, a_train_of_refocusing_pulses_delays_the_recovery_by_its_length) {
         for (int echo = 1; echo < echoes; ++echo) z = recovered(-z, spacing, t1);
         z = recovered(-z, repetition - (echoes - 0.5) * spacing, t1);
         // What an odd train leaves differs by one half spacing, 5 ms, at most.
-        EXPECT_NEAR(spin_echo_signal({t1, 1e9, 1.0}, repetition, 0, std::nullopt, echoes * spacing), z, 1.5 * spacing / t1 * std::exp(-repetition / t1) + 1e-9) << t1;
+        EXPECT_NEAR(spin_echo_signal({t1, 1e9, 1.0}, repetition, 0, std::nullopt, echoes * spacing), z,
+                    1.5 * spacing / t1 * std::exp(-repetition / t1) + 1e-9)
+            << t1;
     }
 }
 
@@ -75,14 +77,17 @@ TEST(MrSignal, a_prepared_gradient_echo_comes_to_the_steady_state_that_pulse_by_
             }
             z = recovered(z, train.repetition_ms - first - train.pulses * train.spacing_ms, t1);
         }
-        EXPECT_NEAR(prepared_gradient_echo_signal({t1, 50, 0.7}, train), 0.7 * middle * std::sin(train.flip_deg * degree) * std::exp(-train.echo_ms / 50.0), 1e-9) << t1;
+        EXPECT_NEAR(prepared_gradient_echo_signal({t1, 50, 0.7}, train),
+                    0.7 * middle * std::sin(train.flip_deg * degree) * std::exp(-train.echo_ms / 50.0), 1e-9)
+            << t1;
     }
 }
 
 TEST(MrSignal, a_prepared_gradient_echo_has_the_limits_of_its_parts) {
     const Relaxation r{900, 1e9, 1.0};
     // Pulses too small to count: an inversion that comes back every TR, 1 - 2 exp(-TI/T1)/(1 + exp(-TR/T1)).
-    EXPECT_NEAR(prepared_gradient_echo_signal(r, {2000, 1000, 100, 8, 1e-4, 0}) / std::sin(1e-4 * degree), 1.0 - 2.0 * std::exp(-1000 / 900.0) / (1.0 + std::exp(-2000 / 900.0)), 1e-6);
+    EXPECT_NEAR(prepared_gradient_echo_signal(r, {2000, 1000, 100, 8, 1e-4, 0}) / std::sin(1e-4 * degree),
+                1.0 - 2.0 * std::exp(-1000 / 900.0) / (1.0 + std::exp(-2000 / 900.0)), 1e-6);
     // A train long enough to forget the inversion: Ernst's steady state.
     EXPECT_NEAR(prepared_gradient_echo_signal(r, {60000, 30000, 6000, 10, 20, 0}), spoiled_gradient_echo_signal(r, 10, 0, 20), 1e-9);
 }

@@ -92,7 +92,8 @@ TEST(MrTissue, silicone_rubber_is_seen_at_short_echo_times_only) {
         for (const double echo : {1.0, 2.0, 4.0}) EXPECT_TRUE(seen(echo)) << echo;
         for (const double echo : {10.0, 12.0, 15.0}) EXPECT_FALSE(seen(echo)) << echo;
     }
-    for (const Kind kind : {Kind::t2, Kind::pd, Kind::stir, Kind::flair}) EXPECT_LT(std::abs(mr_look(band, usual_mr_setting(kind)).signal), 25.0) << static_cast<int>(kind);
+    for (const Kind kind : {Kind::t2, Kind::pd, Kind::stir, Kind::flair})
+        EXPECT_LT(std::abs(mr_look(band, usual_mr_setting(kind)).signal), 25.0) << static_cast<int>(kind);
 }
 
 // Row 1.17: swollen hydrogel bright on T2. Row 5.14: without much water dark on T1 and T2. Row 1.18: it enhances mildly.
@@ -111,8 +112,11 @@ TEST(MrTissue, a_hydrogel_shows_its_water) {
 
 // Common practice, no source: muscle, gland and mucosa take contrast agent up; brain and eye's inside do not.
 TEST(MrTissue, contrast_agent_stays_out_of_brain_and_vitreous) {
-    const auto gain = [](Tissue tissue) { return mr_look(tissue, usual_mr_setting(Kind::t1_contrast)).signal / mr_look(tissue, usual_mr_setting(Kind::t1)).signal; };
-    for (const Tissue tissue : {Tissue::white, Tissue::grey, Tissue::nerve, Tissue::vitreous, Tissue::aqueous, Tissue::lens}) EXPECT_EQ(gain(tissue), 1.0);
+    const auto gain = [](Tissue tissue) {
+        return mr_look(tissue, usual_mr_setting(Kind::t1_contrast)).signal / mr_look(tissue, usual_mr_setting(Kind::t1)).signal;
+    };
+    for (const Tissue tissue : {Tissue::white, Tissue::grey, Tissue::nerve, Tissue::vitreous, Tissue::aqueous, Tissue::lens})
+        EXPECT_EQ(gain(tissue), 1.0);
     for (const Tissue tissue : {Tissue::muscle, Tissue::gland, Tissue::mucosa, Tissue::uvea}) EXPECT_GT(gain(tissue), 1.3);
 }
 
@@ -134,7 +138,8 @@ TEST(MrTissue, sequences_show_their_contrast) {
         EXPECT_GT(signal(Tissue::fat, kind), 2.0 * signal(Tissue::muscle, kind)) << static_cast<int>(kind);
         EXPECT_LT(std::abs(signal(Tissue::vitreous, kind)), signal(Tissue::muscle, kind)) << static_cast<int>(kind);
     }
-    for (const Kind kind : {Kind::t2, Kind::t2_fatsat, Kind::pd}) EXPECT_LT(signal(Tissue::white, kind), signal(Tissue::grey, kind)) << static_cast<int>(kind);
+    for (const Kind kind : {Kind::t2, Kind::t2_fatsat, Kind::pd})
+        EXPECT_LT(signal(Tissue::white, kind), signal(Tissue::grey, kind)) << static_cast<int>(kind);
 }
 
 }  // namespace
