@@ -25,18 +25,17 @@ Between continued(int place, int length, int padded) {
 }  // namespace
 
 void move_during_turn(Image& image, double spacing_mm, std::array<double, 2> drift_mm) {
-    ComplexPlane plane(power_of_two_from(image.width + least_padding), power_of_two_from(image.height + least_padding));
-    const auto index = [&](int x, int y) { return static_cast<std::size_t>(y) * static_cast<std::size_t>(plane.width) + static_cast<std::size_t>(x); };
+    ComplexPlane plane(transformable_length(image.width + least_padding), transformable_length(image.height + least_padding));
     for (int y = 0; y < plane.height; ++y) {
         const Between row = continued(y, image.height, plane.height);
         for (int x = 0; x < plane.width; ++x) {
             const Between column = continued(x, image.width, plane.width);
             const auto along_row = [&](int line) { return std::lerp(image.at(column.from, line), image.at(column.to, line), column.share); };
-            plane.real[index(x, y)] = std::lerp(along_row(row.from), along_row(row.to), row.share);
+            plane.at(x, y) = static_cast<double>(std::lerp(along_row(row.from), along_row(row.to), row.share));
         }
     }
     sum_of_waves(plane);  // the conjugate of the image's spectrum, since the image is real
-    const float scale = 1.0f / static_cast<float>(plane.real.size());
+    const double scale = 1.0 / static_cast<double>(plane.values.size());
     for (int v = 0; v < plane.height; ++v)
         for (int u = 0; u < plane.width; ++u) {
             const double fx = std::remainder(static_cast<double>(u) / plane.width, 1.0), fy = std::remainder(static_cast<double>(v) / plane.height, 1.0);
@@ -44,15 +43,11 @@ void move_during_turn(Image& image, double spacing_mm, std::array<double, 2> dri
             if (turned < 0.0) turned += 1.0;
             if (turned >= 1.0) turned -= 1.0;
             const double phase = -2.0 * pi * (fx * drift_mm[0] + fy * drift_mm[1]) / spacing_mm * (turned - 0.5);
-            const auto c = static_cast<float>(std::cos(phase)), s = static_cast<float>(std::sin(phase));
-            float &re = plane.real[index(u, v)], &im = plane.imaginary[index(u, v)];
-            const float conjugate = -im, real = re;
-            re = scale * (real * c - conjugate * s);
-            im = scale * (real * s + conjugate * c);
+            plane.at(u, v) = scale * std::conj(plane.at(u, v)) * std::polar(1.0, phase);
         }
     sum_of_waves(plane);
     for (int y = 0; y < image.height; ++y)
-        for (int x = 0; x < image.width; ++x) image.at(x, y) = plane.real[index(x, y)];
+        for (int x = 0; x < image.width; ++x) image.at(x, y) = static_cast<float>(plane.at(x, y).real());
 }
 
 }  // namespace perisclera::phantoms

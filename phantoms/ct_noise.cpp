@@ -13,7 +13,7 @@ double noise_power(const CtBlur& blur, double cycles_per_mm) {
     return cycles_per_mm * transfer * transfer;
 }
 
-CtNoise::CtNoise(const CtBlur& blur, double spacing_mm, int width, int height, double deviation) : width_(power_of_two_from(width)), height_(power_of_two_from(height)) {
+CtNoise::CtNoise(const CtBlur& blur, double spacing_mm, int width, int height, double deviation) : width_(transformable_length(width)), height_(transformable_length(height)) {
     // Frequencies repeat by one per pixel; those of the neighbouring periods fold in, beyond them no kernel transfers anything.
     const auto folded = [&](int u, int v) {
         const double fx = std::remainder(static_cast<double>(u) / width_, 1.0), fy = std::remainder(static_cast<double>(v) / height_, 1.0);
@@ -37,13 +37,12 @@ void CtNoise::add_to(Image& image, std::uint64_t key) const {
     ComplexPlane waves(width_, height_);
     for (std::size_t i = 0; i < amplitude_.size(); ++i) {
         const auto [cosine, sine] = normal_pair(key, i);
-        waves.real[i] = amplitude_[i] * static_cast<float>(cosine);
-        waves.imaginary[i] = amplitude_[i] * static_cast<float>(sine);
+        waves.values[i] = static_cast<double>(amplitude_[i]) * Complex(cosine, sine);
     }
     sum_of_waves(waves);  // of which either part alone is noise of this spectrum
     for (int y = 0; y < image.height; ++y)
         for (int x = 0; x < image.width; ++x)
-            image.at(x, y) += waves.real[static_cast<std::size_t>(y) * static_cast<std::size_t>(width_) + static_cast<std::size_t>(x)];
+            image.at(x, y) += static_cast<float>(waves.at(x, y).real());
 }
 
 }  // namespace perisclera::phantoms

@@ -6,12 +6,12 @@
 #include <optional>
 
 #include "random_field.h"
+#include "slice_profile.h"
 
 namespace perisclera::phantoms {
 
 namespace {
 
-constexpr double depth_step_mm = 0.35;
 constexpr double probe_pitch_mm = 0.6;  // no layer outside the eyes is thinner
 
 }  // namespace
@@ -26,21 +26,12 @@ LabelSampler::LabelSampler(const Scan& scan, const VolumeGeometry& geometry, int
       spacing_(geometry.spacing_mm()[0]),
       cells_(cells_per_pixel),
       margin_(margin) {
-    const double thickness = scan.series.slice_thickness_mm;
-    const double soft = std::min(0.15 * thickness, 0.3);
-    const double reach = thickness / 2.0 + 2.0 * soft;
     // Eight depths look at eight places that share out a cell's columns and rows evenly and lie symmetric about its middle.
-    const int count = 8 * std::max(1, static_cast<int>(std::ceil(2.0 * reach / depth_step_mm / 8.0)));
-    const auto place = [](int i, int multiplier) { return static_cast<double>((2 * i + 1) * multiplier % 16) / 16.0; };
-    double sum = 0.0;
-    std::vector<double> weights;
-    for (int i = 0; i < count; ++i) {
-        const double z = reach * ((2.0 * i + 1.0) / count - 1.0);
-        samples_.push_back({place(i, 3), place(i, 5), z, 0.0f});
-        weights.push_back(std::erf((thickness / 2.0 - z) / (std::sqrt(2.0) * soft)) + std::erf((thickness / 2.0 + z) / (std::sqrt(2.0) * soft)));
-        sum += weights.back();
+    const auto place = [](std::size_t i, std::size_t multiplier) { return static_cast<double>((2 * i + 1) * multiplier % 16) / 16.0; };
+    for (const SliceDepth& depth : slice_profile(scan.series.slice_thickness_mm, 8)) {
+        const std::size_t i = samples_.size();
+        samples_.push_back({place(i, 3), place(i, 5), depth.offset_mm, static_cast<float>(depth.weight)});
     }
-    for (std::size_t i = 0; i < samples_.size(); ++i) samples_[i].weight = static_cast<float>(weights[i] / sum);
 }
 
 /// Labels at points of a lattice over the slice, at two depths, and which pixels they show to be all alike.

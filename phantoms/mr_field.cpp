@@ -6,7 +6,7 @@
 #include <cmath>
 #include <numeric>
 
-#include "mr_fourier.h"
+#include "fourier.h"
 #include "perisclera/core/shared_work.h"
 
 namespace perisclera::phantoms {

@@ -5,7 +5,7 @@
 #include <array>
 #include <vector>
 
-#include "mr_fourier.h"
+#include "fourier.h"
 
 namespace perisclera::phantoms {
 

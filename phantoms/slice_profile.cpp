@@ -6,11 +6,11 @@
 
 namespace perisclera::phantoms {
 
-std::vector<SliceDepth> slice_profile(double thickness_mm) {
+std::vector<SliceDepth> slice_profile(double thickness_mm, int group) {
     constexpr double step_mm = 0.35;
     const double soft = std::min(0.15 * thickness_mm, 0.3);
     const double reach = thickness_mm / 2.0 + 2.0 * soft;
-    const int count = std::max(4, static_cast<int>(std::ceil(2.0 * reach / step_mm)));
+    const int needed = std::max(4, static_cast<int>(std::ceil(2.0 * reach / step_mm))), count = (needed + group - 1) / group * group;
     std::vector<SliceDepth> depths;
     double sum = 0.0;
     for (int i = 0; i < count; ++i) {

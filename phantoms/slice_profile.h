@@ -10,6 +10,7 @@ struct SliceDepth {
     double weight;     ///< all weights add up to 1
 };
 
-std::vector<SliceDepth> slice_profile(double thickness_mm);
+/// Their number is a multiple of `group`.
+std::vector<SliceDepth> slice_profile(double thickness_mm, int group = 1);
 
 }  // namespace perisclera::phantoms
