@@ -39,6 +39,9 @@ struct ComplexPlane {
     std::vector<Complex> values;
     ComplexPlane(int w, int h) : width(w), height(h), values(static_cast<std::size_t>(w) * static_cast<std::size_t>(h)) {}
     Complex& at(int x, int y) { return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)]; }
+    [[nodiscard]] const Complex& at(int x, int y) const {
+        return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)];
+    }
 };
 
 /// Sums value * exp(2 pi i (x u / width + y v / height)) over all (u, v). Precondition: both sides are transformable lengths.

@@ -9,16 +9,6 @@
 
 namespace perisclera::phantoms {
 
-struct ComplexPlane {
-    int width, height;
-    std::vector<Complex> values;
-    ComplexPlane(int w, int h) : width(w), height(h), values(static_cast<std::size_t>(w) * static_cast<std::size_t>(h)) {}
-    Complex& at(int x, int y) { return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)]; }
-    [[nodiscard]] const Complex& at(int x, int y) const {
-        return values[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)];
-    }
-};
-
 /// One direction of the acquisition. The plane is drawn in cells; `zero_filling` is the image's matrix over the samples'.
 class Encoding {
 public:
