@@ -12,11 +12,11 @@
 
 #include "accuracy_table.h"
 #include "perisclera/assemble/load_patient.h"
-#include "perisclera/core/version.h"
 #include "perisclera/dicom/output_folder.h"
 #include "perisclera/dicom/uid.h"
 #include "perisclera/pipeline/identify.h"
 #include "phantoms/scenario.h"
+#include "phantoms/simulator_version.h"
 #include "phantoms/synthesise.h"
 
 namespace {
@@ -32,7 +32,7 @@ std::filesystem::path cache_folder() {
 
 /// The patient's images, synthesised unless they are there. Empty on failure, which is told.
 std::filesystem::path images_of(const DrawnPatient& patient) {
-    const std::filesystem::path folder = cache_folder() / uid_from(patient.scenario + std::string(program_version));
+    const std::filesystem::path folder = cache_folder() / uid_from(patient.scenario + std::string(phantoms::simulator_version));
     if (std::filesystem::exists(folder / "truth.json")) return folder;
     const auto scenario = phantoms::parse_scenario(patient.scenario);
     if (!scenario) {

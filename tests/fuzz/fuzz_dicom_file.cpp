@@ -47,7 +47,7 @@ void check(const SliceHeader& s) {
 
 ParsedFile parse(const std::vector<unsigned char>& bytes, const std::string& path) {
     InputFile file(bytes);
-    return parse_file(file, {path, std::nullopt, "file 1 of 1"});
+    return parse_file(file, {path, std::nullopt, "file 1 of 1", stamp_of(path).value_or(FileStamp{})});
 }
 
 bool same(const SliceHeader& a, const SliceHeader& b) {
@@ -60,11 +60,11 @@ bool same(const SliceHeader& a, const SliceHeader& b) {
 extern "C" int LLVMFuzzerTestOneInput(const unsigned char* data, std::size_t size) {
     static const FileInMemory on_disk;
     const std::vector<unsigned char> bytes(data, data + size);
+    on_disk.hold(data, size);  // before it is parsed: pixels are read only from a file that is as it was then
     const ParsedFile first = parse(bytes, on_disk.path()), second = parse(bytes, on_disk.path());
     require(first.index() == second.index(), "a second reading comes to the same");
     const auto* slices = std::get_if<std::vector<SliceHeader>>(&first);
     if (slices == nullptr) return 0;
-    on_disk.hold(data, size);
     require(!slices->empty(), "an accepted file holds an image");
     for (std::size_t i = 0; i < slices->size(); ++i) {
         const SliceHeader& slice = (*slices)[i];
