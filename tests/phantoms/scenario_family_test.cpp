@@ -51,23 +51,23 @@ TEST(ScenarioFamily, without_variation_it_is_the_scenario) { EXPECT_EQ(members("
 TEST(ScenarioFamily, draws_fill_their_range_evenly_and_do_not_hang_together) {
     constexpr std::size_t count = 2000;
     const auto all = members(R"(, "random": {"count": 2000, "draw": {"/eyes/right/elements/0/width_mm": {"from": 2, "to": 6}, "/eyes/right/elements/0/limbus_mm": {"from": 11, "to": 14},
-        "/patient/birth_year": {"from": 1930, "to": 1932, "whole": true}, "/timepoints/0/series/0/kind": {"one_of": ["ct", "t1", "t2"]}}})");
+        "/patient/birth_year": {"from": 1930, "to": 1932, "whole": true}, "/timepoints/0/series/0/plane": {"one_of": ["axial", "coronal", "sagittal"]}}})");
     ASSERT_EQ(all.size(), count);
     double sum = 0, squares = 0, products = 0, other = 0;
-    std::array<int, 3> years{}, kinds{};
+    std::array<int, 3> years{}, planes{};
     for (const Scenario& s : all) {
         const double w = element(s).width_mm - 4.0, l = element(s).limbus_mm - 12.5;
         EXPECT_LE(std::abs(w), 2.0);
         sum += w, squares += w * w, products += w * l, other += l * l;
         ++years.at(static_cast<std::size_t>(s.birth_year - 1930));
-        ++kinds.at(static_cast<std::size_t>(s.timepoints[0].series[0].kind));
+        ++planes.at(static_cast<std::size_t>(s.timepoints[0].series[0].plane));
     }
     const double deviation = 4.0 / std::sqrt(12.0);
     EXPECT_NEAR(sum / count, 0.0, 4.0 * deviation / std::sqrt(count));
     EXPECT_NEAR(std::sqrt(squares / count), deviation, 0.05 * deviation);
     EXPECT_LT(std::abs(products) / std::sqrt(squares * other), 4.0 / std::sqrt(count)) << "correlation of independent draws";
     for (const int n : years) EXPECT_NEAR(n, count / 3.0, 4.0 * std::sqrt(count * 2.0 / 9.0));
-    for (const int n : kinds) EXPECT_NEAR(n, count / 3.0, 4.0 * std::sqrt(count * 2.0 / 9.0));
+    for (const int n : planes) EXPECT_NEAR(n, count / 3.0, 4.0 * std::sqrt(count * 2.0 / 9.0));
 }
 
 TEST(ScenarioFamily, one_more_place_leaves_the_others_as_they_were) {
