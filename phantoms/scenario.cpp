@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "checked_object.h"
+#include "drawn_anatomy.h"
 #include "globe_shape.h"
 
 namespace perisclera::phantoms {
@@ -27,6 +28,9 @@ template <class Enum, std::size_t N>
 std::string_view spelled(const Words<Enum, N>& words, Enum value) {
     return std::find_if(words.begin(), words.end(), [&](const auto& w) { return w.second == value; })->first;
 }
+
+constexpr Words<EyeKind, 6> eye_kinds{{{"usual", EyeKind::usual}, {"short", EyeKind::short_eye}, {"long", EyeKind::long_eye}, {"myopic", EyeKind::myopic},
+                                       {"staphyloma", EyeKind::staphyloma}, {"shrunken", EyeKind::shrunken}}};
 
 std::string indexed(const std::string& path, std::size_t i) { return path + "[" + std::to_string(i) + "]"; }
 
@@ -81,6 +85,19 @@ EyeState read_eye(const JsonValue& json, const std::string& path, const EyeState
         if (eye.elements.size() > 8) problem.note(o.path_of("elements"), "must have at most 8 entries");
     }
     return eye;
+}
+
+/// Both eyes before the scenario says anything about them: fixed, or drawn where `json` asks for it.
+std::array<EyeState, 2> usual_eyes(const JsonValue& json, const Scenario& scenario, Problem& problem) {
+    if (json.is_null()) {
+        constexpr double radius = 11.7;
+        const EyeState usual{radius, GlobeShape::sphere(radius).axial_length(), Contents::vitreous, Lens::natural, {0.0, 0.0, 0.0}, {}};
+        return {usual, usual};
+    }
+    CheckedObject o(json, "anatomy", problem);
+    DrawnPatient patient{static_cast<std::uint64_t>(std::floor(o.number("seed", 0.0, 1e15, static_cast<double>(scenario.seed)))), scenario.patient_sex, {}};
+    for (const Eye eye : both_eyes) patient.kinds[index_of(eye)] = o.choice<EyeKind>(std::string(name(eye)), eye_kinds, EyeKind::usual);
+    return drawn_eyes(patient);
 }
 
 std::array<EyeState, 2> read_eyes(const JsonValue& json, const std::string& path, std::array<EyeState, 2> eyes, Problem& problem) {
@@ -165,9 +182,7 @@ Scenario read_scenario(const JsonValue& json, Problem& problem) {
         if (scenario.patient_sex != "F" && scenario.patient_sex != "M" && scenario.patient_sex != "O") problem.note("patient.sex", "must be one of F, M, O");
         scenario.birth_year = static_cast<int>(patient.number("birth_year", 1900.0, 2100.0));
     }
-    constexpr double usual_radius = 11.7;
-    const EyeState usual{usual_radius, GlobeShape::sphere(usual_radius).axial_length(), Contents::vitreous, Lens::natural, {0.0, 0.0, 0.0}, {}};
-    std::array<EyeState, 2> eyes = read_eyes(o.object("eyes"), "eyes", {usual, usual}, problem);
+    std::array<EyeState, 2> eyes = read_eyes(o.object("eyes"), "eyes", usual_eyes(o.object("anatomy"), scenario, problem), problem);
 
     const JsonValue::List& timepoints = o.list("timepoints", true);
     for (std::size_t t = 0; t < timepoints.size(); ++t) {

@@ -9,6 +9,7 @@
 #include <string_view>
 #include <vector>
 
+#include "anatomy.h"
 #include "perisclera/core/eye.h"
 #include "perisclera/core/result.h"
 
@@ -50,6 +51,7 @@ struct EyeState {
     Lens lens;
     std::array<double, 3> offset_mm;  ///< of the globe's centre from its usual place: left, superior, anterior
     std::vector<Element> elements;
+    EyeAnatomy anatomy{};  ///< fixed, or drawn from the scenario's seed for it
 };
 
 struct Series {
