@@ -41,9 +41,13 @@ EyeModel::EyeModel(Eye eye, const EyeState& state, Label first_label)
     double deepest = 0.0, highest = 0.0, highest_thin = 0.0;
     for (const Element& e : state.elements) {
         elements_.emplace_back(e, shape_);
-        deepest = std::max(deepest, e.indentation_mm);
+        if (e.capsule_mm > 0.0) {
+            capsules_.emplace_back(e, shape_);
+            highest = std::max(highest, capsules_.back().outline().highest());
+        }
+        deepest = std::max(deepest, e.indentation_mm + e.capsule_mm);
         highest = std::max(highest, elements_.back().highest());
-        if (e.thickness_mm < thin_mm) highest_thin = std::max(highest_thin, e.thickness_mm);
+        if (e.thickness_mm < thin_mm || e.capsule_mm > 0.0) highest_thin = std::max(highest_thin, elements_.back().highest() + e.capsule_mm);
     }
     const double R = shape_.radius;
     const double farthest = std::max(shape_.farthest(), shape_.apex_z());
@@ -63,8 +67,11 @@ std::optional<Label> EyeModel::label_at(EyePoint point) const {
     if (!elements_.empty() && r >= deepest_ - 1.5) {
         for (std::size_t i = 0; i < elements_.size(); ++i)
             if (elements_[i].contains(direction, height)) return static_cast<Label>(first_label_ + i);
+        for (const ElementCapsule& c : capsules_)
+            if (c.outline().contains(direction, height)) return label(c.tissue(direction));
         double dent = 0.0;
         for (const ElementShape& e : elements_) dent = std::max(dent, e.dent(direction));
+        for (const ElementCapsule& c : capsules_) dent = std::max(dent, c.outline().dent(direction));
         outer -= dent;
     }
     const bool under_cornea = point.z > shape_.limbus_z();
@@ -105,6 +112,7 @@ std::optional<EyePoint> EyeModel::before_displacement(EyePoint point) const {
     const EyeVector direction = (point - EyePoint{0, 0, 0}) / r;
     double lift = 0.0;
     for (const ElementShape& e : elements_) lift = std::max(lift, e.lift(direction));
+    for (const ElementCapsule& c : capsules_) lift = std::max(lift, c.outline().lift(direction));
     const double height = r - shape_.radius;
     const double limit = squeezed_height(lift);
     if (lift <= 0.0 || height >= limit) return point;

@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "element_capsule.h"
 #include "element_shape.h"
 #include "globe_shape.h"
 #include "perisclera/core/eye.h"
@@ -39,6 +40,7 @@ private:
     GlobeShape shape_;
     ScleralProfile sclera_;
     std::vector<ElementShape> elements_;
+    std::vector<ElementCapsule> capsules_;
     Label first_label_;
     Tissue contents_;
     Lens lens_;

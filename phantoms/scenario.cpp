@@ -34,6 +34,28 @@ constexpr Words<EyeKind, 6> eye_kinds{{{"usual", EyeKind::usual}, {"short", EyeK
 
 std::string indexed(const std::string& path, std::size_t i) { return path + "[" + std::to_string(i) + "]"; }
 
+/// What an element has beyond a plain section and material: see Element.
+void read_element_details(CheckedObject& o, Element& e, Problem& problem) {
+    const auto part = [&](const char* key, bool allowed, const auto& read) {
+        if (!allowed || !o.has(key)) return;
+        CheckedObject p(o.object(key), o.path_of(key), problem);
+        read(p);
+    };
+    part("groove", e.section == Section::rectangle, [&](CheckedObject& p) {
+        e.groove = {p.number("width_mm", 0.3, e.width_mm), p.number("depth_mm", 0.1, e.thickness_mm)};
+    });
+    part("overlap", e.form == Form::encircling, [&](CheckedObject& p) { e.overlap = {p.number("hour", 0.0, 12.0), p.number("length_mm", 0.5, 30.0)}; });
+    part("raised", e.form == Form::encircling, [&](CheckedObject& p) {
+        e.raised = {p.number("from_hour", 0.0, 12.0), p.number("to_hour", 0.0, 12.0), p.number("height_mm", 0.1, 6.0)};
+    });
+    if (e.form == Form::irregular) e.lumpiness = o.number("lumpiness", 0.0, 0.5, e.lumpiness);
+    e.fragments = static_cast<int>(std::floor(o.number("fragments", 1.0, 6.0, 1.0)));
+    if (e.fragments > 1) e.gap_mm = o.number("gap_mm", 0.1, 5.0, 1.0);
+    if (e.material != Material::hydrogel) return;
+    e.capsule_mm = o.number("capsule_mm", 0.0, 2.0, 0.0);
+    if (e.capsule_mm > 0.0) e.calcified_share = o.number("calcified_share", 0.0, 1.0, 0.0);
+}
+
 Element read_element(const JsonValue& json, const std::string& path, Problem& problem) {
     CheckedObject o(json, path, problem);
     Element e{};
@@ -63,6 +85,7 @@ Element read_element(const JsonValue& json, const std::string& path, Problem& pr
         e.hu_at_120_kvp = o.number("hu_at_120_kvp", 60.0, 400.0, 200.0);
     else
         e.hu_at_120_kvp = o.number("hu_at_120_kvp", -900.0, -100.0, -550.0);
+    read_element_details(o, e, problem);
     return e;
 }
 

@@ -28,6 +28,9 @@ Json element_json(const Element& element, const GlobeShape& globe) {
     j["largest_section"] = {{"clock_hour", rounded(section.clock_hour)}, {"width_mm", rounded(section.width_mm)},
                             {"thickness_mm", rounded(section.thickness_mm)}, {"area_mm2", rounded(section.area_mm2)}};
     if (element.material == Material::hydrogel) j["water_fraction"] = element.water_fraction;
+    if (element.overlap.length_mm > 0.0) j["junction"] = {{"kind", "overlap"}, {"clock_hour", element.overlap.hour}};
+    if (element.fragments > 1) j["fragments"] = element.fragments;
+    if (element.capsule_mm > 0.0) j["capsule_mm"] = element.capsule_mm, j["calcified_share"] = element.calcified_share;
     return j;
 }
 
