@@ -45,9 +45,9 @@ Result<Done> elements_fit(const Scenario& scenario) {
                 for (std::size_t i = 0; i < head.eye(eye).elements().size(); ++i) {
                     const ElementFit fit = fit_of(head, eye, head.eye(eye).elements()[i]);
                     const std::string element = "\"timepoints[" + std::to_string(t) + "].eyes." + std::string(name(eye)) + ".elements[" + std::to_string(i) + "]\"";
-                    if (fit.share_in_bone > bearable_share) return Error{ErrorCode::bad_scenario, element + " would lie within bone", "scenario", "make it thinner or move it"};
-                    if (fit.beyond_skin_mm > bearable_bulge_mm)
-                        return Error{ErrorCode::bad_scenario, element + " would reach beyond the skin", "scenario", "make it thinner or move it back"};
+                    const auto refused = [&](const char* why) { return Error{ErrorCode::bad_scenario, element + why, "scenario", "make it thinner or move it"}; };
+                    if (fit.share_in_bone > bearable_share) return refused(" would lie within bone");
+                    if (fit.beyond_skin_mm > bearable_bulge_mm) return refused(" would reach beyond the skin");
                 }
         }
     return Done{};

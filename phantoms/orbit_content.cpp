@@ -97,8 +97,9 @@ OrbitContent::OrbitContent(Eye eye, const EyePlacement& placement, const GlobeSh
         };
         const HeadPoint trochlea = mirrored(side_, 17.0 * anatomy.breadth(), -5.0 + anatomy.setback_mm, 12.0);
         const HeadPoint lacrimal_fossa = mirrored(side_, 20.0 * anatomy.breadth(), -9.0 + anatomy.setback_mm, -14.0);
-        obliques_.emplace_back(placement.centre, globe.radius, trochlea, ObliqueMuscle::Breadth{2.0, 2.5}, towards(0.35, 0.75, -0.56), ObliqueMuscle::Breadth{0.8, 10.0}, 0.8);
-        obliques_.emplace_back(placement.centre, globe.radius, lacrimal_fossa, ObliqueMuscle::Breadth{2.5, 4.0}, towards(0.80, -0.17, -0.58), ObliqueMuscle::Breadth{1.2, 9.0}, 4.0);
+        using Breadth = ObliqueMuscle::Breadth;
+        obliques_.emplace_back(placement.centre, globe.radius, trochlea, Breadth{2.0, 2.5}, towards(0.35, 0.75, -0.56), Breadth{0.8, 10.0}, 0.8);
+        obliques_.emplace_back(placement.centre, globe.radius, lacrimal_fossa, Breadth{2.5, 4.0}, towards(0.80, -0.17, -0.58), Breadth{1.2, 9.0}, 4.0);
     }
     const double nasal = nerve_nasal_deg * pi / 180.0;
     const double back = globe.outer({0.0, 0.0, -1.0}) - 0.5;

@@ -84,7 +84,8 @@ TEST(DrawnHead, recti_are_as_thick_as_drawn) {
         const EyePlacement placement = EyePlacement::looking({-31.0, 0.0, 0.0}, 0.0, 0.0);
         const HeadPoint origin{-15.0, 35.0, 4.5};
         const RectusMuscle muscle(placement, globe, 12.0, eye.anatomy.rectus(Rectus::superior), origin);
-        const HeadVector to_origin = origin - placement.centre, insertion = placement.to_head(EyePoint{0, 0, 0} + direction(globe.polar_angle(eye.anatomy.recti[0].insertion_mm), 0.0)) - placement.centre;
+        const EyeVector front = direction(globe.polar_angle(eye.anatomy.rectus(Rectus::superior).insertion_mm), 0.0);
+        const HeadVector to_origin = origin - placement.centre, insertion = placement.to_head(EyePoint{0, 0, 0} + front) - placement.centre;
         const double distance = length(to_origin), half = std::acos(globe.radius / distance);
         const HeadVector towards = unit(to_origin), side = unit(insertion - towards * dot(insertion, towards));
         const HeadVector contact = (towards * std::cos(half) + side * std::sin(half)) * globe.radius;

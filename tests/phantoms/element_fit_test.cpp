@@ -3,11 +3,15 @@
 #include "phantoms/element_fit.h"
 
 #include <gtest/gtest.h>
+#include <unistd.h>
 
 #include <cmath>
 #include <filesystem>
 #include <fstream>
 #include <sstream>
+
+#include "perisclera/dicom/output_folder.h"
+#include "phantoms/synthesise.h"
 
 namespace perisclera::phantoms {
 namespace {
@@ -47,6 +51,19 @@ TEST(ElementFit, an_element_within_bone_or_beyond_the_skin_is_refused_by_its_nam
     // Just behind the limbus, below, lids are a few millimetres thick.
     expect_refused(R"({"material": "hydrogel", "form": "segmental", "from_hour": 5, "to_hour": 7, "limbus_mm": 4, "width_mm": 6, "thickness_mm": 10, "water_fraction": 0.9})",
                    "\"timepoints[0].eyes.right.elements[0]\"", "beyond the skin");
+}
+
+TEST(ElementFit, nothing_is_synthesised_for_a_refused_scenario) {
+    const std::filesystem::path folder = std::filesystem::temp_directory_path() / ("perisclera-element-fit-" + std::to_string(::getpid()));
+    {
+        auto out = OutputFolder::open(folder, false);
+        ASSERT_TRUE(out);
+        const std::string mass = R"({"material": "hydrogel", "form": "encircling", "limbus_mm": 12, "width_mm": 8, "thickness_mm": 14, "water_fraction": 0.9})";
+        const auto made = synthesise(scenario_with(mass), out.value(), {}, 1);
+        ASSERT_FALSE(made);
+        EXPECT_EQ(exit_status(made.error().code), 2);
+    }
+    EXPECT_FALSE(std::filesystem::exists(folder));
 }
 
 /// Labels along a ray from `from` outwards, each run as one, with its length.

@@ -5,9 +5,11 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "phantoms/drawn_anatomy.h"
 #include "phantoms/head_model.h"
+#include "phantoms/truth.h"
 
 namespace perisclera::phantoms {
 namespace {
@@ -49,6 +51,23 @@ TEST(EyeTorsion, a_drawn_eye_has_its_own_torsion_in_every_gaze) {
     const double lean = std::atan(std::pow(std::sin(radians(20.0)), 2) / (2.0 * std::cos(radians(20.0)))) / pi * 180.0;
     EXPECT_NEAR(head.placement(Eye::right).lean_deg(), lean + *eyes[0].anatomy.torsion_deg, 1e-9);
     EXPECT_NEAR(head.placement(Eye::left).lean_deg(), *eyes[1].anatomy.torsion_deg, 1e-9);
+}
+
+// What truth.json says of the lean is what a reader of the images can work out from the placement of an eye's own points.
+TEST(EyeTorsion, truth_tells_the_lean_in_every_series) {
+    const auto scenario = parse_scenario(R"({"seed": 1, "patient": {"id": "A", "birth_year": 1950}, "anatomy": {"seed": 7},
+        "timepoints": [{"study_date": "2010-01-31", "series": [{"kind": "ct", "gaze_deg": {"right": [20, 20], "left": [0, 0]}}]}]})");
+    ASSERT_TRUE(scenario);
+    const Timepoint& t = scenario.value().timepoints.at(0);
+    const HeadModel head(t.eyes, t.series[0].gaze_deg);
+    const SeriesTruth series = series_truth(t.series[0], "1.2.3", head, HeadPose(t.series[0]));
+    const double lean = std::atan(std::pow(std::sin(radians(20.0)), 2) / (2.0 * std::cos(radians(20.0)))) / pi * 180.0;
+    const auto json = nlohmann::json::parse(truth_json({{t.study_date, {series}, t.eyes}}));
+    const auto& point = json["timepoints"][0];
+    EXPECT_NEAR(point["series"][0]["leans_deg"]["right"].get<double>(), lean + *t.eyes[0].anatomy.torsion_deg, 1e-4);
+    EXPECT_NEAR(point["series"][0]["leans_deg"]["left"].get<double>(), *t.eyes[1].anatomy.torsion_deg, 1e-4);
+    EXPECT_NEAR(point["eyes"]["left"]["anatomy"]["torsion_deg"].get<double>(), *t.eyes[1].anatomy.torsion_deg, 1e-4);
+    EXPECT_NEAR(point["eyes"]["left"]["anatomy"]["recti"]["medial"]["insertion_mm"].get<double>(), t.eyes[1].anatomy.rectus(Rectus::medial).insertion_mm, 1e-4);
 }
 
 }  // namespace
