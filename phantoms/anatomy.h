@@ -17,8 +17,8 @@ inline constexpr double uvea_thickness_mm = 0.4;
 enum class Rectus { superior, inferior, medial, lateral };
 
 struct RectusAnatomy {
-    double insertion_mm;        ///< arc from the limbus
-    double belly_mm;            ///< greatest thickness
+    double insertion_mm;  ///< arc from the limbus
+    double belly_mm;      ///< greatest thickness
     double insertion_width_mm;
 };
 
@@ -51,7 +51,8 @@ struct EyeAnatomy {
     std::optional<double> torsion_deg{};  ///< beyond what Listing's law gives, 12 o'clock towards the patient's left; none: the eye stays upright
 
     [[nodiscard]] double breadth() const { return from_midline_mm / 31.0; }
-    /// How far the lateral bony rims, and so the interzygomatic line, lie behind the centre of a globe that is not set back: farther in a broader orbit.
+    /// How far the lateral bony rims, and so the interzygomatic line, lie behind the centre of a globe that is not set back: farther in a broader
+    /// orbit.
     [[nodiscard]] double rim_behind_globe_mm() const { return 4.8 + 17.0 * (orbit_scale - 1.0); }
     [[nodiscard]] const RectusAnatomy& rectus(Rectus which) const { return recti[static_cast<std::size_t>(which)]; }
 };

@@ -1,14 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 // Means and standard deviations, and where they come from:
-//   interzygomatic line, men 102.7 +- 3.9 mm, women 97.0 +- 3.4 mm: Tomography 2024;10:1706 (MR, 102 adults)
-//   globe across 24.2 mm: Bekerman 2014 (CT, 250 adults); its deviation, and corneal front to retina 23.10 +- 0.92 mm: MR of 31 emmetropes, PMID 19176097
-//   posterior margin behind the interzygomatic line 9.4 mm (5.9 to 12.8): Ozgen 1998 (CT, 200 orbits)
-//   cornea 11.7 mm, deviation 0.7 mm (textbook; Yalcin 2004, 60 eyes)
-//   sclera: Vurgese 2012 (238 globes); 0.3 mm behind the insertions: Olsen 1998
-//   insertions: textbook 5.5, 6.5, 6.9, 7.7 mm, deviation 0.5 mm; widths of the superior 10.5 +- 1.0 and the inferior 8.4 +- 0.6 mm: Yalcin 2004
-//   thickness of recti, superior oblique and optic nerve sheath: Rana 2022 (CT, 201 orbits); the sheath's mean lies between it and the 4.1 mm of Korea
+// - interzygomatic line, men 102.7 +- 3.9 mm, women 97.0 +- 3.4 mm: Tomography 2024;10:1706 (MR, 102 adults);
+// - globe across 24.2 mm: Bekerman 2014 (CT, 250 adults);
+// - its deviation, and corneal front to retina 23.10 +- 0.92 mm: MR of 31 emmetropes, PMID 19176097;
+// - posterior margin behind the interzygomatic line 9.4 mm (5.9 to 12.8): Ozgen 1998 (CT, 200 orbits);
+// - cornea 11.7 mm, deviation 0.7 mm: textbook; Yalcin 2004 (60 eyes);
+// - sclera: Vurgese 2012 (238 globes); 0.3 mm behind the insertions: Olsen 1998;
+// - insertions 5.5, 6.5, 6.9, 7.7 mm behind the limbus: textbook; their deviation 0.5 mm: Yalcin 2004;
+// - widths of the superior 10.5 +- 1.0 and the inferior insertion 8.4 +- 0.6 mm: Yalcin 2004;
+// - thickness of recti and superior oblique: Rana 2022 (CT, 201 orbits);
+// - optic nerve sheath: between 4.1 mm (CT, 214 Koreans) and 5.6 mm (Rana 2022).
 // Everything else is common practice, no source: the eyes out of the usual, widths of the horizontal recti, gland, curvature of the cornea,
-// how alike the two eyes are.
+// kinds of lenses, how alike the two eyes are. The share of fat is that of the real heads at hand (docs/known_limits.md).
 #include "drawn_anatomy.h"
 
 #include <algorithm>
@@ -25,11 +28,44 @@ constexpr double farthest_drawn = 2.1;
 
 constexpr double usual_line_mm = 104.0;  // the interzygomatic line of the fixed head
 
-/// What is drawn, by name: a figure added later moves none of the others.
+/// What is drawn, by name. New ones go to the end, so that a seed keeps its patient.
 enum class Figure : std::uint64_t {
-    sex, face, face_half, globe, length, protrusion, limbus, curvature, sclera, sclera_limbus, sclera_ora, sclera_equator, sclera_middle, sclera_pole,
-    insertions, superior_insertion, inferior_insertion, medial_insertion, lateral_insertion, muscles, superior_belly, inferior_belly, medial_belly, lateral_belly,
-    superior_width, inferior_width, medial_width, lateral_width, oblique, nerve, gland, fat, torsion, lens, bulge, bulge_place
+    sex,
+    face,
+    face_half,
+    globe,
+    length,
+    protrusion,
+    limbus,
+    curvature,
+    sclera,
+    sclera_limbus,
+    sclera_ora,
+    sclera_equator,
+    sclera_middle,
+    sclera_pole,
+    insertions,
+    superior_insertion,
+    inferior_insertion,
+    medial_insertion,
+    lateral_insertion,
+    muscles,
+    superior_belly,
+    inferior_belly,
+    medial_belly,
+    lateral_belly,
+    superior_width,
+    inferior_width,
+    medial_width,
+    lateral_width,
+    oblique,
+    nerve,
+    gland,
+    fat,
+    torsion,
+    lens,
+    bulge,
+    bulge_place
 };
 
 /// Standard normal numbers of one eye of one patient.
@@ -68,7 +104,7 @@ ScleraAnatomy drawn_sclera(const Draw& draw, double factor, double factor_behind
     const auto at = [&](Figure place, double mean, double deviation) {
         return log_normal(mean, deviation, std::clamp(std::sqrt(0.5) * (whole + draw.normal(place, 0.8)), -farthest_drawn, farthest_drawn));
     };
-    ScleraAnatomy s{at(Figure::sclera_limbus, 0.50, 0.11), at(Figure::sclera_ora, 0.43, 0.14), at(Figure::sclera_equator, 0.42, 0.15),
+    ScleraAnatomy s{at(Figure::sclera_limbus, 0.50, 0.11), at(Figure::sclera_ora, 0.43, 0.14),  at(Figure::sclera_equator, 0.42, 0.15),
                     at(Figure::sclera_middle, 0.65, 0.15), at(Figure::sclera_pole, 0.94, 0.18), log_normal(0.3, 0.06, whole)};
     s.limbus_mm *= factor;
     s.ora_mm *= factor;
@@ -87,10 +123,11 @@ std::array<RectusAnatomy, 4> drawn_recti(const Draw& draw) {
     const auto belly = [&](Figure figure, double mean, double deviation) {
         return mean + deviation * std::clamp(std::sqrt(0.5) * (bulk + draw.normal(figure, 0.8)), -farthest_drawn, farthest_drawn);
     };
-    return {{{insertion(Figure::superior_insertion, 7.7), belly(Figure::superior_belly, 4.13, 0.72), draw.about(Figure::superior_width, 10.5, 1.0, 0.8)},
-             {insertion(Figure::inferior_insertion, 6.5), belly(Figure::inferior_belly, 4.20, 0.70), draw.about(Figure::inferior_width, 8.4, 0.6, 0.8)},
-             {insertion(Figure::medial_insertion, 5.5), belly(Figure::medial_belly, 4.22, 0.56), draw.about(Figure::medial_width, 10.0, 0.6, 0.8)},
-             {insertion(Figure::lateral_insertion, 6.9), belly(Figure::lateral_belly, 3.40, 0.56), draw.about(Figure::lateral_width, 9.2, 0.6, 0.8)}}};
+    return {
+        {{insertion(Figure::superior_insertion, 7.7), belly(Figure::superior_belly, 4.13, 0.72), draw.about(Figure::superior_width, 10.5, 1.0, 0.8)},
+         {insertion(Figure::inferior_insertion, 6.5), belly(Figure::inferior_belly, 4.20, 0.70), draw.about(Figure::inferior_width, 8.4, 0.6, 0.8)},
+         {insertion(Figure::medial_insertion, 5.5), belly(Figure::medial_belly, 4.22, 0.56), draw.about(Figure::medial_width, 10.0, 0.6, 0.8)},
+         {insertion(Figure::lateral_insertion, 6.9), belly(Figure::lateral_belly, 3.40, 0.56), draw.about(Figure::lateral_width, 9.2, 0.6, 0.8)}}};
 }
 
 /// Radius, and how far the eye is from front to retina.
@@ -102,12 +139,18 @@ Size drawn_size(const Draw& draw, EyeKind kind) {
     const double size = draw.normal(Figure::globe, 0.97);
     const double longer = std::clamp(0.9 * size + 0.436 * draw.normal(Figure::length, 0.97), -farthest_drawn, farthest_drawn);
     switch (kind) {
-        case EyeKind::usual: return {12.1 + 0.45 * size, 23.10 + 0.92 * longer};
-        case EyeKind::short_eye: return {11.4 + 0.25 * size, 21.2 + 0.4 * longer};
-        case EyeKind::long_eye: return {12.6 + 0.25 * size, 25.2 + 0.4 * longer};
-        case EyeKind::myopic: return {12.5 + 0.3 * size, 28.0 + 0.9 * longer};
-        case EyeKind::staphyloma: return {12.5 + 0.3 * size, 28.5 + 0.9 * longer};
-        case EyeKind::shrunken: return {9.3 + 0.3 * size, 17.0 + 0.4 * longer};
+        case EyeKind::usual:
+            return {12.1 + 0.45 * size, 23.10 + 0.92 * longer};
+        case EyeKind::short_eye:
+            return {11.4 + 0.25 * size, 21.2 + 0.4 * longer};
+        case EyeKind::long_eye:
+            return {12.6 + 0.25 * size, 25.2 + 0.4 * longer};
+        case EyeKind::myopic:
+            return {12.5 + 0.3 * size, 28.0 + 0.9 * longer};
+        case EyeKind::staphyloma:
+            return {12.5 + 0.3 * size, 28.5 + 0.9 * longer};
+        case EyeKind::shrunken:
+            return {9.3 + 0.3 * size, 17.0 + 0.4 * longer};
     }
     return {12.1, 23.1};
 }

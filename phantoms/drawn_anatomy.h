@@ -22,8 +22,8 @@ enum class EyeKind {
 
 struct DrawnPatient {
     std::uint64_t seed;
-    std::string_view sex;              ///< F, M or O: then drawn
-    std::array<EyeKind, 2> kinds;      ///< right, left
+    std::string_view sex;          ///< F, M or O: then drawn
+    std::array<EyeKind, 2> kinds;  ///< right, left
 };
 
 /// Both eyes without elements, filled with vitreous. The same patient gives the same figures.

@@ -49,10 +49,10 @@ double threshold(double share, const ElementShape& outline, double radius) {
 }  // namespace
 
 ElementCapsule::ElementCapsule(const Element& element, const GlobeShape& globe)
-    : outline_(with_capsule(element, globe), globe), radius_(globe.radius), calcified_at_least_(threshold(element.calcified_share, outline_, globe.radius)) {}
+    : outline_(with_capsule(element, globe), globe),
+      radius_(globe.radius),
+      calcified_at_least_(threshold(element.calcified_share, outline_, globe.radius)) {}
 
-Tissue ElementCapsule::tissue(EyeVector n) const {
-    return unevenness_of(n, radius_) >= calcified_at_least_ ? Tissue::cortical_bone : Tissue::dura;
-}
+Tissue ElementCapsule::tissue(EyeVector n) const { return unevenness_of(n, radius_) >= calcified_at_least_ ? Tissue::cortical_bone : Tissue::dura; }
 
 }  // namespace perisclera::phantoms

@@ -44,8 +44,11 @@ Result<Done> elements_fit(const Scenario& scenario) {
             for (const Eye eye : both_eyes)
                 for (std::size_t i = 0; i < head.eye(eye).elements().size(); ++i) {
                     const ElementFit fit = fit_of(head, eye, head.eye(eye).elements()[i]);
-                    const std::string element = "\"timepoints[" + std::to_string(t) + "].eyes." + std::string(name(eye)) + ".elements[" + std::to_string(i) + "]\"";
-                    const auto refused = [&](const char* why) { return Error{ErrorCode::bad_scenario, element + why, "scenario", "make it thinner or move it"}; };
+                    const std::string element =
+                        "\"timepoints[" + std::to_string(t) + "].eyes." + std::string(name(eye)) + ".elements[" + std::to_string(i) + "]\"";
+                    const auto refused = [&](const char* why) {
+                        return Error{ErrorCode::bad_scenario, element + why, "scenario", "make it thinner or move it"};
+                    };
                     if (fit.share_in_bone > bearable_share) return refused(" would lie within bone");
                     if (fit.beyond_skin_mm > bearable_bulge_mm) return refused(" would reach beyond the skin");
                 }

@@ -8,8 +8,8 @@ namespace perisclera::phantoms {
 
 /// How an element lies in its orbit.
 struct ElementFit {
-    double share_in_bone;     ///< of its volume, 0..1
-    double beyond_skin_mm;    ///< how far it reaches beyond the skin as it lies without the element; 0 below
+    double share_in_bone;   ///< of its volume, 0..1
+    double beyond_skin_mm;  ///< how far it reaches beyond the skin as it lies without the element; 0 below
 };
 ElementFit fit_of(const HeadModel& head, Eye eye, const ElementShape& element);
 

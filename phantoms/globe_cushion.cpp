@@ -11,15 +11,16 @@ namespace perisclera::phantoms {
 
 namespace {
 
-constexpr double waves_per_radian = 3.0;   // patches some 20 degrees across
-constexpr double millimetres = 2.0;        // of thickness per standard deviation of the unevenness
-constexpr double thickest_mm = 7.0;        // then fat, up to the orbit's wall
-constexpr double unlimited = 99.0;         // level at which nothing cushions the globe
+constexpr double waves_per_radian = 3.0;      // patches some 20 degrees across
+constexpr double millimetres = 2.0;           // of thickness per standard deviation of the unevenness
+constexpr double thickest_mm = 7.0;           // then fat, up to the orbit's wall
+constexpr double unlimited = 99.0;            // level at which nothing cushions the globe
 constexpr double behind = 25.0 * pi / 180.0;  // behind the last polar angle the cushion thins out over this angle
 
 }  // namespace
 
-GlobeCushion::GlobeCushion(const CushionAnatomy& anatomy, double side, const std::function<std::optional<double>(HeadVector)>& fat_without) : side_(side) {
+GlobeCushion::GlobeCushion(const CushionAnatomy& anatomy, double side, const std::function<std::optional<double>(HeadVector)>& fat_without)
+    : side_(side) {
     std::uint64_t index = 0;
     for (Wave& wave : waves_) {
         const auto next = [&] { return waves_per_radian * normal_number(anatomy.key, index++); };
@@ -31,7 +32,8 @@ GlobeCushion::GlobeCushion(const CushionAnatomy& anatomy, double side, const std
     constexpr int rows = 24, columns = 72;
     for (int i = 0; i < rows; ++i)
         for (int j = 0; j < columns; ++j) {
-            const double z = std::lerp(std::cos(first_polar), std::cos(last_polar), (i + 0.5) / rows), clock = 2.0 * pi * j / columns, r = std::sqrt(1.0 - z * z);
+            const double z = std::lerp(std::cos(first_polar), std::cos(last_polar), (i + 0.5) / rows), clock = 2.0 * pi * j / columns,
+                         r = std::sqrt(1.0 - z * z);
             const HeadVector direction{r * std::sin(clock), -z, r * std::cos(clock)};
             if (const auto top = fat_without(direction)) values.push_back(unevenness(direction) + (near_wall_mm - *top) / millimetres);
         }

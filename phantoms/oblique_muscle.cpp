@@ -6,8 +6,8 @@
 
 namespace perisclera::phantoms {
 
-ObliqueMuscle::ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPoint origin, Breadth at_origin, HeadVector insertion, Breadth at_insertion,
-                             double clearance)
+ObliqueMuscle::ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPoint origin, Breadth at_origin, HeadVector insertion,
+                             Breadth at_insertion, double clearance)
     : centre_(globe_centre), middle_{}, at_origin_(at_origin), at_insertion_(at_insertion), reach_(0.0) {
     const HeadVector from = unit(origin - globe_centre), to = unit(insertion);
     const double angle = std::acos(std::clamp(dot(from, to), -1.0, 1.0));
@@ -16,7 +16,8 @@ ObliqueMuscle::ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPo
         const double t = static_cast<double>(i) / static_cast<double>(middle_.size() - 1);
         const HeadVector direction = (from * std::sin((1.0 - t) * angle) + to * std::sin(t * angle)) / std::sin(angle);
         // A parabola through both ends that passes over the middle at the clearance.
-        const double height = first * (1.0 - t) * (1.0 - t) + 2.0 * t * (1.0 - t) * std::max(0.0, 2.0 * clearance - (first + last) / 2.0) + last * t * t;
+        const double height =
+            first * (1.0 - t) * (1.0 - t) + 2.0 * t * (1.0 - t) * std::max(0.0, 2.0 * clearance - (first + last) / 2.0) + last * t * t;
         middle_[i] = globe_centre + direction * (globe_radius + height);
         reach_ = std::max(reach_, globe_radius + height + std::max({at_origin.width, at_origin.thickness, at_insertion.thickness}));
     }

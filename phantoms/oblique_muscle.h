@@ -16,14 +16,15 @@ public:
     };
     /// From `origin`, `at_origin` broad, to the point of the globe's surface in the direction `insertion`, `at_insertion` broad. Between them it
     /// keeps `clearance` from the globe of this radius, so that a rectus has room beneath it.
-    ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPoint origin, Breadth at_origin, HeadVector insertion, Breadth at_insertion, double clearance);
+    ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPoint origin, Breadth at_origin, HeadVector insertion, Breadth at_insertion,
+                  double clearance);
     [[nodiscard]] bool contains(HeadPoint point) const;
 
 private:
     HeadPoint centre_;
     std::array<HeadPoint, 17> middle_;  ///< points on its middle line, origin to insertion
     Breadth at_origin_, at_insertion_;
-    double reach_;                      ///< no part lies farther from the globe's centre
+    double reach_;  ///< no part lies farther from the globe's centre
 };
 
 }  // namespace perisclera::phantoms

@@ -9,10 +9,14 @@ namespace perisclera::phantoms {
 constexpr double rectus_clock_hour(Eye eye, Rectus rectus) {
     const double nasal = eye == Eye::right ? 3.0 : 9.0;
     switch (rectus) {
-        case Rectus::superior: return 12.0;
-        case Rectus::inferior: return 6.0;
-        case Rectus::medial: return nasal;
-        case Rectus::lateral: return 12.0 - nasal;
+        case Rectus::superior:
+            return 12.0;
+        case Rectus::inferior:
+            return 6.0;
+        case Rectus::medial:
+            return nasal;
+        case Rectus::lateral:
+            return 12.0 - nasal;
     }
     return 12.0;
 }

@@ -16,9 +16,7 @@ constexpr double ora_share = 0.55;
 constexpr double thin_mm = 3.0, back_mm = 3.0, edge_mm = 1.5;
 
 /// 0.45 mm at the equator to 0.95 mm at the posterior pole (Vurgese 2012, Olsen 1998).
-double usual_thickness(double cosine) {
-    return 0.45 + 0.5 * GlobeShape::posterior_share(cosine) + 0.1 * smooth_step((cosine - 0.6) / 0.3);
-}
+double usual_thickness(double cosine) { return 0.45 + 0.5 * GlobeShape::posterior_share(cosine) + 0.1 * smooth_step((cosine - 0.6) / 0.3); }
 
 }  // namespace
 

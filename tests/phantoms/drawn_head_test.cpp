@@ -17,7 +17,9 @@ HeadModel head_of(std::uint64_t seed, EyeKind kind = EyeKind::usual) { return {d
 
 EyeVector direction(double polar, double clock) { return {std::sin(polar) * std::sin(clock), std::sin(polar) * std::cos(clock), std::cos(polar)}; }
 
-Label at(const HeadModel& head, Eye eye, EyeVector towards, double r) { return head.label_at(head.placement(eye).to_head(EyePoint{0, 0, 0} + towards * r)); }
+Label at(const HeadModel& head, Eye eye, EyeVector towards, double r) {
+    return head.label_at(head.placement(eye).to_head(EyePoint{0, 0, 0} + towards * r));
+}
 
 bool of_globe(Label l) { return l >= label(Tissue::sclera) && l < label(Tissue::count); }
 
@@ -44,7 +46,8 @@ TEST(DrawnHead, sclera_measures_what_was_drawn) {
             const GlobeShape shape = shape_of(eyes[index_of(eye)]);
             const auto thickness = [&](EyeVector n) {
                 double sum = 0.0;
-                for (double r = shape.radius - 3.0; r < shape.farthest() + 0.1; r += 0.005) sum += at(head, eye, n, r) == label(Tissue::sclera) ? 0.005 : 0.0;
+                for (double r = shape.radius - 3.0; r < shape.farthest() + 0.1; r += 0.005)
+                    sum += at(head, eye, n, r) == label(Tissue::sclera) ? 0.005 : 0.0;
                 return sum;
             };
             const ScleraAnatomy& s = *eyes[index_of(eye)].anatomy.sclera;
@@ -53,7 +56,8 @@ TEST(DrawnHead, sclera_measures_what_was_drawn) {
             EXPECT_NEAR(thickness(direction(0.75 * pi, between)), s.mid_posterior_mm, 0.02);
             EXPECT_NEAR(thickness({0.0, 0.0, -1.0}), s.posterior_pole_mm, 0.02);
             for (const Rectus which : {Rectus::superior, Rectus::inferior, Rectus::medial, Rectus::lateral}) {
-                const double clock = rectus_clock_hour(eye, which) * pi / 6.0, polar = shape.polar_angle(eyes[index_of(eye)].anatomy.rectus(which).insertion_mm + 1.5);
+                const double clock = rectus_clock_hour(eye, which) * pi / 6.0,
+                             polar = shape.polar_angle(eyes[index_of(eye)].anatomy.rectus(which).insertion_mm + 1.5);
                 EXPECT_NEAR(thickness(direction(polar, clock)), std::min(s.behind_insertions_mm, thickness(direction(polar, between))), 0.03);
             }
         }
@@ -70,7 +74,9 @@ TEST(DrawnHead, recti_insert_where_drawn) {
                 const GlobeShape& shape = head.eye(eye).shape();
                 double first = 0.0;
                 for (double arc = 3.0; arc < 14.0 && first == 0.0; arc += 0.02)
-                    if (at(head, eye, direction(shape.polar_angle(arc), rectus_clock_hour(eye, which) * pi / 6.0), shape.radius + 0.25) == label(Tissue::muscle)) first = arc;
+                    if (at(head, eye, direction(shape.polar_angle(arc), rectus_clock_hour(eye, which) * pi / 6.0), shape.radius + 0.25) ==
+                        label(Tissue::muscle))
+                        first = arc;
                 EXPECT_NEAR(first, eyes[index_of(eye)].anatomy.rectus(which).insertion_mm, 0.05) << seed << name(eye) << static_cast<int>(which);
             }
     }
@@ -187,7 +193,8 @@ TEST(DrawnHead, both_obliques_reach_the_globe_behind_its_equator) {
                 for (double polar = 95.0; polar < 125.0; polar += 2.0)
                     for (double h = 0.2; h < 1.5; h += 0.2) {
                         const EyeVector n = direction(polar / 180.0 * pi, temporal * hour * pi / 6.0);
-                        if (at(with_obliques, eye, n, R + h) == label(Tissue::muscle) && at(without_obliques, eye, n, R + h) != label(Tissue::muscle)) return true;
+                        if (at(with_obliques, eye, n, R + h) == label(Tissue::muscle) && at(without_obliques, eye, n, R + h) != label(Tissue::muscle))
+                            return true;
                     }
             return false;
         };
@@ -204,8 +211,8 @@ std::array<double, 2> lateral_rim(const HeadModel& head, Eye eye) {
     return {99.0, 0.0};
 }
 
-// 4.20: interzygomatic line, MR: men 102.7 +- 3.9, women 97.0 +- 3.4 mm. 4.19: posterior margin 9.4 mm (5.9 to 12.8) behind it. Those of the drawn anatomy
-// count from where its rim is measured here.
+// 4.20: interzygomatic line, MR: men 102.7 +- 3.9, women 97.0 +- 3.4 mm. 4.19: posterior margin 9.4 mm (5.9 to 12.8) behind it. Those of the drawn
+// anatomy count from where its rim is measured here.
 TEST(DrawnHead, the_interzygomatic_line_is_where_the_figures_count_from) {
     const EyeState fixed{11.7, GlobeShape::sphere(11.7).axial_length(), Contents::vitreous, Lens::natural, {0, 0, 0}, {}};
     const auto [y, x] = lateral_rim(HeadModel({fixed, fixed}, straight), Eye::left);

@@ -76,7 +76,8 @@ TEST(ElementDetail, a_raised_band_lies_in_the_groove_of_a_tire) {
     const ElementShape below(tire, globe), above(band, globe);
     for (double hour = 0.0; hour < 12.0; hour += 0.1)
         for (double arc = -5.0; arc < 5.0; arc += 0.1)
-            for (double h = -1.2; h < 3.0; h += 0.05) EXPECT_FALSE(below.contains(on_equator(hour, arc), h + 1e-6) && above.contains(on_equator(hour, arc), h + 1e-6)) << hour;
+            for (double h = -1.2; h < 3.0; h += 0.05)
+                EXPECT_FALSE(below.contains(on_equator(hour, arc), h + 1e-6) && above.contains(on_equator(hour, arc), h + 1e-6)) << hour;
     EXPECT_TRUE(above.contains(on_equator(3.0), 0.75));
     EXPECT_FALSE(above.contains(on_equator(3.0), 0.65));
     EXPECT_TRUE(above.contains(on_equator(9.0), -0.25));
@@ -132,7 +133,8 @@ TEST(ElementDetail, a_capsule_surrounds_the_element_and_is_not_its_volume) {
     EXPECT_EQ(ElementShape(gel, globe).volume_mm3(), ElementShape(bare, globe).volume_mm3());
     const auto share_of_bone = [&](double calcified) {
         gel.calcified_share = calcified;
-        const EyeModel eye(Eye::right, {R, globe.axial_length(), Contents::vitreous, Lens::natural, {0, 0, 0}, {gel}}, static_cast<Label>(tissue_count));
+        const EyeModel eye(Eye::right, {R, globe.axial_length(), Contents::vitreous, Lens::natural, {0, 0, 0}, {gel}},
+                           static_cast<Label>(tissue_count));
         int bone = 0, fibre = 0;
         for (double hour = 1.1; hour < 3.9; hour += 0.05)
             for (double arc = -4.4; arc < 4.4; arc += 0.2) {

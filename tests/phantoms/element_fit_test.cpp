@@ -17,8 +17,8 @@ namespace perisclera::phantoms {
 namespace {
 
 Scenario scenario_with(const std::string& elements, const std::string& rest = "") {
-    const auto scenario = parse_scenario(R"({"seed": 1, "patient": {"id": "A", "birth_year": 1950}, "eyes": {"right": {"elements": [)" + elements + "]}}" + rest +
-                                         R"(, "timepoints": [{"study_date": "2010-01-31", "series": [{"kind": "ct"}]}]})");
+    const auto scenario = parse_scenario(R"({"seed": 1, "patient": {"id": "A", "birth_year": 1950}, "eyes": {"right": {"elements": [)" + elements +
+                                         "]}}" + rest + R"(, "timepoints": [{"study_date": "2010-01-31", "series": [{"kind": "ct"}]}]})");
     EXPECT_TRUE(scenario) << scenario.error().what;
     return scenario.value();
 }
@@ -31,11 +31,13 @@ void expect_refused(const std::string& elements, const std::string& path, const 
     EXPECT_NE(fits.error().what.find(why), std::string::npos) << fits.error().what;
 }
 
-const std::string band = R"({"material": "solid_silicone", "form": "encircling", "limbus_mm": 12, "width_mm": 2.5, "thickness_mm": 0.75, "indentation_mm": 0.5})";
+const std::string band =
+    R"({"material": "solid_silicone", "form": "encircling", "limbus_mm": 12, "width_mm": 2.5, "thickness_mm": 0.75, "indentation_mm": 0.5})";
 
 TEST(ElementFit, usual_elements_have_room) {
     EXPECT_TRUE(elements_fit(scenario_with(band)));
-    for (int seed = 0; seed < 8; ++seed) EXPECT_TRUE(elements_fit(scenario_with(band, R"(, "anatomy": {"seed": )" + std::to_string(seed) + "}"))) << seed;
+    for (int seed = 0; seed < 8; ++seed)
+        EXPECT_TRUE(elements_fit(scenario_with(band, R"(, "anatomy": {"seed": )" + std::to_string(seed) + "}"))) << seed;
     for (const auto& file : std::filesystem::directory_iterator(std::string(PERISCLERA_SOURCE_DIR) + "/phantoms/scenarios")) {
         std::stringstream text;
         text << std::ifstream(file.path()).rdbuf();
@@ -46,11 +48,13 @@ TEST(ElementFit, usual_elements_have_room) {
 
 TEST(ElementFit, an_element_within_bone_or_beyond_the_skin_is_refused_by_its_name) {
     // 14 mm of hydrogel all round: the orbit's walls lie 5 to 10 mm from the globe.
-    expect_refused(band + R"(, {"material": "hydrogel", "form": "encircling", "limbus_mm": 12, "width_mm": 8, "thickness_mm": 14, "water_fraction": 0.9})",
-                   "\"timepoints[0].eyes.right.elements[1]\"", "within bone");
+    expect_refused(
+        band + R"(, {"material": "hydrogel", "form": "encircling", "limbus_mm": 12, "width_mm": 8, "thickness_mm": 14, "water_fraction": 0.9})",
+        "\"timepoints[0].eyes.right.elements[1]\"", "within bone");
     // Just behind the limbus, below, lids are a few millimetres thick.
-    expect_refused(R"({"material": "hydrogel", "form": "segmental", "from_hour": 5, "to_hour": 7, "limbus_mm": 4, "width_mm": 6, "thickness_mm": 10, "water_fraction": 0.9})",
-                   "\"timepoints[0].eyes.right.elements[0]\"", "beyond the skin");
+    expect_refused(
+        R"({"material": "hydrogel", "form": "segmental", "from_hour": 5, "to_hour": 7, "limbus_mm": 4, "width_mm": 6, "thickness_mm": 10, "water_fraction": 0.9})",
+        "\"timepoints[0].eyes.right.elements[0]\"", "beyond the skin");
 }
 
 TEST(ElementFit, nothing_is_synthesised_for_a_refused_scenario) {
@@ -58,7 +62,8 @@ TEST(ElementFit, nothing_is_synthesised_for_a_refused_scenario) {
     {
         auto out = OutputFolder::open(folder, false);
         ASSERT_TRUE(out);
-        const std::string mass = R"({"material": "hydrogel", "form": "encircling", "limbus_mm": 12, "width_mm": 8, "thickness_mm": 14, "water_fraction": 0.9})";
+        const std::string mass =
+            R"({"material": "hydrogel", "form": "encircling", "limbus_mm": 12, "width_mm": 8, "thickness_mm": 14, "water_fraction": 0.9})";
         const auto made = synthesise(scenario_with(mass), out.value(), {}, 1);
         ASSERT_FALSE(made);
         EXPECT_EQ(exit_status(made.error().code), 2);
@@ -79,7 +84,8 @@ std::vector<std::pair<Label, double>> runs(const HeadModel& head, Eye eye, EyeVe
 }
 
 TEST(ElementFit, soft_tissue_is_displaced_and_none_of_it_lost) {
-    const std::string tire = R"({"material": "solid_silicone", "form": "encircling", "limbus_mm": 11, "width_mm": 6, "thickness_mm": 2.5, "indentation_mm": 1.0})";
+    const std::string tire =
+        R"({"material": "solid_silicone", "form": "encircling", "limbus_mm": 11, "width_mm": 6, "thickness_mm": 2.5, "indentation_mm": 1.0})";
     int rays = 0, with_muscle = 0;
     for (int seed = 0; seed < 8; ++seed) {
         const std::string anatomy = R"(, "anatomy": {"seed": )" + std::to_string(seed) + "}";
@@ -89,10 +95,12 @@ TEST(ElementFit, soft_tissue_is_displaced_and_none_of_it_lost) {
             const double polar = shape.polar_angle(11.0);
             const EyeVector n{std::sin(polar) * std::sin(clock), std::sin(polar) * std::cos(clock), std::cos(polar)};
             // Beyond this height nothing moves: 6 mm and twice the 1.5 mm that the tire stands out.
-            const auto old = runs(before, Eye::right, n, shape.radius - 3.0, shape.radius + 9.2), now = runs(after, Eye::right, n, shape.radius - 3.0, shape.radius + 9.2);
+            const auto old = runs(before, Eye::right, n, shape.radius - 3.0, shape.radius + 9.2),
+                       now = runs(after, Eye::right, n, shape.radius - 3.0, shape.radius + 9.2);
             // Bone does not move, so that only rays that stay in soft tissue are alike.
             bool soft = true;
-            for (const auto& run : old) soft = soft && run.first != label(Tissue::cortical_bone) && run.first != label(Tissue::air) && run.first != label(Tissue::mucosa);
+            for (const auto& run : old)
+                soft = soft && run.first != label(Tissue::cortical_bone) && run.first != label(Tissue::air) && run.first != label(Tissue::mucosa);
             if (!soft) continue;
             std::vector<Label> old_order, new_order;
             double old_sclera = 0.0, new_sclera = 0.0;

@@ -67,7 +67,8 @@ TEST(EyeTorsion, truth_tells_the_lean_in_every_series) {
     EXPECT_NEAR(point["series"][0]["leans_deg"]["right"].get<double>(), lean + *t.eyes[0].anatomy.torsion_deg, 1e-4);
     EXPECT_NEAR(point["series"][0]["leans_deg"]["left"].get<double>(), *t.eyes[1].anatomy.torsion_deg, 1e-4);
     EXPECT_NEAR(point["eyes"]["left"]["anatomy"]["torsion_deg"].get<double>(), *t.eyes[1].anatomy.torsion_deg, 1e-4);
-    EXPECT_NEAR(point["eyes"]["left"]["anatomy"]["recti"]["medial"]["insertion_mm"].get<double>(), t.eyes[1].anatomy.rectus(Rectus::medial).insertion_mm, 1e-4);
+    EXPECT_NEAR(point["eyes"]["left"]["anatomy"]["recti"]["medial"]["insertion_mm"].get<double>(),
+                t.eyes[1].anatomy.rectus(Rectus::medial).insertion_mm, 1e-4);
 }
 
 }  // namespace

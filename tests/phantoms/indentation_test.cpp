@@ -58,8 +58,8 @@ TEST(Indentation, each_millimetre_of_height_shortens_the_circumference_by_6_28_m
     }
 }
 
-// Under a flat ring the wall is dented by the indentation over the ring's width and half of it, by symmetry of the fading edge, over its flanks: the zone of
-// the sphere that wide, between the two radii, is the volume but for the cube's curvature at the flanks.
+// Under a flat ring the wall is dented by the indentation over the ring's width and half of it, by symmetry of the fading edge, over its flanks: the
+// zone of the sphere that wide, between the two radii, is the volume but for the cube's curvature at the flanks.
 TEST(Indentation, a_ring_displaces_the_zone_between_two_spheres) {
     constexpr double width = 8.0, depth = 1.0, flank = 2.5;
     const double zone = 4.0 * pi * std::sin((width + flank) / 2.0 / R);
@@ -67,9 +67,9 @@ TEST(Indentation, a_ring_displaces_the_zone_between_two_spheres) {
     EXPECT_NEAR(displaced(element(Form::encircling, width, 3.0, depth)), exact, 0.01 * exact);
 }
 
-// 3.06 (Thompson 1985; P): 5 mm radial sponge of moderate height about 0.2 mL; 2.5 mm band about 0.5 mL; 7 to 10 mm tire 1.1 to 1.8 mL. The heights are not
-// given: for the sponge half its thickness, for the tire half the high buckle of the same paper (3.05: up to 4 mm), for the band the highest of the model of 3.03,
-// 1.5 mm. "About" is to the decimal published, half a tenth of a millilitre either side.
+// 3.06 (Thompson 1985; P): 5 mm radial sponge of moderate height about 0.2 mL; 2.5 mm band about 0.5 mL; 7 to 10 mm tire 1.1 to 1.8 mL. The heights
+// are not given: for the sponge half its thickness, for the tire half the high buckle of the same paper (3.05: up to 4 mm), for the band the highest
+// of the model of 3.03, 1.5 mm. "About" is to the decimal published, half a tenth of a millilitre either side.
 TEST(Indentation, bands_tires_and_sponges_displace_the_published_volumes) {
     EXPECT_NEAR(displaced(element(Form::radial, 5.0, 5.0, 2.5, 9.0)), 200.0, 50.0);
     EXPECT_NEAR(displaced(element(Form::encircling, 2.5, 2.0, 1.5)), 500.0, 50.0);
