@@ -28,7 +28,7 @@ public:
     /// How far the outer sclera is pressed in in this direction, likewise.
     [[nodiscard]] double dent(EyeVector direction) const;
     /// No part lies higher than this above the undented sclera.
-    [[nodiscard]] double highest() const;
+    [[nodiscard]] double highest() const { return highest_; }
 
     [[nodiscard]] double volume_mm3() const;
     [[nodiscard]] TrueSection largest_section() const;
@@ -41,9 +41,9 @@ private:
     struct Place {
         double v, lateral;
     };
-    /// Half width, thickness and indentation of the section at v.
+    /// Half width, thickness and indentation of the section at v, and how high it is raised off the sclera.
     struct Profile {
-        double half_width, thickness, dent;
+        double half_width, thickness, dent, raised;
     };
     [[nodiscard]] Place place(EyeVector direction) const;
     /// Is the direction so far from the element that it neither contains, lifts nor dents anything there?
@@ -52,6 +52,14 @@ private:
     /// Heights of inner and outer face; precondition |lateral| <= half_width.
     [[nodiscard]] std::array<double, 2> faces(const Profile& p, double lateral) const;
     [[nodiscard]] double area(double v) const;
+    /// Does v lie between two fragments?
+    [[nodiscard]] bool in_gap(double v) const;
+    [[nodiscard]] Profile irregular_profile(double v) const;
+    /// Distance in mm along a ring from the nearest point of the arc between two hours; 0 within.
+    [[nodiscard]] double beyond_arc(double v, double from_hour, double to_hour) const;
+    /// Is the section not the same all along?
+    [[nodiscard]] bool varies() const { return element_.form == Form::irregular || element_.overlap.length_mm > 0.0 || element_.raised.height_mm > 0.0; }
+    [[nodiscard]] int steps_along() const;
     /// Distance in mm beside the element's outline.
     [[nodiscard]] double beside(const Place& at, const Profile& p) const;
     [[nodiscard]] bool is_radial() const { return element_.form == Form::radial; }
@@ -67,6 +75,7 @@ private:
     double nearest_cosine_;   ///< every direction it affects lies within this cosine of the middle (ring: these cosines of the axis)
     double axis_cosine_low_, axis_cosine_high_;
     double largest_v_;
+    double highest_;
 };
 
 }  // namespace perisclera::phantoms

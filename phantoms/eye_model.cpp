@@ -8,12 +8,11 @@ namespace perisclera::phantoms {
 
 namespace {
 
-// Common practice, no source: depth of the anterior chamber, size of lens, iris and uvea.
+// Common practice, no source: depth of the anterior chamber, size of lens and iris.
 constexpr double chamber_depth_mm = 3.0;
 constexpr double lens_half_thickness_mm = 2.0, lens_radius_mm = 4.6;
 constexpr double implant_half_thickness_mm = 0.5, implant_radius_mm = 3.0;
 constexpr double pupil_radius_mm = 2.0, iris_thickness_mm = 0.4;
-constexpr double uvea_thickness_mm = 0.4;
 
 /// Tissue between an element and this height above the globe is squeezed; beyond, nothing moves.
 double squeezed_height(double lift) { return 6.0 + 2.0 * lift; }
@@ -31,21 +30,30 @@ double squared(double x) { return x * x; }
 
 }  // namespace
 
-EyeModel::EyeModel(const EyeState& state, Label first_label)
-    : shape_(GlobeShape::of_length(state.globe_radius_mm, state.axial_length_mm)), first_label_(first_label), contents_(filling(state.contents)), lens_(state.lens) {
+GlobeShape shape_of(const EyeState& state) {
+    const EyeAnatomy& a = state.anatomy;
+    return GlobeShape::of_length({state.globe_radius_mm, 0.0, a.limbus_radius_mm, a.corneal_radius_mm, a.staphyloma}, state.axial_length_mm);
+}
+
+EyeModel::EyeModel(Eye eye, const EyeState& state, Label first_label)
+    : shape_(shape_of(state)), sclera_(eye, shape_, state.anatomy), first_label_(first_label), contents_(filling(state.contents)), lens_(state.lens) {
     constexpr double thin_mm = 2.5;
     double deepest = 0.0, highest = 0.0, highest_thin = 0.0;
     for (const Element& e : state.elements) {
         elements_.emplace_back(e, shape_);
-        deepest = std::max(deepest, e.indentation_mm);
+        if (e.capsule_mm > 0.0) {
+            capsules_.emplace_back(e, shape_);
+            highest = std::max(highest, capsules_.back().outline().highest());
+        }
+        deepest = std::max(deepest, e.indentation_mm + e.capsule_mm);
         highest = std::max(highest, elements_.back().highest());
-        if (e.thickness_mm < thin_mm) highest_thin = std::max(highest_thin, e.thickness_mm);
+        if (e.thickness_mm < thin_mm || e.capsule_mm > 0.0) highest_thin = std::max(highest_thin, elements_.back().highest() + e.capsule_mm);
     }
     const double R = shape_.radius;
-    const double farthest = std::max({R, R + shape_.elongation, shape_.apex_z()});
+    const double farthest = std::max(shape_.farthest(), shape_.apex_z());
     reach_ = std::max(farthest, elements_.empty() ? 0.0 : R + squeezed_height(highest)) + 0.5;
     deepest_ = R - deepest;
-    thin_ = {std::min(R, R + shape_.elongation) - deepest - 1.2, std::max(farthest, R + highest_thin) + 0.3};
+    thin_ = {std::min(R, R + shape_.elongation) - deepest - sclera_.thickest() - 0.25, std::max(farthest, R + highest_thin) + 0.3};
 }
 
 std::optional<Label> EyeModel::label_at(EyePoint point) const {
@@ -54,31 +62,34 @@ std::optional<Label> EyeModel::label_at(EyePoint point) const {
     if (r < 1e-9) return label(contents_);
     const EyeVector direction = (point - EyePoint{0, 0, 0}) / r;
     const double height = r - shape_.radius;
-    double outer = shape_.outer(direction.z);
+    double outer = shape_.outer(direction);
     // Far inside, no element and no dent can reach.
     if (!elements_.empty() && r >= deepest_ - 1.5) {
         for (std::size_t i = 0; i < elements_.size(); ++i)
             if (elements_[i].contains(direction, height)) return static_cast<Label>(first_label_ + i);
+        for (const ElementCapsule& c : capsules_)
+            if (c.outline().contains(direction, height)) return label(c.tissue(direction));
         double dent = 0.0;
         for (const ElementShape& e : elements_) dent = std::max(dent, e.dent(direction));
+        for (const ElementCapsule& c : capsules_) dent = std::max(dent, c.outline().dent(direction));
         outer -= dent;
     }
     const bool under_cornea = point.z > shape_.limbus_z();
     if (under_cornea) {
         const double from_corneal_centre = std::sqrt(squared(point.x) + squared(point.y) + squared(point.z - shape_.corneal_centre_z()));
-        if (from_corneal_centre > GlobeShape::corneal_radius) return std::nullopt;
-        if (from_corneal_centre > GlobeShape::corneal_radius - GlobeShape::corneal_thickness) return label(Tissue::cornea);
+        if (from_corneal_centre > shape_.corneal_radius) return std::nullopt;
+        if (from_corneal_centre > shape_.corneal_radius - GlobeShape::corneal_thickness) return label(Tissue::cornea);
     } else if (r > outer) {
         return std::nullopt;
     }
-    return inside_globe(point, r, outer, direction.z);
+    return inside_globe(point, r, outer, direction);
 }
 
-Label EyeModel::inside_globe(EyePoint p, double r, double outer, double cosine) const {
+Label EyeModel::inside_globe(EyePoint p, double r, double outer, EyeVector direction) const {
     const double depth = outer - r;
     const bool behind_limbus = p.z <= shape_.limbus_z();
-    if (behind_limbus) {
-        const double sclera = GlobeShape::scleral_thickness(cosine);
+    if (behind_limbus && depth < sclera_.thickest() + uvea_thickness_mm) {
+        const double sclera = sclera_.thickness(direction);
         if (depth < sclera) return label(Tissue::sclera);
         if (depth < sclera + uvea_thickness_mm) return label(Tissue::uvea);
     }
@@ -101,6 +112,7 @@ std::optional<EyePoint> EyeModel::before_displacement(EyePoint point) const {
     const EyeVector direction = (point - EyePoint{0, 0, 0}) / r;
     double lift = 0.0;
     for (const ElementShape& e : elements_) lift = std::max(lift, e.lift(direction));
+    for (const ElementCapsule& c : capsules_) lift = std::max(lift, c.outline().lift(direction));
     const double height = r - shape_.radius;
     const double limit = squeezed_height(lift);
     if (lift <= 0.0 || height >= limit) return point;

@@ -5,17 +5,23 @@
 #include <optional>
 #include <vector>
 
+#include "element_capsule.h"
 #include "element_shape.h"
 #include "globe_shape.h"
+#include "perisclera/core/eye.h"
 #include "perisclera/core/frames.h"
+#include "scleral_profile.h"
 #include "tissue.h"
 
 namespace perisclera::phantoms {
 
+/// The outer surface that these figures describe.
+GlobeShape shape_of(const EyeState& state);
+
 class EyeModel {
 public:
     /// `first_label` is the label of this eye's first element.
-    EyeModel(const EyeState& state, Label first_label);
+    EyeModel(Eye eye, const EyeState& state, Label first_label);
 
     /// The label of the globe or an element; nothing if the point lies in the tissue around.
     [[nodiscard]] std::optional<Label> label_at(EyePoint point) const;
@@ -30,9 +36,11 @@ public:
     [[nodiscard]] const std::vector<ElementShape>& elements() const { return elements_; }
 
 private:
-    [[nodiscard]] Label inside_globe(EyePoint point, double radius, double outer, double cosine) const;
+    [[nodiscard]] Label inside_globe(EyePoint point, double radius, double outer, EyeVector direction) const;
     GlobeShape shape_;
+    ScleralProfile sclera_;
     std::vector<ElementShape> elements_;
+    std::vector<ElementCapsule> capsules_;
     Label first_label_;
     Tissue contents_;
     Lens lens_;

@@ -8,11 +8,15 @@ namespace perisclera::phantoms {
 
 namespace {
 
-constexpr double eyes_apart = 31.0;   // each globe from the midline
-constexpr double lid_radius = 15.3;   // of the closed lids about the globe
 constexpr double skin_mm = 1.6, lid_mm = 4.0;
 
-HeadPoint usual_centre(Eye eye) { return {temporal_sign(eye) * eyes_apart, 0.0, 0.0}; }
+HeadPoint usual_centre(Eye eye, const EyeAnatomy& anatomy) { return {temporal_sign(eye) * anatomy.from_midline_mm, anatomy.setback_mm, 0.0}; }
+
+EyePlacement placed(Eye eye, const EyeState& state, const std::array<double, 2>& gaze_deg) {
+    const HeadPoint centre = usual_centre(eye, state.anatomy) + HeadVector{state.offset_mm[0], -state.offset_mm[2], state.offset_mm[1]};
+    if (!state.anatomy.torsion_deg) return EyePlacement::looking(centre, gaze_deg[0], gaze_deg[1]);
+    return EyePlacement::listing(centre, gaze_deg[0], gaze_deg[1], *state.anatomy.torsion_deg);
+}
 
 double ellipsoid(double x, double y, double z, double a, double b, double c) { return std::sqrt(x * x / (a * a) + y * y / (b * b) + z * z / (c * c)); }
 
@@ -23,10 +27,12 @@ double distance_to_septa(double x, double y, double z, double pitch) {
 }
 
 /// Depth below the skin of the face without lids, mm; negative outside; exact near the skin, where layers are thin. `m` is |x|.
-double depth_below_skin(double m, double y, double z) {
+/// The sockets lie deeper by `setback` than in a usual face.
+double depth_below_skin(double m, double y, double z, double setback) {
     const double dx = m / 80.0, dy = std::abs(y - 80.0) / 95.0, dz = (z - 12.0) / 118.0;
     const double f = dx * dx * std::sqrt(dx) + dy * dy * std::sqrt(dy) + dz * dz;
     double depth = (1.0 - f) * 35.0;
+    if (setback > 0.0) depth -= setback * (1.0 - smooth_step((std::hypot(m - 31.0, z) - 8.0) / 12.0));  // ends at the rims
     // Smooth union: the larger depth, rounded where two are alike.
     const auto join = [&depth](double other) {
         const double h = std::clamp(0.5 + 0.5 * (other - depth) / 3.0, 0.0, 1.0);
@@ -45,7 +51,7 @@ struct OrbitPlace {
     double half_breadth;   ///< mm from axis to wall in this direction, roughly
     double lateral_share, up_share;
 };
-OrbitPlace orbit_place(double m, double y, double z) {
+OrbitPlace orbit_place(double m, double y, double z, double scale) {
     // From the apex (15, 35, 1) to the opening's middle (33, -7, -1).
     constexpr double ax = 18.0, ay = -42.0, az = -2.0;
     constexpr double squared_length = ax * ax + ay * ay + az * az;
@@ -54,7 +60,7 @@ OrbitPlace orbit_place(double m, double y, double z) {
     if (t <= 0.0) return {t, 99.0, 1.0, 0.0, 0.0};
     const double root = std::sqrt(t);
     const double swell = root * std::sqrt(root);
-    const double half_width = 4.5 + 17.0 * swell, half_height = 4.0 + 14.0 * swell;
+    const double half_width = scale * (4.5 + 17.0 * swell), half_height = scale * (4.0 + 14.0 * swell);
     const double u = px - t * ax, v = pz - t * az;
     const double across = u / half_width, up = v / half_height;
     const double share = std::sqrt(across * across + up * up);
@@ -143,44 +149,76 @@ Tissue outer_soft_tissue(double m, double y, double z, double depth) {
 }  // namespace
 
 HeadModel::HeadModel(const std::array<EyeState, 2>& eyes, const std::array<std::array<double, 2>, 2>& gaze_deg)
-    : placements_{{EyePlacement::looking(usual_centre(Eye::right) + HeadVector{eyes[0].offset_mm[0], -eyes[0].offset_mm[2], eyes[0].offset_mm[1]},
-                                         gaze_deg[0][0], gaze_deg[0][1]),
-                   EyePlacement::looking(usual_centre(Eye::left) + HeadVector{eyes[1].offset_mm[0], -eyes[1].offset_mm[2], eyes[1].offset_mm[1]},
-                                         gaze_deg[1][0], gaze_deg[1][1])}},
-      eyes_{{{eyes[0], static_cast<Label>(tissue_count)}, {eyes[1], static_cast<Label>(tissue_count + eyes[0].elements.size())}}},
-      contents_{{{Eye::right, placements_[0], eyes_[0].shape()}, {Eye::left, placements_[1], eyes_[1].shape()}}} {}
+    : placements_{placed(Eye::right, eyes[0], gaze_deg[0]), placed(Eye::left, eyes[1], gaze_deg[1])},
+      anatomies_{eyes[0].anatomy, eyes[1].anatomy},
+      eyes_{{{Eye::right, eyes[0], static_cast<Label>(tissue_count)}, {Eye::left, eyes[1], static_cast<Label>(tissue_count + eyes[0].elements.size())}}},
+      contents_{{{Eye::right, placements_[0], eyes_[0].shape(), eyes[0].anatomy}, {Eye::left, placements_[1], eyes_[1].shape(), eyes[1].anatomy}}} {
+    for (const Eye eye : both_eyes) {
+        const std::size_t side = index_of(eye);
+        if (!anatomies_[side].cushion) continue;
+        const auto fat_without = [&](HeadVector direction) -> std::optional<double> {
+            for (double height = GlobeCushion::near_wall_mm - 0.25; height > 0.0; height -= 0.5) {
+                const HeadPoint p = placements_[side].centre + direction * (eyes_[side].shape().radius + height);
+                if (label_around(side, p, p) == label(Tissue::fat)) return height;
+            }
+            return std::nullopt;
+        };
+        cushions_[side].emplace(*anatomies_[side].cushion, temporal_sign(eye), fat_without);
+    }
+}
 
 Label HeadModel::label_at(HeadPoint p) const {
     const std::size_t side = p.x < 0.0 ? 0 : 1;
     const EyeModel& eye = eyes_[side];
-    HeadPoint soft = p;
-    bool cleft = false;
     const HeadVector from_centre = p - placements_[side].centre;
-    if (dot(from_centre, from_centre) < eye.reach_mm() * eye.reach_mm()) {
-        const EyePoint local = placements_[side].to_eye(p);
-        if (const auto found = eye.label_at(local)) return *found;
-        const auto before = eye.before_displacement(local);
-        cleft = !before;
-        if (before) soft = placements_[side].to_head(*before);
-    }
+    if (dot(from_centre, from_centre) >= eye.reach_mm() * eye.reach_mm()) return label_around(side, p, p);
+    const EyePoint local = placements_[side].to_eye(p);
+    if (const auto found = eye.label_at(local)) return *found;
+    const auto before = eye.before_displacement(local);
+    return label_around(side, p, before ? std::optional(placements_[side].to_head(*before)) : std::nullopt);
+}
+
+Label HeadModel::label_around(std::size_t side, HeadPoint p, std::optional<HeadPoint> soft) const {
     // Bone and sinuses stay where they are; soft tissue is looked up where it lay before it was pushed aside.
-    const double m = std::abs(p.x), soft_m = std::abs(soft.x);
-    const HeadPoint lids = usual_centre(side == 0 ? Eye::right : Eye::left);
-    const double lid_depth = lid_radius - length(soft - (lids + HeadVector{0.0, 0.6, 0.0}));
-    const double depth = std::max(depth_below_skin(soft_m, soft.y, soft.z), lid_depth);
-    if (!cleft) {
+    const EyeAnatomy& anatomy = anatomies_[side];
+    const double m = std::abs(p.x) / anatomy.breadth();
+    const double depth = depth_below_resting_skin(soft.value_or(p));
+    if (soft) {
         if (depth < 0.0) return label(Tissue::air);
         if (depth < skin_mm) return label(Tissue::skin);
     }
-    const OrbitPlace o = orbit_place(m, p.y, p.z);
+    const OrbitPlace o = orbit_place(m, p.y, p.z, anatomy.orbit_scale);
     if (o.to_wall >= 1.0 || p.y < rim_y(m)) {
-        if (!cleft && (o.to_wall >= 1.0 || o.forward < 0.8))
+        if (soft && (o.to_wall >= 1.0 || o.forward < 0.8))
             if (const auto deep = deep_structure(o, m, p.y, p.z, depth)) return label(*deep);
         if (o.to_wall >= 1.15) return label(outer_soft_tissue(m, p.y, p.z, depth));
     }
-    if (cleft) return label(Tissue::fat);
-    if (const auto content = contents_[side].at(soft)) return label(*content);
-    return label(depth < lid_mm && soft.y < 2.0 ? Tissue::lid : Tissue::fat);
+    if (!soft) return label(Tissue::fat);
+    if (const auto content = contents_[side].at(*soft)) return label(*content);
+    if (const auto cushion = cushion_at(side, *soft)) return label(*cushion);
+    return label(depth < lid_mm && soft->y < 2.0 + anatomy.setback_mm ? Tissue::lid : Tissue::fat);
+}
+
+std::optional<Tissue> HeadModel::cushion_at(std::size_t side, HeadPoint p) const {
+    if (!cushions_[side]) return std::nullopt;
+    const HeadVector from_centre = p - placements_[side].centre;
+    const double distance = length(from_centre);
+    return distance > 0.0 ? cushions_[side]->at(from_centre / distance, distance - eyes_[side].shape().radius) : std::nullopt;
+}
+
+double HeadModel::depth_below_resting_skin(HeadPoint p) const {
+    const std::size_t side = p.x < 0.0 ? 0 : 1;
+    const EyeAnatomy& anatomy = anatomies_[side];
+    const HeadPoint lids = usual_centre(side == 0 ? Eye::right : Eye::left, anatomy);
+    const double lid_depth = anatomy.lid_radius_mm - length(p - (lids + HeadVector{0.0, 0.6, 0.0}));
+    return std::max(depth_below_skin(std::abs(p.x) / anatomy.breadth(), p.y, p.z, anatomy.setback_mm), lid_depth);
+}
+
+bool HeadModel::within_bone(HeadPoint p) const {
+    const EyeAnatomy& anatomy = anatomies_[p.x < 0.0 ? 0 : 1];
+    const double m = std::abs(p.x) / anatomy.breadth();
+    const OrbitPlace o = orbit_place(m, p.y, p.z, anatomy.orbit_scale);
+    return o.to_wall >= 1.0 && deep_structure(o, m, p.y, p.z, depth_below_resting_skin(p)).has_value();
 }
 
 bool HeadModel::near_thin_layers(HeadPoint p, double margin) const {

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // The whole synthesised head: which label lies at a point in head coordinates. Analytic shapes only, so that any series
-// samples the same anatomy. Its proportions are common practice; nothing is measured from a person.
+// samples the same anatomy. Its proportions are common practice, or drawn (drawn_anatomy); nothing is
+// measured from a person.
 #include <array>
 
 #include "eye_model.h"
+#include "globe_cushion.h"
 #include "head_frame.h"
 #include "orbit_content.h"
 #include "tissue.h"
@@ -17,6 +19,10 @@ public:
     HeadModel(const std::array<EyeState, 2>& eyes, const std::array<std::array<double, 2>, 2>& gaze_deg);
 
     [[nodiscard]] Label label_at(HeadPoint point) const;
+    /// Is there bone, or a sinus behind it, at the point? Eyes and elements move none of it.
+    [[nodiscard]] bool within_bone(HeadPoint point) const;
+    /// How far the point lies below the skin of the lids and face at rest, mm; negative outside.
+    [[nodiscard]] double depth_below_resting_skin(HeadPoint point) const;
     /// Does a thin layer of an eye or an explant pass within `margin` of the point?
     [[nodiscard]] bool near_thin_layers(HeadPoint point, double margin) const;
     /// Is the point in or beside an orbit, where edges are drawn finely?
@@ -28,9 +34,15 @@ public:
     static HeadPoint middle_of_orbits() { return {0.0, 13.0, -2.0}; }
 
 private:
+    /// Of a point outside globe and elements; `soft` is where its soft tissue lay before it was displaced, nothing in a cleft that fat fills.
+    [[nodiscard]] Label label_around(std::size_t side, HeadPoint point, std::optional<HeadPoint> soft) const;
+    [[nodiscard]] std::optional<Tissue> cushion_at(std::size_t side, HeadPoint point) const;
+
     std::array<EyePlacement, 2> placements_;
+    std::array<EyeAnatomy, 2> anatomies_;
     std::array<EyeModel, 2> eyes_;
     std::array<OrbitContent, 2> contents_;
+    std::array<std::optional<GlobeCushion>, 2> cushions_;
 };
 
 }  // namespace perisclera::phantoms

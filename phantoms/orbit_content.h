@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // The soft tissue of one orbit around the globe, in head coordinates: four recti from the apex to their insertions, superior
-// oblique, optic nerve with its sheath, lacrimal gland, a vein, and fat. Muscles and nerve follow the eye's gaze.
+// oblique (or both, whole), optic nerve with its sheath, lacrimal gland, a vein, and fat. Muscles and nerve follow the eye's gaze.
 #include <array>
 #include <optional>
+#include <vector>
 
-#include "globe_shape.h"
+#include "anatomy.h"
 #include "head_frame.h"
+#include "oblique_muscle.h"
+#include "perisclera/core/eye.h"
 #include "tissue.h"
 
 namespace perisclera::phantoms {
@@ -14,31 +17,30 @@ namespace perisclera::phantoms {
 /// One rectus: it hugs the globe from its insertion to the point of contact, then runs straight to its origin.
 class RectusMuscle {
 public:
-    struct Size {
-        double insertion_arc_mm;  ///< from the limbus
-        double belly_mm;          ///< greatest thickness
-    };
-    RectusMuscle(const EyePlacement& eye, const GlobeShape& globe, double clock_hour, Size size, HeadPoint origin);
+    RectusMuscle(const EyePlacement& eye, const GlobeShape& globe, double clock_hour, const RectusAnatomy& anatomy, HeadPoint origin);
     [[nodiscard]] bool contains(HeadPoint point) const;
 
 private:
     HeadPoint centre_;
     HeadVector insertion_, across_, towards_origin_;  ///< unit vectors; the first and last span the muscle's plane
-    double radius_, contact_angle_, straight_, total_, belly_;
+    double radius_, contact_angle_, straight_, total_, belly_, width_;
     double contact_cosine_, contact_sine_;
 };
 
 class OrbitContent {
 public:
-    OrbitContent(Eye eye, const EyePlacement& placement, const GlobeShape& globe);
+    OrbitContent(Eye eye, const EyePlacement& placement, const GlobeShape& globe, const EyeAnatomy& anatomy);
     /// Nothing but fat where empty.
     [[nodiscard]] std::optional<Tissue> at(HeadPoint point) const;
-    /// The orbit's apex, mirrored for the left eye by its sign.
-    static HeadPoint apex(Eye eye);
 
 private:
-    std::array<RectusMuscle, 4> recti_;
+    [[nodiscard]] bool in_oblique(HeadPoint point) const;
+
+    HeadPoint apex_;
     double side_;
+    EyeAnatomy anatomy_;
+    std::array<RectusMuscle, 4> recti_;
+    std::vector<ObliqueMuscle> obliques_;  ///< beside the globe; empty where the anatomy has none
     std::array<HeadPoint, 9> nerve_;  ///< points on its middle line, globe to apex
 };
 

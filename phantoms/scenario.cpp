@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "checked_object.h"
+#include "drawn_anatomy.h"
 #include "globe_shape.h"
 #include "mr_protocol.h"
 
@@ -34,7 +35,32 @@ std::string_view spelled(const Words<Enum, N>& words, Enum value) {
     return std::find_if(words.begin(), words.end(), [&](const auto& w) { return w.second == value; })->first;
 }
 
+constexpr Words<EyeKind, 6> eye_kinds{{{"usual", EyeKind::usual}, {"short", EyeKind::short_eye}, {"long", EyeKind::long_eye}, {"myopic", EyeKind::myopic},
+                                       {"staphyloma", EyeKind::staphyloma}, {"shrunken", EyeKind::shrunken}}};
+
 std::string indexed(const std::string& path, std::size_t i) { return path + "[" + std::to_string(i) + "]"; }
+
+/// What an element has beyond a plain section and material: see Element.
+void read_element_details(CheckedObject& o, Element& e, Problem& problem) {
+    const auto part = [&](const char* key, bool allowed, const auto& read) {
+        if (!allowed || !o.has(key)) return;
+        CheckedObject p(o.object(key), o.path_of(key), problem);
+        read(p);
+    };
+    part("groove", e.section == Section::rectangle, [&](CheckedObject& p) {
+        e.groove = {p.number("width_mm", 0.3, e.width_mm), p.number("depth_mm", 0.1, e.thickness_mm)};
+    });
+    part("overlap", e.form == Form::encircling, [&](CheckedObject& p) { e.overlap = {p.number("hour", 0.0, 12.0), p.number("length_mm", 0.5, 30.0)}; });
+    part("raised", e.form == Form::encircling, [&](CheckedObject& p) {
+        e.raised = {p.number("from_hour", 0.0, 12.0), p.number("to_hour", 0.0, 12.0), p.number("height_mm", 0.1, 6.0)};
+    });
+    if (e.form == Form::irregular) e.lumpiness = o.number("lumpiness", 0.0, 0.5, e.lumpiness);
+    e.fragments = static_cast<int>(std::floor(o.number("fragments", 1.0, 6.0, 1.0)));
+    if (e.fragments > 1) e.gap_mm = o.number("gap_mm", 0.1, 5.0, 1.0);
+    if (e.material != Material::hydrogel) return;
+    e.capsule_mm = o.number("capsule_mm", 0.0, 2.0, 0.0);
+    if (e.capsule_mm > 0.0) e.calcified_share = o.number("calcified_share", 0.0, 1.0, 0.0);
+}
 
 Element read_element(const JsonValue& json, const std::string& path, Problem& problem) {
     CheckedObject o(json, path, problem);
@@ -65,6 +91,7 @@ Element read_element(const JsonValue& json, const std::string& path, Problem& pr
         e.hu_at_120_kvp = o.number("hu_at_120_kvp", 60.0, 400.0, 200.0);
     else if (e.material == Material::silicone_sponge)
         e.hu_at_120_kvp = o.number("hu_at_120_kvp", -900.0, -100.0, -550.0);
+    read_element_details(o, e, problem);
     return e;
 }
 
@@ -87,6 +114,19 @@ EyeState read_eye(const JsonValue& json, const std::string& path, const EyeState
         if (eye.elements.size() > 8) problem.note(o.path_of("elements"), "must have at most 8 entries");
     }
     return eye;
+}
+
+/// Both eyes before the scenario says anything about them: fixed, or drawn where `json` asks for it.
+std::array<EyeState, 2> usual_eyes(const JsonValue& json, const Scenario& scenario, Problem& problem) {
+    if (json.is_null()) {
+        constexpr double radius = 11.7;
+        const EyeState usual{radius, GlobeShape::sphere(radius).axial_length(), Contents::vitreous, Lens::natural, {0.0, 0.0, 0.0}, {}};
+        return {usual, usual};
+    }
+    CheckedObject o(json, "anatomy", problem);
+    DrawnPatient patient{static_cast<std::uint64_t>(std::floor(o.number("seed", 0.0, 1e15, static_cast<double>(scenario.seed)))), scenario.patient_sex, {}};
+    for (const Eye eye : both_eyes) patient.kinds[index_of(eye)] = o.choice<EyeKind>(std::string(name(eye)), eye_kinds, EyeKind::usual);
+    return drawn_eyes(patient);
 }
 
 std::array<EyeState, 2> read_eyes(const JsonValue& json, const std::string& path, std::array<EyeState, 2> eyes, Problem& problem) {
@@ -183,9 +223,7 @@ Scenario read_scenario(const JsonValue& json, Problem& problem) {
         if (scenario.patient_sex != "F" && scenario.patient_sex != "M" && scenario.patient_sex != "O") problem.note("patient.sex", "must be one of F, M, O");
         scenario.birth_year = static_cast<int>(patient.number("birth_year", 1900.0, 2100.0));
     }
-    constexpr double usual_radius = 11.7;
-    const EyeState usual{usual_radius, GlobeShape::sphere(usual_radius).axial_length(), Contents::vitreous, Lens::natural, {0.0, 0.0, 0.0}, {}};
-    std::array<EyeState, 2> eyes = read_eyes(o.object("eyes"), "eyes", {usual, usual}, problem);
+    std::array<EyeState, 2> eyes = read_eyes(o.object("eyes"), "eyes", usual_eyes(o.object("anatomy"), scenario, problem), problem);
 
     const JsonValue::List& timepoints = o.list("timepoints", true);
     for (std::size_t t = 0; t < timepoints.size(); ++t) {

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "anatomy.h"
 #include "mr_setting.h"
 #include "perisclera/core/eye.h"
 #include "perisclera/core/result.h"
@@ -43,6 +44,23 @@ struct Element {
     double indentation_mm;
     double water_fraction;  ///< hydrogel only
     double hu_at_120_kvp;   ///< silicones only
+    double lumpiness = 0.13;  ///< irregular only: share by which the thickness waves; 0 an ellipsoid
+    /// Along the middle of the outer face, for a band: of no width where there is none.
+    struct Groove {
+        double width_mm = 0.0, depth_mm = 0.0;
+    } groove{};
+    /// Where the two ends of a ring lie on each other: of no length where they meet.
+    struct Overlap {
+        double hour = 0.0, length_mm = 0.0;
+    } overlap{};
+    /// Between these hours a ring runs over something else at this height above the sclera, presses nothing in, and comes down beside it.
+    struct Raised {
+        double from_hour = 0.0, to_hour = 0.0, height_mm = 0.0;
+    } raised{};
+    int fragments = 1;             ///< pieces along the element
+    double gap_mm = 0.0;           ///< between them
+    double capsule_mm = 0.0;       ///< thickness of the fibrous capsule round it, not counted as the element's
+    double calcified_share = 0.0;  ///< of the capsule, in patches
 };
 
 struct EyeState {
@@ -52,6 +70,7 @@ struct EyeState {
     Lens lens;
     std::array<double, 3> offset_mm;  ///< of the globe's centre from its usual place: left, superior, anterior
     std::vector<Element> elements;
+    EyeAnatomy anatomy{};  ///< fixed, or drawn from the scenario's seed for it
 };
 
 struct Series {

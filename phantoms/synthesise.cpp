@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstdio>
 
+#include "element_fit.h"
 #include "mr_protocol.h"
 #include "perisclera/core/version.h"
 #include "perisclera/dicom/image_object.h"
@@ -85,6 +86,7 @@ Result<Done> write_series(VoxelGrid grid, const ImageSeriesHeader& h, const Seri
 }  // namespace
 
 Result<Done> synthesise(const Scenario& scenario, OutputFolder& out, const Progress& progress, unsigned threads) {
+    if (const auto fits = elements_fit(scenario); !fits) return fits.error();
     int done = 0, total = 0;
     for (const Timepoint& t : scenario.timepoints) total += static_cast<int>(t.series.size());
     std::vector<TimepointTruth> truths;

@@ -28,6 +28,26 @@ Json element_json(const Element& element, const GlobeShape& globe) {
     j["largest_section"] = {{"clock_hour", rounded(section.clock_hour)}, {"width_mm", rounded(section.width_mm)},
                             {"thickness_mm", rounded(section.thickness_mm)}, {"area_mm2", rounded(section.area_mm2)}};
     if (element.material == Material::hydrogel) j["water_fraction"] = element.water_fraction;
+    if (element.overlap.length_mm > 0.0) j["junction"] = {{"kind", "overlap"}, {"clock_hour", element.overlap.hour}};
+    if (element.fragments > 1) j["fragments"] = element.fragments;
+    if (element.capsule_mm > 0.0) j["capsule_mm"] = element.capsule_mm, j["calcified_share"] = element.calcified_share;
+    return j;
+}
+
+/// What was drawn of one eye and its orbit; nothing where the anatomy is fixed.
+Json anatomy_json(const EyeState& state) {
+    const EyeAnatomy& a = state.anatomy;
+    if (!a.sclera || !a.cushion || !a.torsion_deg) return nullptr;
+    Json j{{"limbus_diameter_mm", rounded(2.0 * a.limbus_radius_mm)}, {"corneal_radius_mm", rounded(a.corneal_radius_mm)}, {"from_midline_mm", rounded(a.from_midline_mm)},
+           {"fat_share", rounded(a.cushion->fat_share)}, {"torsion_deg", rounded(*a.torsion_deg)}, {"staphyloma_mm", rounded(a.staphyloma.depth_mm)},
+           {"nerve_sheath_mm", rounded(a.nerve_sheath_mm)}, {"superior_oblique_mm", rounded(a.superior_oblique_mm)}};
+    j["sclera_mm"] = {{"limbus", rounded(a.sclera->limbus_mm)}, {"ora", rounded(a.sclera->ora_mm)}, {"equator", rounded(a.sclera->equator_mm)},
+                      {"mid_posterior", rounded(a.sclera->mid_posterior_mm)}, {"posterior_pole", rounded(a.sclera->posterior_pole_mm)},
+                      {"behind_insertions", rounded(a.sclera->behind_insertions_mm)}};
+    constexpr std::array<const char*, 4> recti{"superior", "inferior", "medial", "lateral"};
+    for (std::size_t i = 0; i < recti.size(); ++i)
+        j["recti"][recti[i]] = {{"insertion_mm", rounded(a.recti[i].insertion_mm)}, {"thickness_mm", rounded(a.recti[i].belly_mm)},
+                                {"insertion_width_mm", rounded(a.recti[i].insertion_width_mm)}};
     return j;
 }
 
@@ -42,6 +62,7 @@ Json timepoint_json(const TimepointTruth& t) {
             const PatientVector a = s.axes[index_of(eye)];
             series["centres"][std::string(name(eye))] = {rounded(c.x), rounded(c.y), rounded(c.z)};
             series["axes"][std::string(name(eye))] = {rounded(a.x), rounded(a.y), rounded(a.z)};
+            series["leans_deg"][std::string(name(eye))] = rounded(s.leans_deg[index_of(eye)]);
         }
         j["series"].push_back(series);
     }
@@ -49,11 +70,12 @@ Json timepoint_json(const TimepointTruth& t) {
     for (const Eye eye : both_eyes) {
         const std::string key(name(eye));
         const EyeState& state = t.eyes[index_of(eye)];
-        const GlobeShape globe = GlobeShape::of_length(state.globe_radius_mm, state.axial_length_mm);
+        const GlobeShape globe = shape_of(state);
         Json elements = Json::array();
         for (const Element& e : state.elements) elements.push_back(element_json(e, globe));
         for (const Json& e : elements) j["elements"].push_back(e);
         j["eyes"][key] = {{"axial_length_mm", rounded(state.axial_length_mm)}, {"equatorial_diameter_mm", rounded(2.0 * globe.radius)}, {"elements", elements}};
+        if (const Json anatomy = anatomy_json(state); !anatomy.is_null()) j["eyes"][key]["anatomy"] = anatomy;
         j["outer_radius_mm"][key] = globe.radius;
     }
     return j;
@@ -62,10 +84,11 @@ Json timepoint_json(const TimepointTruth& t) {
 }  // namespace
 
 SeriesTruth series_truth(const Series& series, const std::string& series_uid, const HeadModel& head, const HeadPose& pose) {
-    SeriesTruth truth{series_uid, std::string(name(series.kind)), std::string(name(series.plane)), {}, {}};
+    SeriesTruth truth{series_uid, std::string(name(series.kind)), std::string(name(series.plane)), {}, {}, {}};
     for (const Eye eye : both_eyes) {
         truth.centres[index_of(eye)] = pose.to_patient(head.placement(eye).centre);
         truth.axes[index_of(eye)] = pose.to_patient(head.placement(eye).anterior);
+        truth.leans_deg[index_of(eye)] = head.placement(eye).lean_deg();
     }
     return truth;
 }

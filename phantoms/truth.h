@@ -14,6 +14,7 @@ struct SeriesTruth {
     std::string series_uid, kind, plane;
     std::array<PatientPoint, 2> centres;  ///< right, left
     std::array<PatientVector, 2> axes;
+    std::array<double, 2> leans_deg;      ///< of 12 o'clock towards the patient's left: false torsion of Listing's law and the eye's own
 };
 
 struct TimepointTruth {

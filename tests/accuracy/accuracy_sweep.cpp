@@ -71,7 +71,7 @@ int main(int argc, char** argv) {
     std::vector<Outcome> outcomes;
     for (int number = 0; number < patients; ++number) {
         if (number % shards != shard || (only >= 0 && number != only)) continue;
-        const DrawnPatient patient = draw_patient(seed, number);
+        const DrawnPatient patient = with_room(draw_patient(seed, number));
         const std::filesystem::path folder = images_of(patient);
         if (folder.empty()) {
             std::fprintf(stderr, "patient %d could not be synthesised\n", number);

@@ -7,6 +7,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "phantoms/element_fit.h"
+
 namespace perisclera::accuracy {
 
 namespace {
@@ -113,6 +115,19 @@ DrawnPatient draw_patient(std::uint64_t seed, int number) {
                         {"eyes", eyes},
                         {"timepoints", Json::array({{{"study_date", "2020-03-01"}, {"series", series}}})}};
     return {number, scenario.dump(), kind, set, outside};
+}
+
+DrawnPatient with_room(DrawnPatient patient) {
+    constexpr double step_mm = 0.2, thinnest_mm = 2.0;
+    Json scenario = Json::parse(patient.scenario);
+    for (Json& eye : scenario["eyes"]) {
+        if (!eye.contains("elements")) continue;
+        for (Json& element : eye["elements"])
+            while (element["thickness_mm"].get<double>() > thinnest_mm && !phantoms::elements_fit(phantoms::parse_scenario(scenario.dump()).value()))
+                element["thickness_mm"] = rounded(element["thickness_mm"].get<double>() - step_mm, 0.05);
+    }
+    patient.scenario = scenario.dump();
+    return patient;
 }
 
 }  // namespace perisclera::accuracy

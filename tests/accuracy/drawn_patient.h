@@ -19,4 +19,7 @@ struct DrawnPatient {
 /// The same seed and number give the same patient.
 DrawnPatient draw_patient(std::uint64_t seed, int number);
 
+/// The same patient with an element as thick as the synthesised orbit has room for, where it is drawn thicker.
+DrawnPatient with_room(DrawnPatient patient);
+
 }  // namespace perisclera::accuracy

@@ -83,6 +83,27 @@ TEST(ElementShape, volume_of_an_elliptical_ring_follows_pappus_with_the_spheres_
     EXPECT_NEAR(ring.volume_mm3(), exact, 0.002 * exact);
 }
 
+// A round rod half sunk into the equator is a torus: 2 pi^2 times the radius of its middle line times that of the rod squared. The lattice of arc and height departs
+// from it by the square of rod over globe, a^2 / 4 R^2 - a^2 / 8 R^2 = 0.09 % at 1 mm.
+TEST(ElementShape, volume_and_section_of_a_round_ring_are_those_of_a_torus) {
+    for (const double a : {0.25, 0.5, 1.0}) {
+        const double equator = R * (pi / 2.0 - limbus_angle);
+        const ElementShape ring(element(Form::encircling, Section::ellipse, 0, 12, equator, 2 * a, 2 * a, a), globe);
+        const double exact = 2.0 * pi * pi * R * a * a;
+        EXPECT_NEAR(ring.volume_mm3(), exact, 0.002 * exact) << a;
+        EXPECT_NEAR(ring.largest_section().area_mm2, pi * a * a, 0.002 * pi * a * a) << a;
+    }
+}
+
+// A slab of even thickness on the sphere, seen as a piece of a spherical shell: its share of the solid angle times the shell's volume.
+TEST(ElementShape, volume_of_a_slab_is_its_share_of_a_spherical_shell) {
+    const ElementShape slab(element(Form::segmental, Section::rectangle, 2.0, 5.0, 10.0, 10.0, 1.5, 0.0), globe);
+    const double cap_to_cap = 2.0 * pi * (std::cos(limbus_angle + 5.0 / R) - std::cos(limbus_angle + 15.0 / R));
+    const double whole_shell = 4.0 / 3.0 * pi * (std::pow(R + 1.5, 3) - R * R * R);
+    const double exact = cap_to_cap / (4.0 * pi) * 3.0 / 12.0 * whole_shell;
+    EXPECT_NEAR(slab.volume_mm3(), exact, 0.002 * exact);
+}
+
 TEST(ElementShape, volume_agrees_with_counting_a_fine_lattice) {
     for (const Element& e : {element(Form::irregular, Section::ellipse, 0.0, 3.2, 11.0, 9.0, 6.0, 1.0), element(Form::segmental, Section::ellipse, 4.0, 6.8, 12.0, 4.0, 4.0, 1.2),
                              element(Form::radial, Section::ellipse, 1.5, 1.5, 11.0, 5.0, 5.0, 1.5, 9.0)}) {

@@ -43,6 +43,31 @@ TEST(Scenario, reads_what_it_says) {
     EXPECT_EQ(t.study_date, "2010-01-31");
 }
 
+// Groove, overlap, raised band and the rest are read where they belong, and are unknown keys elsewhere (phantoms/README.md).
+TEST(Scenario, reads_what_an_element_has_beyond_its_section) {
+    const auto gel = parse_scenario(with("\"width_mm\": 4", R"("width_mm": 4, "fragments": 3, "gap_mm": 0.5, "capsule_mm": 0.6, "calcified_share": 0.2)")).value();
+    const Element& broken = gel.timepoints.at(0).eyes[0].elements.at(0);
+    EXPECT_EQ(broken.fragments, 3);
+    EXPECT_EQ(broken.gap_mm, 0.5);
+    EXPECT_EQ(broken.capsule_mm, 0.6);
+    EXPECT_EQ(broken.calcified_share, 0.2);
+    expect_refused(with("\"width_mm\": 4", R"("width_mm": 4, "groove": {"width_mm": 5, "depth_mm": 1})"), "eyes.right.elements[0].groove.width_mm");
+    expect_refused(with("\"width_mm\": 4", R"("width_mm": 4, "overlap": {"hour": 5, "length_mm": 3})"), "\"eyes.right.elements[0].overlap\" is not a known key");
+    expect_refused(with("\"width_mm\": 4", R"("width_mm": 4, "gap_mm": 1)"), "\"eyes.right.elements[0].gap_mm\" is not a known key");
+}
+
+TEST(Scenario, draws_the_anatomy_that_is_asked_for) {
+    const auto eyes = [](const std::string& anatomy) { return parse_scenario(with("\"seed\": 1", "\"seed\": 1, \"anatomy\": " + anatomy)).value().timepoints.at(0).eyes; };
+    EXPECT_FALSE(parse_scenario(good).value().timepoints.at(0).eyes[0].anatomy.sclera) << "fixed where nobody asks";
+    EXPECT_EQ(eyes("{}")[0].globe_radius_mm, eyes("{\"seed\": 1}")[0].globe_radius_mm);
+    EXPECT_NE(eyes("{}")[0].globe_radius_mm, eyes("{\"seed\": 2}")[0].globe_radius_mm);
+    EXPECT_EQ(eyes("{}")[0].elements.size(), 1u);
+    const auto uneven = eyes(R"({"right": "myopic"})");
+    EXPECT_GT(uneven[0].axial_length_mm, uneven[1].axial_length_mm + 1.0);
+    expect_refused(with("\"seed\": 1", R"("seed": 1, "anatomy": {"right": "square"})"), "anatomy.right");
+    expect_refused(with("\"seed\": 1", R"("seed": 1, "anatomy": 3)"), "anatomy");
+}
+
 TEST(Scenario, refuses_and_names_the_key) {
     expect_refused("{", "JSON");
     expect_refused(std::string(100'000, '['), "JSON");

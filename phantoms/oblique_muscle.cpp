@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "oblique_muscle.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace perisclera::phantoms {
+
+ObliqueMuscle::ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPoint origin, Breadth at_origin, HeadVector insertion,
+                             Breadth at_insertion, double clearance)
+    : centre_(globe_centre), middle_{}, at_origin_(at_origin), at_insertion_(at_insertion), reach_(0.0) {
+    const HeadVector from = unit(origin - globe_centre), to = unit(insertion);
+    const double angle = std::acos(std::clamp(dot(from, to), -1.0, 1.0));
+    const double first = length(origin - globe_centre) - globe_radius, last = at_insertion.thickness / 2.0;
+    for (std::size_t i = 0; i < middle_.size(); ++i) {
+        const double t = static_cast<double>(i) / static_cast<double>(middle_.size() - 1);
+        const HeadVector direction = (from * std::sin((1.0 - t) * angle) + to * std::sin(t * angle)) / std::sin(angle);
+        // A parabola through both ends that passes over the middle at the clearance.
+        const double height =
+            first * (1.0 - t) * (1.0 - t) + 2.0 * t * (1.0 - t) * std::max(0.0, 2.0 * clearance - (first + last) / 2.0) + last * t * t;
+        middle_[i] = globe_centre + direction * (globe_radius + height);
+        reach_ = std::max(reach_, globe_radius + height + std::max({at_origin.width, at_origin.thickness, at_insertion.thickness}));
+    }
+}
+
+bool ObliqueMuscle::contains(HeadPoint point) const {
+    const HeadVector from_centre = point - centre_;
+    if (dot(from_centre, from_centre) > reach_ * reach_) return false;
+    double nearest = 1e9, along = 0.0;
+    HeadVector off{};
+    constexpr double segments = 16.0;
+    for (std::size_t i = 0; i + 1 < middle_.size(); ++i) {
+        const HeadVector step = middle_[i + 1] - middle_[i];
+        const double t = std::clamp(dot(point - middle_[i], step) / dot(step, step), 0.0, 1.0);
+        const HeadVector d = point - (middle_[i] + step * t);
+        if (const double squared = dot(d, d); squared < nearest) {
+            nearest = squared;
+            along = (static_cast<double>(i) + t) / segments;
+            off = d;
+        }
+    }
+    const Breadth here{std::lerp(at_origin_.thickness, at_insertion_.thickness, along), std::lerp(at_origin_.width, at_insertion_.width, along)};
+    const double out = dot(off, unit(from_centre));
+    const double aside_squared = std::max(0.0, nearest - out * out);
+    return out * out / (here.thickness * here.thickness / 4.0) + aside_squared / (here.width * here.width / 4.0) < 1.0;
+}
+
+}  // namespace perisclera::phantoms
