@@ -10,6 +10,7 @@ namespace perisclera::phantoms {
 struct ElementFit {
     double share_in_bone;   ///< of its volume, 0..1
     double beyond_skin_mm;  ///< how far it reaches beyond the skin as it lies without the element; 0 below
+    double off_sphere_mm;   ///< how far the wall beneath it departs from the sphere that its sizes refer to
 };
 ElementFit fit_of(const HeadModel& head, Eye eye, const ElementShape& element);
 

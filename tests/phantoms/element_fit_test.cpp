@@ -57,6 +57,13 @@ TEST(ElementFit, an_element_within_bone_or_beyond_the_skin_is_refused_by_its_nam
         "\"timepoints[0].eyes.right.elements[0]\"", "beyond the skin");
 }
 
+// A globe is a sphere to 115 degrees from its axis only (globe_shape.h), and an element's volume refers to the sphere.
+TEST(ElementFit, an_element_on_the_drawn_out_back_of_a_myopic_eye_is_refused) {
+    const std::string far_back = R"({"material": "solid_silicone", "form": "segmental", "from_hour": 7, "to_hour": 8, "limbus_mm": 19, "width_mm": 6, "thickness_mm": 1})";
+    EXPECT_FALSE(elements_fit(scenario_with(far_back, R"(, "anatomy": {"seed": 1, "right": "myopic"})")));
+    EXPECT_TRUE(elements_fit(scenario_with(far_back))) << "the fixed globe is a sphere all round";
+}
+
 TEST(ElementFit, nothing_is_synthesised_for_a_refused_scenario) {
     const std::filesystem::path folder = std::filesystem::temp_directory_path() / ("perisclera-element-fit-" + std::to_string(::getpid()));
     {
