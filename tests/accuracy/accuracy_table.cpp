@@ -9,6 +9,7 @@
 
 #include "perisclera/core/version.h"
 #include "perisclera/report/wording.h"
+#include "phantoms/simulator_version.h"
 
 namespace perisclera::accuracy {
 
@@ -150,8 +151,8 @@ std::string row_of(const Outcome& o) {
 std::string about_synthesised(std::size_t patients, unsigned long seed) {
     std::string out =
         "# Accuracy on synthesised patients\n\n"
-        "Made by `bash tests/accuracy.sh` (seed " + std::to_string(seed) + ", " + std::to_string(patients) + " patients, program version " + std::string(program_version) +
-        "); not edited by hand. Each patient is drawn over materials, forms, sizes, scanners' settings, planes, head poses and gazes, synthesised as DICOM (phantoms/README.md), read and\n"
+        "Made by `bash tests/accuracy.sh` (seed " + std::to_string(seed) + ", " + std::to_string(patients) + " patients, program version " + std::string(program_version) + ", simulator " +
+        std::string(phantoms::simulator_version) + "); not edited by hand. Each patient is drawn over materials, forms, sizes, scanners' settings, planes, head poses and gazes, synthesised as DICOM (phantoms/README.md), read and\n"
         "identified like any other, and compared with the truth that the simulation wrote. A patient marked * departs from what the estimator assumes: high noise, gaze to\n"
         "10 degrees and a rear pole up to about 3 mm behind a sphere's (others 1.5 mm) in all, silicone filler or sponge density at the ends of the known range, hydrogel with less than\n"
         "60 % water, the bone kernel in about half of the CT.\n\n"
