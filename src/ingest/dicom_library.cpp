@@ -3,6 +3,7 @@
 
 #include <dcmtk/config/osconfig.h>
 // osconfig.h comes first by the library's rule.
+#include <dcmtk/dcmdata/dcdict.h>
 #include <dcmtk/dcmdata/dcrledrg.h>
 #include <dcmtk/dcmjpeg/djdecode.h>
 #include <dcmtk/dcmjpls/djdecode.h>
@@ -19,6 +20,9 @@ void prepare_dicom_library() {
         DcmRLEDecoderRegistration::registerCodecs();
         DJDecoderRegistration::registerCodecs();
         DJLSDecoderRegistration::registerCodecs();
+        // Its dictionary is otherwise loaded by the first thread that asks; should memory end there, the lock stays closed to all others.
+        dcmDataDict.rdlock();
+        dcmDataDict.rdunlock();
     });
 }
 

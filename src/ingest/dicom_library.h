@@ -4,7 +4,8 @@
 
 namespace perisclera {
 
-/// Silences its log (it may quote the patient's data) and registers the decoders. Cheap to call again.
+/// Silences its log (it may quote the patient's data), registers the decoders and loads the dictionary: before threads are made. Cheap
+/// to call again.
 void prepare_dicom_library();
 
 }  // namespace perisclera

@@ -6,6 +6,7 @@
 #include <system_error>
 
 #include "archive.h"
+#include "dicom_library.h"
 #include "parse_file.h"
 #include "perisclera/core/limits.h"
 #include "perisclera/core/shared_work.h"
@@ -199,6 +200,7 @@ std::optional<fs::path> searched_folder(const fs::path& input) {
 }
 
 Result<FileSet> scan_inputs(std::vector<fs::path> inputs, int threads) {
+    prepare_dicom_library();
     FoundFiles found;
     for (std::size_t i = 0; i < inputs.size(); ++i) {
         const std::string where = counted("input", i, inputs.size());

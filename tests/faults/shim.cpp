@@ -167,7 +167,8 @@ int mkdir(const char* path, mode_t mode) noexcept {
 int clock_gettime(clockid_t clock, struct timespec* now) noexcept {
     static std::atomic<long> looks = 0;
     const long result = ::syscall(SYS_clock_gettime, clock, now);
-    if (orders().clock != 0 && clock == CLOCK_REALTIME) now->tv_sec += orders().clock - ++looks;
+    // Asked first: sanitizers look at another clock while they hold the lock that making the orders needs.
+    if (clock == CLOCK_REALTIME && orders().clock != 0) now->tv_sec += orders().clock - ++looks;
     return static_cast<int>(result);
 }
 
