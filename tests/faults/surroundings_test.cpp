@@ -25,6 +25,13 @@ protected:
     }
 };
 
+/// Sanitizers are told by the environment not to look for leaks, which the font library's caches would be.
+Words emptied() {
+    Words words{"/usr/bin/env", "-i"};
+    if (sanitized) words.emplace_back("ASAN_OPTIONS=detect_leaks=0");
+    return words;
+}
+
 }  // namespace
 
 PERISCLERA_FAULT(16, Surroundings, another_time_zone_changes_nothing, "other time zones",
@@ -43,12 +50,14 @@ PERISCLERA_FAULT(18, Surroundings, a_wrong_clock_changes_nothing, "the clock run
 }
 
 PERISCLERA_FAULT(19, Surroundings, an_empty_environment_changes_nothing, "an empty environment",
-                 "whole") { expect_same({"/usr/bin/env", "-i"}); }
+                 "whole") { expect_same(emptied()); }
 
 PERISCLERA_FAULT(19, Surroundings, folders_that_are_not_there_change_nothing, "no home, no place for temporary files, no dictionary of DICOM attributes where the environment names one",
                  "whole") {
     expect_same({"/usr/bin/env", "HOME=/nowhere", "TMPDIR=/nowhere", "XDG_CACHE_HOME=/nowhere", "XDG_CONFIG_HOME=/nowhere", "DCMDICTPATH=/nowhere/dicom.dic"});
-    expect_same({"/usr/bin/env", "-i", "TMPDIR=/dev/full"});
+    Words full = emptied();
+    full.emplace_back("TMPDIR=/dev/full");
+    expect_same(full);
 }
 
 }  // namespace perisclera::test
