@@ -23,8 +23,9 @@ bool looks_t1(const EyeBrightness& eye) {
     return eye.vitreous > 0.1 * eye.orbit && eye.vitreous < 0.8 * eye.muscle && eye.muscle > 0.25 * eye.orbit && eye.muscle < 0.75 * eye.orbit;
 }
 
-// Fat that is not suppressed tells T2 from STIR, from suppression and from maps of diffusion, on all of which it is dark.
-bool looks_t2(const EyeBrightness& eye) { return eye.vitreous > 1.3 * eye.orbit && eye.orbit > 0.12 * eye.vitreous && eye.muscle < 0.6 * eye.orbit; }
+// Fat that is not suppressed tells T2 from STIR, from suppression and from maps of diffusion: there fat is dark, and the brightest of
+// the orbit is muscle, a third of the vitreous and less.
+bool looks_t2(const EyeBrightness& eye) { return eye.vitreous > 1.3 * eye.orbit && eye.orbit > 0.4 * eye.vitreous && eye.muscle < 0.6 * eye.orbit; }
 
 }  // namespace
 

@@ -46,15 +46,20 @@ TEST(RoleInImage, is_told_where_nothing_else_looks_alike) {
             const EyeBrightness t1 = healthy(repetition, echo);
             EXPECT_EQ(role_by_image({t1, t1}), SeriesRole::t1) << repetition << ' ' << echo;
         }
-    for (const double echo : {80.0, 100.0, 120.0}) {
+    for (const double echo : {80.0, 90.0, 100.0}) {
         const EyeBrightness t2 = healthy(4000, echo);
         EXPECT_EQ(role_by_image({t2, t2}), SeriesRole::t2) << echo;
         EXPECT_FALSE(role_by_image({t2, healthy(550, 12)})) << "two eyes that disagree";
-        // Fat suppressed to a twentieth, as by a spectral pulse; fluid suppressed.
-        const EyeBrightness suppressed{t2.vitreous, std::max(0.05 * t2.orbit, 0.8 * spin_echo(4000, echo, 1200.0, 32.0)), 0.02 * t2.orbit}, flair{0.02 * t2.orbit, t2.orbit, t2.muscle};
+        // Fat suppressed to a twentieth, as by a spectral pulse, so that muscle is brightest; fluid suppressed.
+        const double muscle = 0.8 * spin_echo(4000, echo, 1200.0, 32.0);
+        const EyeBrightness suppressed{t2.vitreous, std::max(0.05 * t2.orbit, muscle), 0.05 * t2.orbit}, flair{0.02 * t2.orbit, t2.orbit, t2.muscle};
+        EXPECT_FALSE(role_by_image({suppressed, suppressed})) << echo;
         EXPECT_FALSE(role_by_image({flair, flair})) << echo;
-        EXPECT_NE(role_by_image({suppressed, suppressed}), SeriesRole::t1) << echo;
     }
+    // STIR, TR 4500, TI 160, TE 50: fat is nulled. Magnitude of 1 - 2 exp(-TI/T1) + exp(-TR/T1).
+    const auto inverted = [](double t1, double t2) { return std::abs(1.0 - 2.0 * std::exp(-160.0 / t1) + std::exp(-4500.0 / t1)) * std::exp(-50.0 / t2); };
+    const EyeBrightness stir{inverted(3600.0, 140.0), 0.8 * inverted(1200.0, 32.0), 0.02};
+    EXPECT_FALSE(role_by_image({stir, stir}));
     const EyeBrightness density = healthy(3000, 15), nothing{1.0, 0.0, 0.0};
     EXPECT_FALSE(role_by_image({density, density}));
     EXPECT_FALSE(role_by_image({nothing, nothing}));
