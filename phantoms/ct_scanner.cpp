@@ -2,16 +2,15 @@
 #include "ct_scanner.h"
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <optional>
 
+#include "acquired_slices.h"
 #include "ct_artefact.h"
 #include "ct_kernel.h"
 #include "ct_motion.h"
 #include "ct_noise.h"
 #include "label_sampler.h"
-#include "perisclera/core/shared_work.h"
 #include "random_field.h"
 
 namespace perisclera::phantoms {
@@ -72,16 +71,7 @@ void Acquisition::slice(int k, float* out) const {
 }  // namespace
 
 VoxelGrid acquire_ct(const Scan& scan, const VolumeGeometry& geometry, unsigned threads) {
-    const auto size = geometry.size();
-    const std::size_t area = static_cast<std::size_t>(size[0]) * static_cast<std::size_t>(size[1]);
-    std::vector<float> values(area * static_cast<std::size_t>(size[2]));
-    const Acquisition acquisition(scan, geometry, threads);
-    std::atomic<int> next{0};
-    const auto work = [&] {
-        for (int k = next++; k < size[2]; k = next++) acquisition.slice(k, values.data() + area * static_cast<std::size_t>(k));
-    };
-    share_work(static_cast<int>(threads), work);
-    return VoxelGrid(geometry, std::move(values));
+    return acquired_slices(Acquisition(scan, geometry, threads), geometry, threads);
 }
 
 }  // namespace perisclera::phantoms

@@ -2,12 +2,11 @@
 #include "mr_scanner.h"
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 
+#include "acquired_slices.h"
 #include "mr_drawing.h"
 #include "mr_tissue.h"
-#include "perisclera/core/shared_work.h"
 #include "random_field.h"
 
 namespace perisclera::phantoms {
@@ -92,15 +91,7 @@ void MrAcquisition::slice(int k, float* out) const {
 }  // namespace
 
 VoxelGrid acquire_mr(const Scan& scan, const VolumeGeometry& geometry, unsigned threads) {
-    const auto size = geometry.size();
-    const std::size_t area = static_cast<std::size_t>(size[0]) * static_cast<std::size_t>(size[1]);
-    std::vector<float> values(area * static_cast<std::size_t>(size[2]));
-    const MrAcquisition acquisition(scan, geometry, threads);
-    std::atomic<int> next{0};
-    share_work(static_cast<int>(threads), [&] {
-        for (int k = next++; k < size[2]; k = next++) acquisition.slice(k, values.data() + area * static_cast<std::size_t>(k));
-    });
-    return VoxelGrid(geometry, std::move(values));
+    return acquired_slices(MrAcquisition(scan, geometry, threads), geometry, threads);
 }
 
 }  // namespace perisclera::phantoms
