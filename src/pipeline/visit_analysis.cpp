@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/segmentation/unlike_fellow.h"
 
 namespace perisclera {
@@ -48,7 +49,8 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
             if (!visit.series[s].eye[which]) continue;
             eye.views.push_back(s);
-            eye.fellow_seen = eye.fellow_seen || visit.series[s].eye[1 - which];
+            const std::optional<EyeView>& fellow = visit.series[s].eye[1 - which];
+            eye.fellow_seen = eye.fellow_seen || (fellow && serves_as_atlas(visit.series[s].eye[which]->block, fellow->block));
         }
         // Outside the images where a series says so and none holds its place.
         const auto any_says = [&](GlobeMissing why) { return std::any_of(visit.series.begin(), visit.series.end(), [&](const SeriesViews& s) { return s.missing[which] == why; }); };

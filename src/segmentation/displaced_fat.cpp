@@ -7,6 +7,7 @@
 
 #include "candidate_regions.h"
 #include "columns.h"
+#include "perisclera/segmentation/fellow_atlas.h"
 
 namespace perisclera {
 
@@ -76,10 +77,22 @@ ColumnMap tissue_on_wall(const PolarBlock& block, const FatLevel& level) {
     return map;
 }
 
+/// The same place of the fellow eye.
 ColumnMap mirrored(const ColumnMap& map) {
     ColumnMap out(map.size());
     for (int c = 0; c < clocks; ++c)
         for (int p = 0; p < polars; ++p) out[column(c, p)] = map[column((clocks - c) % clocks, p)];
+    return out;
+}
+
+/// The more of what the fellow eye has at the same place of the eye and of the head: muscles turn with the eye, lids, gland and fat do not.
+ColumnMap on_eye_or_in_head(const PolarBlock& own, const PolarBlock& fellow, const ColumnMap& map) {
+    const auto in_head = mirrored_in_head(own, fellow);
+    ColumnMap out = mirrored(map);
+    for (std::size_t k = 0; k < column_count; ++k) {
+        const float there = in_head[k] ? map[*in_head[k]] : -1.0f;
+        out[k] = std::min(out[k], there) < 0.0f ? -1.0f : std::max(out[k], there);
+    }
     return out;
 }
 
@@ -116,10 +129,11 @@ std::optional<FatLevel> fat_level(const PolarBlock& own, const PolarBlock& fello
 }  // namespace
 
 std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const PolarBlock* fellow, const FinderSettings& settings) {
-    if (fellow == nullptr) return {};
+    if (fellow == nullptr || !serves_as_atlas(block, *fellow)) return {};
     const std::optional<FatLevel> level = fat_level(block, *fellow, settings);
     if (!level) return {};
-    const ColumnMap own = tissue_on_wall(block, *level), normal = mirrored(tissue_on_wall(*fellow, *level)), most = most_nearby(normal);
+    const ColumnMap own = tissue_on_wall(block, *level), on_fellow = tissue_on_wall(*fellow, *level), normal = mirrored(on_fellow);
+    const ColumnMap most = most_nearby(on_eye_or_in_head(block, *fellow, on_fellow));
     const auto looked_at = [](int p) {
         const double polar = PolarBlock::polar_radians(p) * degrees;
         return polar >= first_polar_deg && polar <= last_polar_deg;

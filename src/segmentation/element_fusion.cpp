@@ -102,11 +102,23 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
     });
     std::vector<EyeElement>& fused = result.elements;
     for (Entry& entry : entries) {
+        const bool mass = is_mass(entry.element.appearance);
         const auto known = std::find_if(fused.begin(), fused.end(), [&](const EyeElement& f) {
-            return (f.view != entry.view || entry.element.appearance == Appearance::mr_void || is_mass(entry.element.appearance)) && same_place(views[f.view]->block, f.found, entry.element);
+            // Whatever lies there holds off fat on all sides of itself.
+            if (mass && same_columns(f.found, entry.element)) return true;
+            return (f.view != entry.view || entry.element.appearance == Appearance::mr_void || mass) && same_place(views[f.view]->block, f.found, entry.element);
         });
         if (known != fused.end()) {
             auto& also = known->also_seen_in;
+            // T2 may show only the most watery part of it.
+            constexpr double part = 0.5;
+            if (mass && known->found.appearance == Appearance::t2_bright && volume_mm3(views[known->view]->block, known->found) < part * entry.volume) {
+                also.push_back(known->view);
+                std::erase(also, entry.view);
+                known->view = entry.view;
+                known->found = std::move(entry.element);
+                continue;
+            }
             if (known->view != entry.view && std::find(also.begin(), also.end(), entry.view) == also.end()) also.push_back(entry.view);
             continue;
         }

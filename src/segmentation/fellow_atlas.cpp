@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/segmentation/fellow_atlas.h"
+
+#include <cmath>
+
+#include "columns.h"
+
+namespace perisclera {
+
+bool serves_as_atlas(const PolarBlock& own, const PolarBlock& fellow) {
+    // Globes of one person differ by tenths of a millimetre across the axis (common practice, no source); the rest is room for the fit.
+    constexpr double most_mm = 1.0;
+    return own.equatorial_radius_mm() - fellow.equatorial_radius_mm() <= most_mm;
+}
+
+std::vector<std::optional<std::size_t>> mirrored_in_head(const PolarBlock& own, const PolarBlock& fellow) {
+    const EyeFrame &frame = own.globe().frame, &other = fellow.globe().frame;
+    const PatientVector across = unit(other.origin() - frame.origin());
+    std::vector<std::optional<std::size_t>> place(column_count);
+    for (std::size_t k = 0; k < column_count; ++k) {
+        const ColumnAt at = column_at(k);
+        const PatientPoint on_wall = own.patient_point(PolarBlock::clock_hours(at.clock), PolarBlock::polar_radians(at.polar), 0.0);
+        const PatientVector out = on_wall - frame.origin(), mirrored = out - across * (2.0 * dot(out, across));
+        const EyePoint there = other.to_eye(other.origin() + mirrored);
+        const int polar = static_cast<int>(std::lround((polar_angle(there) - PolarBlock::polar_first) / PolarBlock::polar_step));
+        if (polar < 0 || polar >= PolarBlock::polar_count) continue;
+        const int clock = static_cast<int>(std::lround(clock_of(there).hours() / PolarBlock::clock_hours(1)));
+        place[k] = column(clock % PolarBlock::clock_count, polar);
+    }
+    return place;
+}
+
+}  // namespace perisclera
