@@ -47,6 +47,14 @@ std::vector<float> values_at(const PolarBlock& block, const std::vector<std::siz
     return values;
 }
 
+/// How many series show it, those of MR counted half: what misleads one, thick slices and a muscle cut along its face, misleads the other.
+double independent_series(const std::vector<const EyeView*>& views, const EyeElement& element) {
+    const auto counts = [&](std::size_t view) { return views[view]->modality == Modality::ct ? 1.0 : 0.5; };
+    double sum = counts(element.view);
+    for (const std::size_t view : element.also_seen_in) sum += counts(view);
+    return sum;
+}
+
 }  // namespace
 
 std::vector<Reading> read_element(const std::vector<const EyeView*>& views, const EyeElement& element, const ElementMeasurements& measured) {
@@ -55,6 +63,9 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
     const std::vector<std::size_t> core = core_of(found);
     const Measured<Mm>* thickness = measured.largest_section.thickness.measured();
     const double t = thickness ? thickness->value().value() : 0.0;
+    const bool mass = is_mass(found.appearance);
+    constexpr double muscle_hu = 50.0;  // without contrast agent; common practice, no source
+    const auto muscle_on_ct = mass ? std::optional(muscle_hu) : std::nullopt;
     for (std::size_t v = 0; v < views.size(); ++v) {
         const EyeView& view = *views[v];
         const bool own = v == element.view;
@@ -65,17 +76,18 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
                     if (c.share > 0.25f) shown.push_back(view.block.value(c.index));
                 if (!shown.empty()) readings.push_back({EvidenceKind::ct_peak, view.series, quantile(shown, 0.9), 12.0, view.kvp});
             } else if (own) {
-                readings.push_back({EvidenceKind::ct_number, view.series, found.core_signal, found.core_signal_uncertainty, view.kvp});
+                readings.push_back({EvidenceKind::ct_number, view.series, found.core_signal, found.core_signal_uncertainty, view.kvp, false, muscle_on_ct});
             } else if (!found.thinner_than_blur && core.size() >= 12) {
                 const std::vector<float> values = values_at(view.block, core);
                 if (values.size() < core.size() * 6 / 10) continue;
                 const double spread = 0.7413 * (quantile(values, 0.75) - quantile(values, 0.25));
-                readings.push_back({EvidenceKind::ct_number, view.series, quantile(values, 0.5), 5.0 + 0.5 * spread, view.kvp, true});
+                readings.push_back({EvidenceKind::ct_number, view.series, quantile(values, 0.5), 5.0 + 0.5 * spread, view.kvp, true, muscle_on_ct});
             }
             continue;
         }
         const std::optional<EvidenceKind> kind = ratio_kind(view.role);
         const double vitreous = view.block.globe().interior_mean;
+        constexpr double darkest_share = 0.1;  // of the tissue round the back of the globe: its muscles
         if (!kind || !(vitreous > 0.0)) continue;
         // The frames of two series agree to a millimetre or two: a layer thinner than that, or than a slice, is diluted beyond use.
         if (!own && (found.thinner_than_blur || t < std::max(3.0, view.block.largest_spacing_mm()) || core.size() < 12)) continue;
@@ -85,18 +97,19 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
         // What lies beside it shines in, the more the brighter that is.
         const double dilution = 0.35 * std::exp(-t / view.block.largest_spacing_mm()) * std::max(1.0, view.block.orbit_signal(0.5) / vitreous);
         // A region known only by the fat it holds off may hold muscle too, and fat by partial volume.
-        const bool mass = is_mass(found.appearance);
         const double foreign = mass ? 0.25 * view.block.orbit_signal(0.75) / vitreous : 0.0;
         const double value = own ? found.core_signal / vitreous : quantile(values, 0.5) / vitreous;
-        readings.push_back({*kind, view.series, value, std::hypot(std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution), foreign), view.kvp, !own});
+        readings.push_back({*kind, view.series, value, std::hypot(std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution), foreign), view.kvp, !own,
+                            mass ? std::optional(view.block.orbit_signal(darkest_share) / vitreous) : std::nullopt});
     }
     const std::size_t series = views[element.view]->series;
     if (thickness) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});
+    // A mass lies along the wall because that is where it was looked for.
     const Measured<ClockHours>* span = measured.span.measured();
-    readings.push_back({EvidenceKind::fits_wall, series, span ? span->value().value() : 0.0, span ? span->standard_uncertainty().value() : 0.0});
-    if (is_mass(found.appearance)) {
-        readings.push_back({EvidenceKind::displaces_fat, series, 1.0 + static_cast<double>(element.also_seen_in.size()), 0.0});
-    }
+    if (mass)
+        readings.push_back({EvidenceKind::displaces_fat, series, independent_series(views, element), 0.0});
+    else
+        readings.push_back({EvidenceKind::fits_wall, series, span ? span->value().value() : 0.0, span ? span->standard_uncertainty().value() : 0.0});
     return readings;
 }
 

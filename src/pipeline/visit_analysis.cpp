@@ -75,6 +75,11 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
         for (EyeElement& element : fused.elements) {
             ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
             MaterialOpinion opinion = judge_material(read_element(shown, element, measured));
+            // A mass that is likelier muscle or gland is no finding, but neither is it nothing.
+            if (is_mass(element.found.appearance) && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= 0.5) {
+                eye.unexplained_soft_mass = true;
+                continue;
+            }
             if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), "on these MR series the element cannot be told from the muscle or tendon beside it");
             eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
         }

@@ -95,6 +95,25 @@ std::array<int, PolarBlock::clock_count> best_ring(const std::vector<double>& ga
     return ring;
 }
 
+/// Most clock steps in a row without a part of what was found already within 3 mm of the path.
+int longest_break(const PolarBlock& block, const std::array<int, PolarBlock::clock_count>& ring, const std::vector<Candidate>& found) {
+    constexpr int n = PolarBlock::clock_count;
+    constexpr double near_mm = 3.0;
+    const int reach = static_cast<int>(near_mm / (PolarBlock::polar_step * block.equatorial_radius_mm()));
+    std::array<bool, n> covered{};
+    for (const Candidate& piece : found)
+        for (const std::size_t i : piece.cells) {
+            const PolarCell c = PolarBlock::cell(i);
+            if (std::abs(c.polar - ring[static_cast<std::size_t>(c.clock)]) <= reach) covered[static_cast<std::size_t>(c.clock)] = true;
+        }
+    int longest = 0, length = 0;
+    for (int c = 0; c < 2 * n; ++c) {
+        length = covered[static_cast<std::size_t>(c % n)] ? 0 : length + 1;
+        longest = std::max(longest, length);
+    }
+    return longest;
+}
+
 /// A thin encircling band may stay below any single threshold; all round the globe it adds up.
 void add_ring(const PolarBlock& block, const std::vector<float>& smooth, const std::vector<float>& hat, const PolarMask& bones, double least_signal, std::vector<Candidate>& found) {
     constexpr int n = PolarBlock::clock_count, m = PolarBlock::polar_count;
@@ -125,8 +144,10 @@ void add_ring(const PolarBlock& block, const std::vector<float>& smooth, const s
         along.push_back(static_cast<float>(g));
     }
     constexpr double ring_at_least = 30.0;
-    const double weak_end = quantile(along, 0.2);
-    if (sum < ring_at_least || shown < n * 7 / 10 || weak_end < 12.0) return;
+    const bool without_break = shown >= n * 7 / 10 && quantile(along, 0.2) >= 12.0;
+    // Beside lid and muscle a band is lost from sight for an hour or three, a segment for half the clock.
+    constexpr int widest_break = 30;
+    if (sum < ring_at_least || (!without_break && longest_break(block, ring, found) > widest_break)) return;
     std::vector<std::size_t> cells;
     for (int c = 0; c < n; ++c)
         for (int dp = -5; dp <= 5; ++dp) {

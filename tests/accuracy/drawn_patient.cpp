@@ -99,11 +99,11 @@ DrawnPatient draw_patient(std::uint64_t seed, int number) {
     // Most visits have everything; every fourth CT only, every fourth MR only.
     const std::string set = number % 4 == 1 ? "CT" : number % 4 == 3 ? "MR" : "CT+MR";
     const Eye eye = draw.between(0.0, 1.0) < 0.5 ? Eye::right : Eye::left;
-    const double radius = rounded(draw.between(11.2, 12.8), 0.1);
+    // Eyes with detachments are often long; both of one person alike.
+    const std::string build = outside ? draw.between(0.0, 1.0) < 0.5 ? "myopic" : "staphyloma" : draw.between(0.0, 1.0) < 0.6 ? "usual" : draw.between(0.0, 1.0) < 0.7 ? "long" : "short";
     Json eyes;
     for (const Eye which : both_eyes) {
-        const double own = radius + rounded(draw.between(-0.15, 0.15), 0.05);
-        Json state{{"globe_radius_mm", own}, {"axial_length_mm", rounded(2.0 * own + draw.between(1.6, outside ? 4.0 : 2.6), 0.1)}};
+        Json state = Json::object();
         if (which == eye && kind != "none") state["elements"] = Json::array({element_of(draw, kind, outside)});
         eyes[std::string(name(which))] = std::move(state);
     }
@@ -112,6 +112,7 @@ DrawnPatient draw_patient(std::uint64_t seed, int number) {
     if (set != "CT") series.push_back(series_of(draw, "t1", outside)), series.push_back(series_of(draw, "t2", outside));
     const Json scenario{{"seed", number + 1},
                         {"patient", {{"id", "SWEEP-" + std::to_string(number)}, {"sex", "O"}, {"birth_year", 1950}}},
+                        {"anatomy", {{"seed", static_cast<int>(draw.between(0.0, 1e9))}, {"right", build}, {"left", build}}},
                         {"eyes", eyes},
                         {"timepoints", Json::array({{{"study_date", "2020-03-01"}, {"series", series}}})}};
     return {number, scenario.dump(), kind, set, outside};

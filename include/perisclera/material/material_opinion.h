@@ -23,6 +23,7 @@ struct Reading {
     double value, uncertainty;   ///< HU, ratio, mm, hours or series; standard uncertainty
     double kvp = 120.0;
     bool by_place = false;       ///< read where the eye's frame puts the element, on a series that need not show it there
+    std::optional<double> muscle = {};  ///< what this patient's muscle shows there, same unit: of a mass known only by the fat it holds off, which muscle does too
 };
 
 struct JudgedReading {
