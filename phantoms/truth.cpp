@@ -4,6 +4,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "look_alike_truth.h"
+
 namespace perisclera::phantoms {
 
 namespace {
@@ -30,7 +32,22 @@ Json element_json(const Element& element, const GlobeShape& globe) {
     if (element.material == Material::hydrogel) j["water_fraction"] = element.water_fraction;
     if (element.overlap.length_mm > 0.0) j["junction"] = {{"kind", "overlap"}, {"clock_hour", element.overlap.hour}};
     if (element.fragments > 1) j["fragments"] = element.fragments;
+    if (element.filled_share > 0.0) j["filled_share"] = element.filled_share;
     if (element.capsule_mm > 0.0) j["capsule_mm"] = element.capsule_mm, j["calcified_share"] = element.calcified_share;
+    return j;
+}
+
+Json look_alike_json(const LookAlikeTruth& t) {
+    const LookAlike& l = t.look_alike;
+    Json j{{"kind", name(l.kind)}, {"explant", false}};
+    if (l.material) j["material"] = name(*l.material);
+    if (l.hour) j["clock_hour"] = rounded(*l.hour);
+    if (l.limbus_mm) j["limbus_mm"] = rounded(*l.limbus_mm);
+    if (l.kind == LookAlikeKind::fracture_plate || l.kind == LookAlikeKind::abscess) j["wall"] = name(l.wall);
+    if (l.kind == LookAlikeKind::scleral_plaque) j["muscle"] = l.lateral ? "lateral" : "medial";
+    j["volume_mm3"] = rounded(t.volume_mm3);
+    if (l.bleb_mm > 0.0) j["fluid_mm3"] = rounded(t.fluid_mm3);
+    if (l.gas_share > 0.0) j["gas_mm3"] = rounded(t.gas_mm3);
     return j;
 }
 
@@ -74,9 +91,18 @@ Json timepoint_json(const TimepointTruth& t) {
         Json elements = Json::array();
         for (const Element& e : state.elements) elements.push_back(element_json(e, globe));
         for (const Json& e : elements) j["elements"].push_back(e);
-        j["eyes"][key] = {{"axial_length_mm", rounded(state.axial_length_mm)}, {"equatorial_diameter_mm", rounded(2.0 * globe.radius)}, {"elements", elements}};
-        if (const Json anatomy = anatomy_json(state); !anatomy.is_null()) j["eyes"][key]["anatomy"] = anatomy;
-        j["outer_radius_mm"][key] = globe.radius;
+        Json& out = j["eyes"][key];
+        if (without_globe(state.look_alikes))
+            out = {{"globe", "missing"}, {"elements", elements}};
+        else
+            out = {{"axial_length_mm", rounded(state.axial_length_mm)}, {"equatorial_diameter_mm", rounded(2.0 * globe.radius)}, {"elements", elements}};
+        if (const Json anatomy = anatomy_json(state); !anatomy.is_null()) out["anatomy"] = anatomy;
+        if (state.contents != Contents::vitreous) {
+            const ContentsTruth contents = contents_truth(t.eyes, eye);
+            out["contents"] = {{"kind", name(state.contents)}, {"volume_mm3", rounded(contents.contents_mm3)}, {"cavity_mm3", rounded(contents.cavity_mm3)}};
+        }
+        for (const LookAlikeTruth& l : look_alike_truths(t.eyes, eye)) out["look_alikes"].push_back(look_alike_json(l));
+        j["outer_radius_mm"][key] = without_globe(state.look_alikes) ? Json(nullptr) : Json(globe.radius);
     }
     return j;
 }
