@@ -66,21 +66,25 @@ CtArtefact::CtArtefact(const Scan& scan, const VolumeGeometry& covered, unsigned
         const double hu = static_cast<double>(value), bone = hu > least_bone_hu ? hu / cortical : 0.0;
         of_label_.push_back({static_cast<float>(bone > 0.0 ? 1.0 - bone : 1.0 + hu / 1000.0), static_cast<float>(bone), 0.0f});
     }
+    // Metals as the share of the heaviest that has the label's CT number.
+    const float heaviest = 1000.0f + static_cast<float>(CtBeam(scan.series.kvp).ct_number(metal_of(scan.head).value_or(substances::titanium())));
+    const auto as_metal = [&](std::size_t of) { return Content{0.0f, 0.0f, (1000.0f + scan.appearance.value[of]) / heaviest}; };
     for (std::size_t i = 0; i < tissue_count; ++i) {
         const auto tissue = static_cast<Tissue>(i);
-        if (is_metal(tissue)) of_label_[i] = {0.0f, 0.0f, 1.0f};
+        if (is_metal(tissue)) of_label_[i] = as_metal(i);
         if (dense_without_mineral(tissue)) of_label_[i] = {1.0f + scan.appearance.value[i] / 1000.0f, 0.0f, 0.0f};
     }
     any_metal_ = metal_of(scan.head).has_value();
     std::size_t next_label = tissue_count;
     for (const Eye eye : both_eyes)
         for (const ElementShape& shape : scan.head.eye(eye).elements()) {
-            Content& content = of_label_[next_label++];
+            Content& content = of_label_[next_label];
             const Material material = shape.element().material;
             if (is_metal(material))
-                content = {0.0f, 0.0f, 1.0f};
+                content = as_metal(next_label);
             else if (content.bone > 0.0f)
                 content = {1.0f, 0.0f, 0.0f};  // silicone is no bone, and too little to matter
+            ++next_label;
         }
     double low = 1e9, high = -1e9;
     const auto size = covered.size();

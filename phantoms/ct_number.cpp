@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "ct_number.h"
 
+#include <algorithm>
+
 #include "ct_substance.h"
 
 namespace perisclera::phantoms {
@@ -8,6 +10,9 @@ namespace perisclera::phantoms {
 namespace {
 
 constexpr double kvp_of_scenarios = 120.0;  // the voltage that a scenario's CT numbers of silicones refer to
+// Where the extended scale ends. Through gold and platinum no beam comes that could show more; counted as no denser than this they leave streaks as
+// weaker metal does.
+constexpr double highest_ct_number = 30710.0;
 constexpr double silica_share_of_sponge = 0.2;  // of the rubber's mass; it changes a sponge's CT number by less than 5 HU
 
 Substance substance_of(Tissue tissue) {
@@ -83,7 +88,7 @@ double sponge_ct_number(const Element& sponge, double kvp) {
 
 }  // namespace
 
-double tissue_ct_number(Tissue tissue, const CtBeam& beam) { return beam.ct_number(substance_of(tissue)); }
+double tissue_ct_number(Tissue tissue, const CtBeam& beam) { return std::min(beam.ct_number(substance_of(tissue)), highest_ct_number); }
 
 double element_ct_number(const Element& element, double kvp) {
     using namespace substances;

@@ -20,12 +20,22 @@ double counted(HeadPoint middle, double half_side, double step, const std::funct
     return points * step * step * step;
 }
 
-double of_part(const HeadModel& head, const OrbitPart& part, const std::function<bool(Tissue)>& wanted) {
-    return counted(part.middle, part.reach_mm, fine_mm, [&](HeadPoint p) {
+/// What the head holds of a part, and what of that is gas.
+void count_part(const HeadModel& head, Eye eye, const OrbitPart& part, LookAlikeTruth& t) {
+    double points = 0.0, gas = 0.0;
+    HeadVector sum{0, 0, 0};
+    t.volume_mm3 = counted(part.middle, part.reach_mm, fine_mm, [&](HeadPoint p) {
         if (!part.contains(p)) return false;
-        const Label found = head.label_at(p);
-        return found == label(part.inside(p)) && wanted(static_cast<Tissue>(found));
+        const Tissue made_of = part.inside(p);
+        if (head.label_at(p) != label(made_of)) return false;
+        ++points;
+        gas += made_of == Tissue::air;
+        sum = sum + (p - head.placement(eye).centre);
+        return true;
     });
+    if (points == 0.0) return;
+    t.gas_mm3 = t.volume_mm3 * gas / points;
+    t.from_globe_mm = {sum.x / points, sum.y / points, sum.z / points};
 }
 
 /// Of what lies over something else on the globe.
@@ -70,14 +80,11 @@ std::vector<LookAlikeTruth> look_alike_truths(const std::array<EyeState, 2>& eye
             if (before)
                 t.fluid_mm3 = beyond(part.outline, before->outline, head.eye(eye).shape().radius);
             else
-                t.volume_mm3 = part.outline.volume_mm3();
+                t.volume_mm3 = part.outline.volume_mm3(), t.on_globe = {part.outline.clock_extent(), part.outline.limbus_extent_mm()};
             before = &part;
         }
-        for (const OrbitPart& part : head.orbit_look_alikes(eye)) {
-            if (part.look_alike != i) continue;
-            t.volume_mm3 += of_part(head, part, [](Tissue) { return true; });
-            if (list[i].gas_share > 0.0) t.gas_mm3 = of_part(head, part, [](Tissue tissue) { return tissue == Tissue::air; });
-        }
+        for (const OrbitPart& part : head.orbit_look_alikes(eye))
+            if (part.look_alike == i) count_part(head, eye, part, t);
         out.push_back(t);
     }
     return out;

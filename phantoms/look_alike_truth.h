@@ -13,6 +13,13 @@ struct LookAlikeTruth {
     double volume_mm3;        ///< of the thing itself; of what swells, how much it has grown; an empty socket has none
     double fluid_mm3 = 0.0;   ///< over a drainage plate
     double gas_mm3 = 0.0;     ///< in an abscess
+    /// Of what lies on the globe: clock hours from, to, span; arc from the limbus, anterior, posterior.
+    struct OnGlobe {
+        std::array<double, 3> clock_hours;
+        std::array<double, 2> limbus_mm;
+    };
+    std::optional<OnGlobe> on_globe{};
+    std::optional<std::array<double, 3>> from_globe_mm{};  ///< of what lies in the orbit: its centroid from the globe's centre, left, posterior, superior
 };
 
 /// With the globes looking ahead and the patient lying supine.

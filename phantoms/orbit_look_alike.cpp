@@ -25,10 +25,10 @@ struct WallPlace {
 
 using OnWall = std::function<WallPlace(HeadPoint)>;
 
-OnWall on_wall(const EyeAnatomy& anatomy, OrbitWall wall) {
+OnWall on_wall(const OrbitFrame& frame, OrbitWall wall) {
     const bool floor = wall == OrbitWall::floor;
-    return [breadth = anatomy.breadth(), scale = anatomy.orbit_scale, floor](HeadPoint p) {
-        const double m = std::abs(p.x) / breadth;
+    return [lateral = temporal_sign(frame.eye) / frame.anatomy.breadth(), scale = frame.anatomy.orbit_scale, floor](HeadPoint p) {
+        const double m = p.x * lateral;
         const OrbitPlace o = orbit_place(m, p.y, p.z, scale);
         const double angle = floor ? std::atan2(o.lateral_share, -o.up_share) : std::atan2(o.up_share, -o.lateral_share);
         return WallPlace{(1.0 - o.to_wall) * o.half_breadth, angle * o.half_breadth, p.y - rim_y(m) - (floor ? behind_floor_rim_mm : behind_medial_rim_mm)};
@@ -43,7 +43,7 @@ HeadPoint middle_of(const OrbitFrame& f, OrbitWall wall) {
 
 OrbitPart plate(const OrbitFrame& f, const LookAlike& l, std::size_t index) {
     const bool mesh = l.material == LookAlikeMaterial::titanium_mesh;
-    const auto outside = [place = on_wall(f.anatomy, l.wall), size = l.size_mm, mesh](HeadPoint p) {
+    const auto outside = [place = on_wall(f, l.wall), size = l.size_mm, mesh](HeadPoint p) {
         const WallPlace at = place(p);
         const auto [across, along, thickness] = size;
         const double sheet = std::max({-at.off, at.off - thickness, std::abs(at.across) - across / 2.0, -at.behind, at.behind - along});
@@ -57,7 +57,7 @@ OrbitPart plate(const OrbitFrame& f, const LookAlike& l, std::size_t index) {
 
 /// Between the periosteum and the medial wall, thickest in its middle.
 OrbitPart abscess(const OrbitFrame& f, const LookAlike& l, std::size_t index) {
-    const auto outside = [place = on_wall(f.anatomy, OrbitWall::medial), size = l.size_mm](HeadPoint p) {
+    const auto outside = [place = on_wall(f, OrbitWall::medial), size = l.size_mm](HeadPoint p) {
         const WallPlace at = place(p);
         const double u = 2.0 * at.across / size[0], v = 2.0 * (at.behind - size[1] / 2.0) / size[1];
         return std::max(-at.off, at.off - size[2] * (1.0 - u * u - v * v));

@@ -41,8 +41,12 @@ Json look_alike_json(const LookAlikeTruth& t) {
     const LookAlike& l = t.look_alike;
     Json j{{"kind", name(l.kind)}, {"explant", false}};
     if (l.material) j["material"] = name(*l.material);
-    if (l.hour) j["clock_hour"] = rounded(*l.hour);
-    if (l.limbus_mm) j["limbus_mm"] = rounded(*l.limbus_mm);
+    if (t.on_globe) {
+        const auto& [hours, limbus] = *t.on_globe;
+        j["clock_hours"] = {{"from", rounded(hours[0])}, {"to", rounded(hours[1])}, {"span_hours", rounded(hours[2])}};
+        j["limbus_mm"] = {{"anterior", rounded(limbus[0])}, {"posterior", rounded(limbus[1])}};
+    }
+    if (t.from_globe_mm) j["from_globe_mm"] = {rounded((*t.from_globe_mm)[0]), rounded((*t.from_globe_mm)[1]), rounded((*t.from_globe_mm)[2])};
     if (l.kind == LookAlikeKind::fracture_plate || l.kind == LookAlikeKind::abscess) j["wall"] = name(l.wall);
     if (l.kind == LookAlikeKind::scleral_plaque) j["muscle"] = l.lateral ? "lateral" : "medial";
     j["volume_mm3"] = rounded(t.volume_mm3);
@@ -80,6 +84,7 @@ Json timepoint_json(const TimepointTruth& t) {
             series["centres"][std::string(name(eye))] = {rounded(c.x), rounded(c.y), rounded(c.z)};
             series["axes"][std::string(name(eye))] = {rounded(a.x), rounded(a.y), rounded(a.z)};
             series["leans_deg"][std::string(name(eye))] = rounded(s.leans_deg[index_of(eye)]);
+            if (const auto level = s.fluid_levels[index_of(eye)]) series["fluid_level_y_mm"][std::string(name(eye))] = rounded(*level);
         }
         j["series"].push_back(series);
     }
@@ -110,11 +115,13 @@ Json timepoint_json(const TimepointTruth& t) {
 }  // namespace
 
 SeriesTruth series_truth(const Series& series, const std::string& series_uid, const HeadModel& head, const HeadPose& pose) {
-    SeriesTruth truth{series_uid, std::string(name(series.kind)), std::string(name(series.plane)), {}, {}, {}};
+    SeriesTruth truth{series_uid, std::string(name(series.kind)), std::string(name(series.plane)), {}, {}, {}, {}};
     for (const Eye eye : both_eyes) {
         truth.centres[index_of(eye)] = pose.to_patient(head.placement(eye).centre);
         truth.axes[index_of(eye)] = pose.to_patient(head.placement(eye).anterior);
         truth.leans_deg[index_of(eye)] = head.placement(eye).lean_deg();
+        // Gravity points along the patient's y axis.
+        if (const auto level = head.eye(eye).level_mm()) truth.fluid_levels[index_of(eye)] = truth.centres[index_of(eye)].y + *level;
     }
     return truth;
 }
