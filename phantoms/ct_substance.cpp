@@ -73,7 +73,7 @@ Substance porous_hydroxyapatite() { return by_volume(soft_tissue(), bone_mineral
 // Row 2.21 has no CT number: mineral by volume such that the plaque lies between spongy and cortical bone.
 Substance calcified_plaque() { return by_volume(sclera(), bone_mineral(), 0.18); }
 // Cellulose of the density of dry softwood: row 2.34, one splinter of -434 to -446 HU, samples from -618 to 23 HU.
-Substance wood() { return compound("C6H10O5", 0.57); }
+Substance wood() { return compound("C6H10O5", 0.59); }
 // Row 4.25: 0 to 20 HU, up to 45.
 Substance pus() { return salty_water(0.05); }
 

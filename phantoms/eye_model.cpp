@@ -93,8 +93,12 @@ void EyeModel::lay_drops(const EyeState& state) {
 }
 
 FluidLevel EyeModel::contents_level() const {
-    return fluid_level<EyeLocal>(floats(contents_) ? 1.0 - contents_share_ : contents_share_, down_, {0, 0, 0}, reach_,
-                                 [this](EyePoint p) { return structure_at(p) == label(Tissue::vitreous); });
+    // From the side on which the contents lie, so that small shares are as exact as large ones.
+    const double towards_contents = floats(contents_) ? -1.0 : 1.0;
+    FluidLevel level = fluid_level<EyeLocal>(contents_share_, down_ * towards_contents, {0, 0, 0}, reach_,
+                                             [this](EyePoint p) { return structure_at(p) == label(Tissue::vitreous); });
+    level.along_down_mm *= towards_contents;
+    return level;
 }
 
 Tissue EyeModel::filling_at(EyePoint point) const {

@@ -10,7 +10,11 @@ namespace perisclera::phantoms {
 
 namespace {
 
-constexpr double layer_mm = 0.2, step_mm = 0.25;
+constexpr double layer_mm = 0.1, step_mm = 0.25;
+
+/// Where in its square the lattice of a layer starts, differently in each, so that the layers' errors are not alike (additive recurrence of the golden
+/// ratio and of the plastic number's square).
+double start(int layer, double ratio) { return layer * ratio - std::floor(layer * ratio); }
 
 }  // namespace
 
@@ -23,14 +27,15 @@ FluidLevel fluid_level(double share_below, Vector<Frame> down, Point<Frame> orig
     double whole = 0.0;
     for (int i = 0; i < layers; ++i) {
         const double depth = -reach_mm + (i + 0.5) * layer_mm;
-        const double half = std::sqrt(std::max(0.0, reach_mm * reach_mm - depth * depth));
+        const int half = static_cast<int>(std::sqrt(std::max(0.0, reach_mm * reach_mm - depth * depth)) / step_mm);
+        const Point<Frame> corner = origin + down * depth + u * (start(i, 0.6180339887) * step_mm) + v * (start(i, 0.5698402910) * step_mm);
         int inside = 0;
-        for (double a = -half; a <= half; a += step_mm)
-            for (double b = -half; b <= half; b += step_mm) inside += contains(origin + down * depth + u * a + v * b);
+        for (int a = -half - 1; a <= half; ++a)
+            for (int b = -half - 1; b <= half; ++b) inside += contains(corner + u * (a * step_mm) + v * (b * step_mm));
         volume[static_cast<std::size_t>(i)] = inside * layer_mm * step_mm * step_mm;
         whole += volume[static_cast<std::size_t>(i)];
     }
-    double left = share_below * whole, level = reach_mm;
+    double left = share_below * whole, level = -reach_mm + layers * layer_mm;
     for (int i = layers - 1; i >= 0; --i) {
         const double here = volume[static_cast<std::size_t>(i)];
         if (here >= left && here > 0.0) return {level - layer_mm * left / here, whole};

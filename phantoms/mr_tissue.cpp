@@ -80,7 +80,7 @@ double shift_ppm(Tissue tissue) {
 }
 
 /// Against tissue's -9.05 ppm. Bone -8.86, titanium 182: the source of gas_susceptibility_ppm (row 5.17 of the table of reference values). Gold -34, platinum
-/// 279: Schenck JF, Med Phys 1996;23:815-850, from memory. Wood by the air in its density, 0.57 of 1.5 g/cm3. Perfluorocarbon and plastics count as tissue.
+/// 279: Schenck JF, Med Phys 1996;23:815-850, from memory. Wood by the air in its density, 0.59 of 1.5 g/cm3. Perfluorocarbon and plastics count as tissue.
 double susceptibility_ppm(Tissue tissue) {
     switch (tissue) {
         case Tissue::air:
@@ -92,7 +92,7 @@ double susceptibility_ppm(Tissue tissue) {
         case Tissue::titanium: return 182.0 + 9.05;
         case Tissue::gold: return -34.0 + 9.05;
         case Tissue::platinum: return 279.0 + 9.05;
-        case Tissue::wood: return 0.62 * gas_susceptibility_ppm();
+        case Tissue::wood: return 0.61 * gas_susceptibility_ppm();
         default: return 0.0;
     }
 }

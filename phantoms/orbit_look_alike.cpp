@@ -64,8 +64,9 @@ OrbitPart abscess(const OrbitFrame& f, const LookAlike& l, std::size_t index) {
     };
     OrbitPart part{index, middle_of(f, OrbitWall::medial), 26.0, false, outside, [](HeadPoint) { return Tissue::pus; }, stranding_mm};
     if (l.gas_share == 0.0) return part;
-    const double level = fluid_level<HeadFrame>(1.0 - l.gas_share, f.down, part.middle, part.reach_mm, [&](HeadPoint p) { return outside(p) < 0.0; }).along_down_mm;
-    part.inside = [level, down = f.down, middle = part.middle](HeadPoint p) { return dot(p - middle, down) > level ? Tissue::pus : Tissue::air; };
+    const HeadVector up = f.down * -1.0;
+    const double level = fluid_level<HeadFrame>(l.gas_share, up, part.middle, part.reach_mm, [&](HeadPoint p) { return outside(p) < 0.0; }).along_down_mm;
+    part.inside = [level, up, middle = part.middle](HeadPoint p) { return dot(p - middle, up) > level ? Tissue::air : Tissue::pus; };
     return part;
 }
 
