@@ -44,7 +44,7 @@ public:
     /// The level of what fills part of the vitreous cavity, and the cavity's volume; of no height where it fills all.
     [[nodiscard]] FluidLevel contents_level() const;
     /// Along gravity from the centre, where contents fill a part only.
-    [[nodiscard]] std::optional<double> level_mm() const { return contents_share_ < 1.0 ? std::optional(level_mm_) : std::nullopt; }
+    [[nodiscard]] std::optional<double> level_mm() const { return contents_share_ < 1.0 && !socket_ ? std::optional(level_mm_) : std::nullopt; }
 
 private:
     /// With the vitreous cavity as vitreous, whatever fills it.

@@ -97,17 +97,18 @@ Json timepoint_json(const TimepointTruth& t) {
         for (const Element& e : state.elements) elements.push_back(element_json(e, globe));
         for (const Json& e : elements) j["elements"].push_back(e);
         Json& out = j["eyes"][key];
-        if (without_globe(state.look_alikes))
+        const bool missing = without_globe(state.look_alikes);
+        if (missing)
             out = {{"globe", "missing"}, {"elements", elements}};
         else
             out = {{"axial_length_mm", rounded(state.axial_length_mm)}, {"equatorial_diameter_mm", rounded(2.0 * globe.radius)}, {"elements", elements}};
         if (const Json anatomy = anatomy_json(state); !anatomy.is_null()) out["anatomy"] = anatomy;
-        if (state.contents != Contents::vitreous) {
+        if (!missing && state.contents != Contents::vitreous) {
             const ContentsTruth contents = contents_truth(t.eyes, eye);
             out["contents"] = {{"kind", name(state.contents)}, {"volume_mm3", rounded(contents.contents_mm3)}, {"cavity_mm3", rounded(contents.cavity_mm3)}};
         }
         for (const LookAlikeTruth& l : look_alike_truths(t.eyes, eye)) out["look_alikes"].push_back(look_alike_json(l));
-        j["outer_radius_mm"][key] = without_globe(state.look_alikes) ? Json(nullptr) : Json(globe.radius);
+        j["outer_radius_mm"][key] = missing ? Json(nullptr) : Json(globe.radius);
     }
     return j;
 }

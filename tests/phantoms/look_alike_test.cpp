@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Look-alikes of explants: where they lie, how much of them there is, what they are made of. Expected: closed forms worked out here, anatomy, published
-// sizes and CT numbers. Row numbers are those of the project's table of reference values.
+// Look-alikes of explants: where they lie and how much of them there is. Expected: closed forms worked out here, anatomy, published sizes. Row numbers are those of the project's table of reference values.
 #include "phantoms/look_alike_truth.h"
 
 #include <gtest/gtest.h>
@@ -9,16 +8,11 @@
 #include <string>
 
 #include "phantoms/ct_artefact.h"
-#include "phantoms/ct_number.h"
-#include "phantoms/ct_substance.h"
 #include "phantoms/drawn_anatomy.h"
 #include "phantoms/rectus_clock.h"
 
 namespace perisclera::phantoms {
 namespace {
-
-using Kind = LookAlikeKind;
-using Stuff = LookAlikeMaterial;
 
 constexpr double R = 11.7;
 const std::array<std::array<double, 2>, 2> straight{};
@@ -259,44 +253,6 @@ TEST(LookAlike, gas_in_an_abscess_lies_uppermost_and_has_its_share) {
         if (within && found == label(Tissue::pus)) highest_pus = std::min(highest_pus, p.y);
     });
     EXPECT_LT(lowest_gas, highest_pus + 1e-9);
-}
-
-// Row 6.05: polyethylene -87 to -71 from 65 to 75 keV. Row 2.20: PMMA 119, titanium 11,500, hydroxyapatite 4,145 at 70 keV; of metal and mineral a head's
-// beam shows less, being a little harder (cube of the energy: 3 % of the energy makes a tenth). Row 2.34: wood. Row 4.25: pus. Gold: the scale's end.
-TEST(LookAlike, ct_numbers_are_the_published_ones) {
-    const CtBeam beam(120.0);
-    const auto hu = [&](Tissue tissue) { return tissue_ct_number(tissue, beam); };
-    EXPECT_GT(hu(Tissue::polyethylene), -87.0);
-    EXPECT_LT(hu(Tissue::polyethylene), -71.0);
-    EXPECT_NEAR(hu(Tissue::acrylic), 119.0, 5.0);
-    EXPECT_NEAR(hu(Tissue::titanium), 11500.0, 1150.0);
-    const double mineral = beam.ct_number(compound("Ca5P3O13H", 3.16));
-    EXPECT_NEAR(mineral, 4145.0, 0.1 * 4145.0);
-    EXPECT_NEAR(hu(Tissue::wood), -440.0, 20.0);
-    EXPECT_GT(hu(Tissue::pus), 0.0);
-    EXPECT_LT(hu(Tissue::pus), 45.0);
-    EXPECT_GT(beam.ct_number(substances::gold()), 100000.0);
-    EXPECT_EQ(hu(Tissue::gold), 30710.0);
-    EXPECT_EQ(hu(Tissue::platinum), 30710.0);
-    // Calcium density: between spongy and cortical bone.
-    EXPECT_GT(hu(Tissue::plaque), hu(Tissue::spongy_bone));
-    EXPECT_LT(hu(Tissue::plaque), hu(Tissue::cortical_bone));
-}
-
-// Row 1.37: an infected sponge loses its low density. Attenuation adds up by volume: rubber, gas, and pus for a share of the gas.
-TEST(LookAlike, a_filled_sponge_has_the_ct_number_of_the_mixture) {
-    const CtBeam beam(120.0);
-    const double rubber = beam.ct_number(mixture(substances::silicone_rubber(), substances::silica(), 0.2)), pus = beam.ct_number(substances::pus());
-    Element sponge{};
-    sponge.material = Material::silicone_sponge;
-    for (const double dry : {-700.0, -550.0, -390.0})
-        for (const double filled : {0.0, 0.3, 0.8, 1.0}) {
-            sponge.hu_at_120_kvp = dry;
-            sponge.filled_share = filled;
-            const double pores = (rubber - dry) / (rubber + 1000.0);
-            EXPECT_NEAR(element_ct_number(sponge, 120.0), (1.0 - pores) * rubber + pores * (filled * pus - (1.0 - filled) * 1000.0), 0.5);
-        }
-    EXPECT_GT(element_ct_number(sponge, 120.0), 0.0) << "dense when full";
 }
 
 }  // namespace
