@@ -12,8 +12,8 @@ struct FluidLevel {
     double volume_mm3;     ///< of the whole body
 };
 
-/// `share_below` of the body's volume lies beyond the level in the direction `down`, a unit vector; for what floats, `down` is upwards. Layers of 0.1 mm of points 0.25 mm apart; no part of
-/// the body lies farther than `reach_mm` from the origin.
+/// `share_below` of the body's volume lies beyond the level in the direction `down`, a unit vector; for what floats, `down` is upwards. Layers of 0.1 mm
+/// of points 0.25 mm apart; no part of the body lies farther than `reach_mm` from the origin.
 template <class Frame>
 FluidLevel fluid_level(double share_below, Vector<Frame> down, Point<Frame> origin, double reach_mm, const std::function<bool(Point<Frame>)>& contains);
 

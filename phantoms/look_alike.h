@@ -26,7 +26,9 @@ struct LookAlike {
     LookAlikeKind kind;
     std::optional<LookAlikeMaterial> material{};  ///< where there is a choice
     std::optional<double> hour{}, limbus_mm{};    ///< of its middle; none: where it usually lies
-    std::array<double, 3> size_mm{};  ///< along the limbus, across it, thickness; a plate's: across the orbit, front to back, thickness; a sphere's or drop's diameter; a splinter's length and diameter
+    /// Along the limbus, across it, thickness; a plate's: across the orbit, front to back, thickness; an abscess' and a weight's: see phantoms/README.md; a
+    /// sphere's or drop's diameter; a splinter's length and diameter.
+    std::array<double, 3> size_mm{};
     OrbitWall wall = OrbitWall::floor;
     bool lateral = false;     ///< plaque: before the lateral rectus, else the medial
     double bleb_mm = 0.0;     ///< drainage device: fluid over the plate

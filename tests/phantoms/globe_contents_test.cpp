@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// What fills a part of a globe: how much, how it lies. Expected: volumes of spherical caps and spheres, gravity. Row numbers are those of the project's table of reference values.
+// What fills a part of a globe: how much, how it lies. Expected: volumes of spherical caps and spheres, gravity. Row numbers are those of the project's
+// table of reference values.
 #include <gtest/gtest.h>
 
 #include <cmath>

@@ -44,9 +44,11 @@ TEST(LookAlikeScenario, what_is_wrong_is_named_by_its_key) {
                           {R"("contents": "gas", "contents_share": 1.5)", "eyes.right.contents_share"},
                           {R"("contents_share": 0.5)", "eyes.right.contents_share"},  // of what is all vitreous
                           {R"("look_alikes": [{"kind": "scleral_plaque", "muscle": "medial"}, {"kind": "empty_socket"}])", "eyes.right.look_alikes[0]"},
-                          {R"("look_alikes": [{"kind": "empty_socket"}], "elements": [{"material": "solid_silicone", "form": "encircling", "limbus_mm": 12, "width_mm": 2.5, "thickness_mm": 0.75}])",
+                          {R"("look_alikes": [{"kind": "empty_socket"}],
+                              "elements": [{"material": "solid_silicone", "form": "encircling", "limbus_mm": 12, "width_mm": 2.5, "thickness_mm": 0.75}])",
                            "eyes.right.elements"},
-                          {R"("elements": [{"material": "hydrogel", "form": "encircling", "limbus_mm": 12, "width_mm": 3, "thickness_mm": 2, "water_fraction": 0.9, "filled_share": 0.5}])",
+                          {R"("elements": [{"material": "hydrogel", "form": "encircling", "limbus_mm": 12, "width_mm": 3, "thickness_mm": 2, "water_fraction": 0.9,
+                                            "filled_share": 0.5}])",
                            "eyes.right.elements[0].filled_share"}}) {
         const auto scenario = parse_scenario(scenario_text(c.eye));
         ASSERT_FALSE(scenario) << c.eye;
@@ -66,6 +68,9 @@ TEST(LookAlikeScenario, one_without_room_is_refused_by_its_name) {
                           {R"("elements": [{"material": "solid_silicone", "form": "encircling", "limbus_mm": 12, "width_mm": 2.5, "thickness_mm": 0.75}],
                               "look_alikes": [{"kind": "oil_pocket", "hour": 3, "limbus_mm": 11}])",
                            "element's place"},
+                          {R"("elements": [{"material": "hydrogel", "form": "encircling", "limbus_mm": 12, "width_mm": 6, "thickness_mm": 3, "water_fraction": 0.9}],
+                              "look_alikes": [{"kind": "wood_splinter", "hour": 6, "limbus_mm": 14, "length_mm": 10, "diameter_mm": 2}])",
+                           "something on the globe"},
                           {R"("look_alikes": [{"kind": "cyst", "hour": 3, "limbus_mm": 10}, {"kind": "oil_pocket", "hour": 3, "limbus_mm": 11}])", "another look-alike's place"}}) {
         const auto scenario = parse_scenario(scenario_text(c.eye));
         ASSERT_TRUE(scenario) << scenario.error().what;

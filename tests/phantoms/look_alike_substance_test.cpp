@@ -70,8 +70,8 @@ TEST(LookAlikeSubstance, signals_are_bright_and_dark_as_published) {
     EXPECT_GT(signal(Tissue::silicone_oil, Kind::t1), 1.5 * signal(Tissue::vitreous, Kind::t1));
     for (const Kind kind : {Kind::t1, Kind::t2}) {
         EXPECT_LT(signal(Tissue::loaded_silicone, kind), 0.1 * signal(Tissue::muscle, kind));
-        for (const Tissue dark : {Tissue::perfluorocarbon, Tissue::polypropylene, Tissue::polyethylene, Tissue::titanium, Tissue::gold, Tissue::platinum, Tissue::acrylic, Tissue::wood,
-                                  Tissue::plaque})
+        for (const Tissue dark : {Tissue::perfluorocarbon, Tissue::polypropylene, Tissue::polyethylene, Tissue::titanium, Tissue::gold, Tissue::platinum,
+                                  Tissue::acrylic, Tissue::wood, Tissue::plaque})
             EXPECT_EQ(signal(dark, kind), 0.0);
     }
     EXPECT_GT(signal(Tissue::pus, Kind::t2), signal(Tissue::muscle, Kind::t2));

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Look-alikes of explants: where they lie and how much of them there is. Expected: closed forms worked out here, anatomy, published sizes. Row numbers are those of the project's table of reference values.
+// Look-alikes of explants: where they lie and how much of them there is. Expected: closed forms worked out here, anatomy, published sizes. Row numbers
+// are those of the project's table of reference values.
 #include "phantoms/look_alike_truth.h"
 
 #include <gtest/gtest.h>
@@ -61,7 +62,8 @@ TEST(LookAlike, a_calcified_plaque_lies_between_limbus_and_insertion_and_leaves_
     for (const bool lateral : {false, true})
         for (std::uint64_t seed = 0; seed < 6; ++seed) {
             std::array<EyeState, 2> eyes = drawn_eyes({seed, "O", {}});
-            for (EyeState& state : eyes) state.look_alikes = {stated(std::string(R"({"kind": "scleral_plaque", "muscle": ")") + (lateral ? "lateral" : "medial") + "\"}")};
+            const LookAlike plaque = stated(std::string(R"({"kind": "scleral_plaque", "muscle": ")") + (lateral ? "lateral" : "medial") + "\"}");
+            for (EyeState& state : eyes) state.look_alikes = {plaque};
             for (const Eye eye : both_eyes) {
                 const EyeState& state = eyes[index_of(eye)];
                 const Rectus muscle = lateral ? Rectus::lateral : Rectus::medial;
@@ -235,6 +237,27 @@ TEST(LookAlike, thickened_muscles_spare_their_tendons_and_a_gland_grows) {
     EXPECT_NEAR(thickness(thick, 13.0, 2.0), 1.25 * thickness(usual, 13.0, 2.0), 0.1) << "at the belly";
     const auto truth = look_alike_truths(both(R"({"kind": "enlarged_gland", "factor": 1.4})"), Eye::right).at(0);
     EXPECT_GT(truth.volume_mm3, 100.0);
+}
+
+TEST(LookAlike, none_takes_an_elements_place) {
+    Element band{};
+    band.material = Material::hydrogel;
+    band.form = Form::encircling;
+    band.section = Section::rectangle;
+    band.to_hour = 12.0;
+    band.limbus_mm = 12.0, band.width_mm = 6.0, band.thickness_mm = 3.5, band.water_fraction = 0.9;
+    EyeState with = eye_with({stated(R"({"kind": "fracture_plate", "material": "titanium", "size_mm": [22, 27, 3]})"),
+                              stated(R"({"kind": "abscess", "size_mm": [20, 24, 6]})"), stated(R"({"kind": "eyelid_weight"})"), stated(R"({"kind": "scleral_plaque", "muscle": "medial"})")});
+    EyeState without = eye_with({});
+    with.elements = without.elements = {band};
+    const HeadModel head({with, with}, straight), before({without, without}, straight);
+    const auto of_element = [](Label l) { return l >= static_cast<Label>(tissue_count); };
+    int points = 0;
+    look_around(head, Eye::right, 18.0, 0.4, [&](HeadPoint p, Label found) {
+        EXPECT_EQ(of_element(found), of_element(before.label_at(p)));
+        points += of_element(found);
+    });
+    EXPECT_GT(points, 1000);
 }
 
 // Lens of pus on the wall, gas in its upper part as the patient lies: a share of its volume.
