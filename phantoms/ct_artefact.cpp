@@ -22,24 +22,39 @@ constexpr double least_bone_hu = 150.0;  // between soft tissue and spongy bone
 
 bool is_metal(Material material) { return material == Material::titanium || material == Material::tantalum; }
 
-/// The heaviest metal on the eyes: it makes the streaks.
-std::optional<Material> metal_of(const HeadModel& head) {
-    std::optional<Material> found;
-    for (const Eye eye : both_eyes)
-        for (const ElementShape& shape : head.eye(eye).elements())
-            if (is_metal(shape.element().material) && found != Material::tantalum) found = shape.element().material;
-    return found;
+/// The heaviest metal on the eyes and in the orbits: it makes the streaks.
+std::optional<Substance> metal_of(const HeadModel& head) {
+    std::optional<Substance> heaviest;
+    const auto consider = [&](const Substance& metal) {
+        if (!heaviest || metal.density_g_cm3 > heaviest->density_g_cm3) heaviest = metal;
+    };
+    for (const Eye eye : both_eyes) {
+        for (const ElementShape& shape : head.eye(eye).elements()) {
+            if (shape.element().material == Material::titanium) consider(substances::titanium());
+            if (shape.element().material == Material::tantalum) consider(substances::tantalum());
+        }
+        for (const OrbitPart& part : head.orbit_look_alikes(eye)) {
+            const Tissue tissue = part.inside(part.middle);
+            if (tissue == Tissue::titanium) consider(substances::titanium());
+            if (tissue == Tissue::gold) consider(substances::gold());
+            if (tissue == Tissue::platinum) consider(substances::platinum());
+        }
+    }
+    return heaviest;
 }
+
+/// No bone, though denser than the densest soft tissue.
+bool dense_without_mineral(Tissue tissue) { return tissue == Tissue::perfluorocarbon || tissue == Tissue::loaded_silicone; }
 
 HeadPoint middle_of_head() { return {0.0, 80.0, 0.0}; }
 
 }  // namespace
 
-bool CtArtefact::needed(const Series& series, const HeadModel& head) { return series.beam_hardening > 0.0 || metal_of(head); }
+bool CtArtefact::needed(const Series& series, const HeadModel& head) { return series.beam_hardening > 0.0 || metal_of(head).has_value(); }
 
 CtArtefact::CtArtefact(const Scan& scan, const VolumeGeometry& covered, unsigned threads)
     : scan_(scan),
-      hardening_(scan.series.kvp, metal_of(scan.head) == Material::tantalum ? substances::tantalum() : substances::titanium(), scan.series.beam_hardening),
+      hardening_(scan.series.kvp, metal_of(scan.head).value_or(substances::titanium()), scan.series.beam_hardening),
       middle_(scan.pose.to_patient(middle_of_head())),
       row_(1, 0, 0),
       column_(0, 1, 0) {
@@ -51,15 +66,25 @@ CtArtefact::CtArtefact(const Scan& scan, const VolumeGeometry& covered, unsigned
         const double hu = static_cast<double>(value), bone = hu > least_bone_hu ? hu / cortical : 0.0;
         of_label_.push_back({static_cast<float>(bone > 0.0 ? 1.0 - bone : 1.0 + hu / 1000.0), static_cast<float>(bone), 0.0f});
     }
+    // Metals as the share of the heaviest that has the label's CT number.
+    const float heaviest = 1000.0f + static_cast<float>(CtBeam(scan.series.kvp).ct_number(metal_of(scan.head).value_or(substances::titanium())));
+    const auto as_metal = [&](std::size_t of) { return Content{0.0f, 0.0f, (1000.0f + scan.appearance.value[of]) / heaviest}; };
+    for (std::size_t i = 0; i < tissue_count; ++i) {
+        const auto tissue = static_cast<Tissue>(i);
+        if (is_metal(tissue)) of_label_[i] = as_metal(i);
+        if (dense_without_mineral(tissue)) of_label_[i] = {1.0f + scan.appearance.value[i] / 1000.0f, 0.0f, 0.0f};
+    }
+    any_metal_ = metal_of(scan.head).has_value();
     std::size_t next_label = tissue_count;
     for (const Eye eye : both_eyes)
         for (const ElementShape& shape : scan.head.eye(eye).elements()) {
-            Content& content = of_label_[next_label++];
+            Content& content = of_label_[next_label];
             const Material material = shape.element().material;
             if (is_metal(material))
-                content = {0.0f, 0.0f, 1.0f}, any_metal_ = true;
+                content = as_metal(next_label);
             else if (content.bone > 0.0f)
                 content = {1.0f, 0.0f, 0.0f};  // silicone is no bone, and too little to matter
+            ++next_label;
         }
     double low = 1e9, high = -1e9;
     const auto size = covered.size();
@@ -85,8 +110,9 @@ HeadPoint CtArtefact::head_point(double across_mm, double down_mm, double along_
 
 bool CtArtefact::metal_in(double along_mm) const {
     if (!any_metal_) return false;
-    constexpr double fine_mm = 0.3, reach_mm = 20.0;
+    constexpr double fine_mm = 0.3, reach_of_eyes_mm = 20.0, reach_of_orbits_mm = 36.0;
     for (const Eye eye : both_eyes) {
+        const double reach_mm = scan_.head.orbit_look_alikes(eye).empty() ? reach_of_eyes_mm : reach_of_orbits_mm;
         const PatientVector from_middle = scan_.pose.to_patient(scan_.head.placement(eye).centre) - middle_;
         const double across = dot(from_middle, row_), down = dot(from_middle, column_);
         for (double y = -reach_mm; y < reach_mm; y += fine_mm)

@@ -10,6 +10,13 @@ Substance protein() { return {{{1, 0.070}, {6, 0.530}, {7, 0.165}, {8, 0.225}, {
 /// 0.9 % of common salt and so much protein in water.
 Substance salty_water(double protein_share) { return mixture(mixture(water(), compound("NaCl", 2.16), 0.009), protein(), protein_share); }
 
+/// Parts by volume.
+Substance by_volume(const Substance& first, const Substance& second, double second_share) {
+    const double second_mass = second_share * second.density_g_cm3;
+    return mixture(first, second, second_mass / (second_mass + (1.0 - second_share) * first.density_g_cm3));
+}
+Substance bone_mineral() { return compound("Ca5P3O13H", 3.16); }  // hydroxyapatite: 4145 HU at 70 keV in row 2.20
+
 }  // namespace
 
 // Water at 20 degrees, as scanners are calibrated on.
@@ -52,7 +59,22 @@ Substance tamponade_gas() { return mixture(air(), compound("C3F8", 7.8e-3), 0.5)
 Substance perfluoro_octane() { return compound("C8F18", 1.76); }
 Substance acrylic_glass() { return compound("C5H8O2", 1.18); }
 Substance polyethylene() { return compound("C2H4", 0.94); }
+Substance polypropylene() { return compound("C3H6", 0.905); }  // density from memory
 Substance titanium() { return compound("Ti", 4.506); }
 Substance tantalum() { return compound("Ta", 16.65); }
+Substance gold() { return compound("Au", 19.3); }
+Substance platinum() { return compound("Pt", 21.45); }
+
+// Rows are those of the project's table of reference values; shares that no row states are assumed. Row 2.12: plates of barium-loaded silicone are dense.
+Substance barium_silicone() { return mixture(silicone_rubber(), compound("BaSO4", 4.5), 0.125); }
+// Rows 2.18, 2.19: spheres that grow full of tissue. Half of polyethylene is pores, more of coralline hydroxyapatite (from memory).
+Substance porous_polyethylene() { return by_volume(polyethylene(), soft_tissue(), 0.5); }
+Substance porous_hydroxyapatite() { return by_volume(soft_tissue(), bone_mineral(), 0.35); }
+// Row 2.21 has no CT number: mineral by volume such that the plaque lies between spongy and cortical bone.
+Substance calcified_plaque() { return by_volume(sclera(), bone_mineral(), 0.18); }
+// Cellulose of the density of dry softwood: row 2.34, one splinter of -434 to -446 HU, samples from -618 to 23 HU.
+Substance wood() { return compound("C6H10O5", 0.59); }
+// Row 4.25: 0 to 20 HU, up to 45.
+Substance pus() { return salty_water(0.05); }
 
 }  // namespace perisclera::phantoms::substances

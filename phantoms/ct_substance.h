@@ -39,7 +39,20 @@ Substance tamponade_gas();
 Substance perfluoro_octane();
 Substance acrylic_glass();
 Substance polyethylene();
+Substance polypropylene();
 Substance titanium();
 Substance tantalum();
+Substance gold();
+Substance platinum();
+/// Silicone rubber loaded with barium sulphate, as plates are that X-rays are to show.
+Substance barium_silicone();
+/// Porous spheres whose pores tissue has grown into.
+Substance porous_polyethylene();
+Substance porous_hydroxyapatite();
+/// Sclera with bone mineral in it.
+Substance calcified_plaque();
+/// Dry.
+Substance wood();
+Substance pus();
 
 }  // namespace perisclera::phantoms::substances

@@ -22,9 +22,14 @@ Tissue filling(Contents contents) {
         case Contents::vitreous: return Tissue::vitreous;
         case Contents::silicone_oil: return Tissue::silicone_oil;
         case Contents::gas: return Tissue::gas;
+        case Contents::perfluorocarbon: return Tissue::perfluorocarbon;
+        case Contents::haemorrhage: return Tissue::haemorrhage;
     }
     return Tissue::vitreous;
 }
+
+/// Silicone oil and gas are lighter than the fluid beside them, perfluorocarbon and blood heavier.
+bool floats(Tissue contents) { return contents == Tissue::silicone_oil || contents == Tissue::gas; }
 
 double squared(double x) { return x * x; }
 
@@ -35,8 +40,21 @@ GlobeShape shape_of(const EyeState& state) {
     return GlobeShape::of_length({state.globe_radius_mm, 0.0, a.limbus_radius_mm, a.corneal_radius_mm, a.staphyloma}, state.axial_length_mm);
 }
 
-EyeModel::EyeModel(Eye eye, const EyeState& state, Label first_label)
-    : shape_(shape_of(state)), sclera_(eye, shape_, state.anatomy), first_label_(first_label), contents_(filling(state.contents)), lens_(state.lens) {
+EyeModel::EyeModel(Eye eye, const EyeState& state, Label first_label, EyeVector down)
+    : shape_(shape_of(state)),
+      sclera_(eye, shape_, state.anatomy),
+      first_label_(first_label),
+      contents_(filling(state.contents)),
+      contents_share_(state.contents_share),
+      down_(down),
+      lens_(state.lens) {
+    if (without_globe(state.look_alikes)) {
+        const auto instead = std::find_if(state.look_alikes.begin(), state.look_alikes.end(), [](const LookAlike& l) { return without_globe({l}); });
+        socket_.emplace(*instead, shape_);
+        reach_ = socket_->reach_mm();
+        thin_ = {0.0, reach_};
+        return;
+    }
     constexpr double thin_mm = 2.5;
     double deepest = 0.0, highest = 0.0, highest_thin = 0.0;
     for (const Element& e : state.elements) {
@@ -49,30 +67,90 @@ EyeModel::EyeModel(Eye eye, const EyeState& state, Label first_label)
         highest = std::max(highest, elements_.back().highest());
         if (e.thickness_mm < thin_mm || e.capsule_mm > 0.0) highest_thin = std::max(highest_thin, elements_.back().highest() + e.capsule_mm);
     }
+    look_alikes_ = parts_on_globe(eye, state, shape_, sclera_);
+    for (const GlobePart& part : look_alikes_) {
+        highest = std::max(highest, part.outline.highest());
+        highest_thin = std::max(highest_thin, part.outline.highest());
+    }
     const double R = shape_.radius;
     const double farthest = std::max(shape_.farthest(), shape_.apex_z());
-    reach_ = std::max(farthest, elements_.empty() ? 0.0 : R + squeezed_height(highest)) + 0.5;
+    reach_ = std::max(farthest, bare() ? 0.0 : R + squeezed_height(highest)) + 0.5;
     deepest_ = R - deepest;
     thin_ = {std::min(R, R + shape_.elongation) - deepest - sclera_.thickest() - 0.25, std::max(farthest, R + highest_thin) + 0.3};
+    lay_drops(state);
+    if (contents_share_ < 1.0) level_mm_ = contents_level().along_down_mm;
+}
+
+/// Drops of perfluorocarbon roll to the lowest point of the cavity.
+void EyeModel::lay_drops(const EyeState& state) {
+    constexpr double step_mm = 0.01;
+    for (const LookAlike& l : state.look_alikes) {
+        if (l.kind != LookAlikeKind::perfluorocarbon_drop) continue;
+        double depth = 0.0;
+        while (structure_at(EyePoint{0, 0, 0} + down_ * depth) == label(Tissue::vitreous)) depth += step_mm;
+        drops_.push_back({EyePoint{0, 0, 0} + down_ * (depth - step_mm - l.size_mm[0] / 2.0), l.size_mm[0] / 2.0});
+    }
+}
+
+FluidLevel EyeModel::contents_level() const {
+    // From the side on which the contents lie, so that small shares are as exact as large ones.
+    const double towards_contents = floats(contents_) ? -1.0 : 1.0;
+    FluidLevel level = fluid_level<EyeLocal>(contents_share_, down_ * towards_contents, {0, 0, 0}, reach_,
+                                             [this](EyePoint p) { return structure_at(p) == label(Tissue::vitreous); });
+    level.along_down_mm *= towards_contents;
+    return level;
+}
+
+Tissue EyeModel::filling_at(EyePoint point) const {
+    for (const Drop& drop : drops_)
+        if (length(point - drop.centre) < drop.radius) return Tissue::perfluorocarbon;
+    if (contents_share_ == 1.0) return contents_;
+    const bool below = dot(point - EyePoint{0, 0, 0}, down_) > level_mm_;
+    return below == floats(contents_) ? Tissue::vitreous : contents_;
 }
 
 std::optional<Label> EyeModel::label_at(EyePoint point) const {
+    const auto found = structure_at(point);
+    return found == label(Tissue::vitreous) ? label(filling_at(point)) : found;
+}
+
+double EyeModel::lift(EyeVector direction) const {
+    double most = 0.0;
+    for (const ElementShape& e : elements_) most = std::max(most, e.lift(direction));
+    for (const ElementCapsule& c : capsules_) most = std::max(most, c.outline().lift(direction));
+    for (const GlobePart& part : look_alikes_) most = std::max(most, part.outline.lift(direction));
+    return most;
+}
+
+double EyeModel::dent(EyeVector direction) const {
+    double most = 0.0;
+    for (const ElementShape& e : elements_) most = std::max(most, e.dent(direction));
+    for (const ElementCapsule& c : capsules_) most = std::max(most, c.outline().dent(direction));
+    for (const GlobePart& part : look_alikes_)
+        if (!part.in_wall) most = std::max(most, part.outline.dent(direction));
+    return most;
+}
+
+std::optional<Label> EyeModel::structure_at(EyePoint point) const {
     const double r = length(point - EyePoint{0, 0, 0});
     if (r > reach_) return std::nullopt;
-    if (r < 1e-9) return label(contents_);
+    if (socket_) {
+        const auto found = socket_->at(point);
+        return found ? std::optional(label(*found)) : std::nullopt;
+    }
+    if (r < 1e-9) return label(Tissue::vitreous);
     const EyeVector direction = (point - EyePoint{0, 0, 0}) / r;
     const double height = r - shape_.radius;
     double outer = shape_.outer(direction);
     // Far inside, no element and no dent can reach.
-    if (!elements_.empty() && r >= deepest_ - 1.5) {
+    if (!bare() && r >= deepest_ - 1.5) {
         for (std::size_t i = 0; i < elements_.size(); ++i)
             if (elements_[i].contains(direction, height)) return static_cast<Label>(first_label_ + i);
         for (const ElementCapsule& c : capsules_)
             if (c.outline().contains(direction, height)) return label(c.tissue(direction));
-        double dent = 0.0;
-        for (const ElementShape& e : elements_) dent = std::max(dent, e.dent(direction));
-        for (const ElementCapsule& c : capsules_) dent = std::max(dent, c.outline().dent(direction));
-        outer -= dent;
+        for (const GlobePart& part : look_alikes_)
+            if (part.outline.contains(direction, height)) return label(part.tissue);
+        outer -= dent(direction);
     }
     const bool under_cornea = point.z > shape_.limbus_z();
     if (under_cornea) {
@@ -99,25 +177,23 @@ Label EyeModel::inside_globe(EyePoint p, double r, double outer, EyeVector direc
     if (p.z > front_of_lens + 0.5) return label(Tissue::aqueous);
     if (lens_ == Lens::natural && squared(from_axis / lens_radius_mm) + squared((p.z - lens_z) / lens_half_thickness_mm) < 1.0) return label(Tissue::lens);
     if (lens_ == Lens::implant && squared(from_axis / implant_radius_mm) + squared((p.z - lens_z) / implant_half_thickness_mm) < 1.0)
-        return label(Tissue::lens_implant);
+        return label(Tissue::acrylic);
     if (from_axis > pupil_radius_mm && std::abs(p.z - front_of_lens) < iris_thickness_mm / 2.0) return label(Tissue::uvea);
     if (from_axis > lens_radius_mm + 0.8 && depth < 2.0 && p.z > lens_z - 2.0) return label(Tissue::uvea);  // ciliary body
     if (p.z > lens_z) return label(Tissue::aqueous);
-    return label(contents_);
+    return label(Tissue::vitreous);
 }
 
 std::optional<EyePoint> EyeModel::before_displacement(EyePoint point) const {
     const double r = length(point - EyePoint{0, 0, 0});
-    if (elements_.empty() || r > reach_) return point;
+    if (bare() || r > reach_) return point;
     const EyeVector direction = (point - EyePoint{0, 0, 0}) / r;
-    double lift = 0.0;
-    for (const ElementShape& e : elements_) lift = std::max(lift, e.lift(direction));
-    for (const ElementCapsule& c : capsules_) lift = std::max(lift, c.outline().lift(direction));
+    const double lifted = lift(direction);
     const double height = r - shape_.radius;
-    const double limit = squeezed_height(lift);
-    if (lift <= 0.0 || height >= limit) return point;
-    if (height <= lift) return std::nullopt;
-    const double before = (height - lift) * limit / (limit - lift);
+    const double limit = squeezed_height(lifted);
+    if (lifted <= 0.0 || height >= limit) return point;
+    if (height <= lifted) return std::nullopt;
+    const double before = (height - lifted) * limit / (limit - lifted);
     return EyePoint{0, 0, 0} + direction * (shape_.radius + before);
 }
 

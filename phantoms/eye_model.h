@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// One globe with its explants: which label lies at a point in eye coordinates, and how far the tissue around it is pushed
+// One globe with its explants and the look-alikes on it: which label lies at a point in eye coordinates, and how far the tissue around it is pushed
 // outwards. Tissue is displaced, never overwritten by an element and never in the same place.
 #include <optional>
 #include <vector>
 
 #include "element_capsule.h"
 #include "element_shape.h"
+#include "eyeless_socket.h"
+#include "fluid_level.h"
+#include "globe_look_alike.h"
 #include "globe_shape.h"
 #include "perisclera/core/eye.h"
 #include "perisclera/core/frames.h"
@@ -20,8 +23,9 @@ GlobeShape shape_of(const EyeState& state);
 
 class EyeModel {
 public:
-    /// `first_label` is the label of this eye's first element.
-    EyeModel(Eye eye, const EyeState& state, Label first_label);
+    /// `first_label` is the label of this eye's first element. `down`: where gravity points, by which what fills part of the globe floats or sinks;
+    /// without a word about it the patient lies supine and looks up.
+    EyeModel(Eye eye, const EyeState& state, Label first_label, EyeVector down = {0.0, 0.0, -1.0});
 
     /// The label of the globe or an element; nothing if the point lies in the tissue around.
     [[nodiscard]] std::optional<Label> label_at(EyePoint point) const;
@@ -34,15 +38,42 @@ public:
     [[nodiscard]] std::array<double, 2> thin_layers_mm() const { return thin_; }
     [[nodiscard]] const GlobeShape& shape() const { return shape_; }
     [[nodiscard]] const std::vector<ElementShape>& elements() const { return elements_; }
+    [[nodiscard]] const std::vector<GlobePart>& look_alikes() const { return look_alikes_; }
+    /// Is there no globe, and what is there instead?
+    [[nodiscard]] const std::optional<EyelessSocket>& socket() const { return socket_; }
+    /// The level of what fills part of the vitreous cavity, and the cavity's volume; of no height where it fills all.
+    [[nodiscard]] FluidLevel contents_level() const;
+    /// Along gravity from the centre, where contents fill a part only.
+    [[nodiscard]] std::optional<double> level_mm() const { return contents_share_ < 1.0 && !socket_ ? std::optional(level_mm_) : std::nullopt; }
 
 private:
+    /// With the vitreous cavity as vitreous, whatever fills it.
+    [[nodiscard]] std::optional<Label> structure_at(EyePoint point) const;
     [[nodiscard]] Label inside_globe(EyePoint point, double radius, double outer, EyeVector direction) const;
+    [[nodiscard]] Tissue filling_at(EyePoint point) const;
+    /// Does anything lie on the globe?
+    [[nodiscard]] bool bare() const { return elements_.empty() && look_alikes_.empty(); }
+    /// How far everything on the globe together lifts tissue in this direction.
+    [[nodiscard]] double lift(EyeVector direction) const;
+    [[nodiscard]] double dent(EyeVector direction) const;
+    void lay_drops(const EyeState& state);
+
+    struct Drop {
+        EyePoint centre;
+        double radius;
+    };
     GlobeShape shape_;
     ScleralProfile sclera_;
     std::vector<ElementShape> elements_;
     std::vector<ElementCapsule> capsules_;
+    std::vector<GlobePart> look_alikes_;
+    std::optional<EyelessSocket> socket_;
     Label first_label_;
     Tissue contents_;
+    double contents_share_;
+    EyeVector down_;
+    double level_mm_ = 0.0;  ///< along down_, of contents that fill a part only
+    std::vector<Drop> drops_;
     Lens lens_;
     double reach_ = 0.0;
     double deepest_ = 0.0;  ///< no element reaches nearer to the centre

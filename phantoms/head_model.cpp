@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "orbit_place.h"
+
 namespace perisclera::phantoms {
 
 namespace {
@@ -19,12 +21,6 @@ EyePlacement placed(Eye eye, const EyeState& state, const std::array<double, 2>&
 }
 
 double ellipsoid(double x, double y, double z, double a, double b, double c) { return std::sqrt(x * x / (a * a) + y * y / (b * b) + z * z / (c * c)); }
-
-/// Signed cell pattern: small near the planes of a bent lattice of this pitch, in units of mm.
-double distance_to_septa(double x, double y, double z, double pitch) {
-    const auto to_plane = [pitch](double c) { return std::abs(std::remainder(c, pitch)); };
-    return std::min({to_plane(x + 0.8 * std::sin(0.35 * y)), to_plane(y + 0.9 * std::sin(0.4 * z)), to_plane(z + 0.8 * std::sin(0.3 * x + 0.2 * y))});
-}
 
 /// Depth below the skin of the face without lids, mm; negative outside; exact near the skin, where layers are thin. `m` is |x|.
 /// The sockets lie deeper by `setback` than in a usual face.
@@ -43,33 +39,6 @@ double depth_below_skin(double m, double y, double z, double setback) {
     if (z > 6.0 && z < 28.0 && y < 10.0) join((1.0 - ellipsoid(m - 24.0, y + 3.0, z - 17.0, 24.0, 10.0, 8.0)) * 8.0);  // brow
     return depth;
 }
-
-/// The orbital cavity as a cone-like bowl, `m` lateral: share of the way from the axis to the wall (1 on the wall).
-struct OrbitPlace {
-    double forward;        ///< 0 at the apex, 1 at the opening
-    double to_wall;        ///< 1 on the wall, more in the bone
-    double half_breadth;   ///< mm from axis to wall in this direction, roughly
-    double lateral_share, up_share;
-};
-OrbitPlace orbit_place(double m, double y, double z, double scale) {
-    // From the apex (15, 35, 1) to the opening's middle (33, -7, -1).
-    constexpr double ax = 18.0, ay = -42.0, az = -2.0;
-    constexpr double squared_length = ax * ax + ay * ay + az * az;
-    const double px = m - 15.0, py = y - 35.0, pz = z - 1.0;
-    const double t = (px * ax + py * ay + pz * az) / squared_length;
-    if (t <= 0.0) return {t, 99.0, 1.0, 0.0, 0.0};
-    const double root = std::sqrt(t);
-    const double swell = root * std::sqrt(root);
-    const double half_width = scale * (4.5 + 17.0 * swell), half_height = scale * (4.0 + 14.0 * swell);
-    const double u = px - t * ax, v = pz - t * az;
-    const double across = u / half_width, up = v / half_height;
-    const double share = std::sqrt(across * across + up * up);
-    const double norm = std::max(share, 1e-9);
-    return {t, share, std::sqrt(u * u + v * v) / norm, across / norm, up / norm};
-}
-
-/// The bony rim lies farther back at the outer side.
-double rim_y(double m) { return -9.0 + 13.0 * smooth_step((m - 30.0) / 20.0); }
 
 double wall_thickness(const OrbitPlace& o, double y) {
     if (y < rim_y(0.0) + 6.0) return 4.0;  // the rim is stout all round
@@ -146,15 +115,33 @@ Tissue outer_soft_tissue(double m, double y, double z, double depth) {
     return y < 12.0 || std::abs(folds(0.4 * m, 0.5 * y, 0.5 * z)) < 0.22 ? Tissue::fat : Tissue::muscle;  // cheek, then chewing muscles
 }
 
+/// With what swells in place.
+EyeAnatomy swollen(const EyeState& state) {
+    EyeAnatomy a = state.anatomy;
+    for (const LookAlike& l : state.look_alikes) {
+        if (l.kind == LookAlikeKind::enlarged_gland) a.gland_scale *= l.factor;
+        if (l.kind == LookAlikeKind::thickened_muscles)  // the bellies; tendons are spared
+            for (RectusAnatomy& rectus : a.recti) rectus.belly_mm *= l.factor;
+    }
+    return a;
+}
+
+EyeVector in_eye(HeadVector v, const EyePlacement& placement) { return {dot(v, placement.towards_left), dot(v, placement.superior), dot(v, placement.anterior)}; }
+
+HeadPoint middle_of_lids(Eye eye, const EyeAnatomy& anatomy) { return usual_centre(eye, anatomy) + HeadVector{0.0, 0.6, 0.0}; }
+
 }  // namespace
 
-HeadModel::HeadModel(const std::array<EyeState, 2>& eyes, const std::array<std::array<double, 2>, 2>& gaze_deg)
+HeadModel::HeadModel(const std::array<EyeState, 2>& eyes, const std::array<std::array<double, 2>, 2>& gaze_deg, HeadVector down)
     : placements_{placed(Eye::right, eyes[0], gaze_deg[0]), placed(Eye::left, eyes[1], gaze_deg[1])},
       anatomies_{eyes[0].anatomy, eyes[1].anatomy},
-      eyes_{{{Eye::right, eyes[0], static_cast<Label>(tissue_count)}, {Eye::left, eyes[1], static_cast<Label>(tissue_count + eyes[0].elements.size())}}},
-      contents_{{{Eye::right, placements_[0], eyes_[0].shape(), eyes[0].anatomy}, {Eye::left, placements_[1], eyes_[1].shape(), eyes[1].anatomy}}} {
+      eyes_{{{Eye::right, eyes[0], static_cast<Label>(tissue_count), in_eye(down, placements_[0])},
+             {Eye::left, eyes[1], static_cast<Label>(tissue_count + eyes[0].elements.size()), in_eye(down, placements_[1])}}},
+      contents_{{{Eye::right, placements_[0], eyes_[0].shape(), swollen(eyes[0])}, {Eye::left, placements_[1], eyes_[1].shape(), swollen(eyes[1])}}} {
     for (const Eye eye : both_eyes) {
         const std::size_t side = index_of(eye);
+        const OrbitFrame frame{eye, anatomies_[side], placed(eye, eyes[side], {0.0, 0.0}), eyes_[side].shape().radius, middle_of_lids(eye, anatomies_[side]), down};
+        look_alikes_[side] = parts_in_orbit(frame, eyes[side].look_alikes);
         if (!anatomies_[side].cushion) continue;
         const auto fat_without = [&](HeadVector direction) -> std::optional<double> {
             for (double height = GlobeCushion::near_wall_mm - 0.25; height > 0.0; height -= 0.5) {
@@ -169,6 +156,14 @@ HeadModel::HeadModel(const std::array<EyeState, 2>& eyes, const std::array<std::
 
 Label HeadModel::label_at(HeadPoint p) const {
     const std::size_t side = p.x < 0.0 ? 0 : 1;
+    const Label found = label_without_orbit_look_alikes(side, p);
+    if (look_alikes_[side].empty() || !gives_way(found)) return found;
+    for (const OrbitPart& part : look_alikes_[side])
+        if (const auto instead = part.at(p, static_cast<Tissue>(found))) return label(*instead);
+    return found;
+}
+
+Label HeadModel::label_without_orbit_look_alikes(std::size_t side, HeadPoint p) const {
     const EyeModel& eye = eyes_[side];
     const HeadVector from_centre = p - placements_[side].centre;
     if (dot(from_centre, from_centre) >= eye.reach_mm() * eye.reach_mm()) return label_around(side, p, p);
@@ -209,8 +204,7 @@ std::optional<Tissue> HeadModel::cushion_at(std::size_t side, HeadPoint p) const
 double HeadModel::depth_below_resting_skin(HeadPoint p) const {
     const std::size_t side = p.x < 0.0 ? 0 : 1;
     const EyeAnatomy& anatomy = anatomies_[side];
-    const HeadPoint lids = usual_centre(side == 0 ? Eye::right : Eye::left, anatomy);
-    const double lid_depth = anatomy.lid_radius_mm - length(p - (lids + HeadVector{0.0, 0.6, 0.0}));
+    const double lid_depth = anatomy.lid_radius_mm - length(p - middle_of_lids(side == 0 ? Eye::right : Eye::left, anatomy));
     return std::max(depth_below_skin(std::abs(p.x) / anatomy.breadth(), p.y, p.z, anatomy.setback_mm), lid_depth);
 }
 
@@ -223,14 +217,18 @@ bool HeadModel::within_bone(HeadPoint p) const {
 
 bool HeadModel::near_thin_layers(HeadPoint p, double margin) const {
     const std::size_t side = p.x < 0.0 ? 0 : 1;
+    for (const OrbitPart& part : look_alikes_[side])
+        if (part.thin && length(p - part.middle) < part.reach_mm + margin && std::abs(part.outside_mm(p)) < margin + 0.3) return true;
     const auto [low, high] = eyes_[side].thin_layers_mm();
     const double r = length(p - placements_[side].centre);
     return r > low - margin && r < high + margin;
 }
 
 bool HeadModel::in_orbits(HeadPoint p) const {
-    const HeadPoint centre = placements_[p.x < 0.0 ? 0 : 1].centre;
-    return length(p - centre) < 24.0;
+    const std::size_t side = p.x < 0.0 ? 0 : 1;
+    const auto& parts = look_alikes_[side];
+    return length(p - placements_[side].centre) < 24.0 ||
+           std::any_of(parts.begin(), parts.end(), [p](const OrbitPart& part) { return length(p - part.middle) < part.reach_mm; });
 }
 
 }  // namespace perisclera::phantoms

@@ -8,6 +8,7 @@
 #include "eye_model.h"
 #include "globe_cushion.h"
 #include "head_frame.h"
+#include "orbit_look_alike.h"
 #include "orbit_content.h"
 #include "tissue.h"
 
@@ -15,8 +16,8 @@ namespace perisclera::phantoms {
 
 class HeadModel {
 public:
-    /// gaze_deg: [right, left], each towards the patient's left and up.
-    HeadModel(const std::array<EyeState, 2>& eyes, const std::array<std::array<double, 2>, 2>& gaze_deg);
+    /// gaze_deg: [right, left], each towards the patient's left and up. `down`: where gravity points; backwards as the patient lies supine.
+    HeadModel(const std::array<EyeState, 2>& eyes, const std::array<std::array<double, 2>, 2>& gaze_deg, HeadVector down = {0.0, 1.0, 0.0});
 
     [[nodiscard]] Label label_at(HeadPoint point) const;
     /// Is there bone, or a sinus behind it, at the point? Eyes and elements move none of it.
@@ -30,10 +31,13 @@ public:
 
     [[nodiscard]] const EyePlacement& placement(Eye eye) const { return placements_[index_of(eye)]; }
     [[nodiscard]] const EyeModel& eye(Eye eye) const { return eyes_[index_of(eye)]; }
+    /// The look-alikes that lie still in this eye's orbit.
+    [[nodiscard]] const std::vector<OrbitPart>& orbit_look_alikes(Eye eye) const { return look_alikes_[index_of(eye)]; }
     /// The middle of the region every series covers.
     static HeadPoint middle_of_orbits() { return {0.0, 13.0, -2.0}; }
 
 private:
+    [[nodiscard]] Label label_without_orbit_look_alikes(std::size_t side, HeadPoint point) const;
     /// Of a point outside globe and elements; `soft` is where its soft tissue lay before it was displaced, nothing in a cleft that fat fills.
     [[nodiscard]] Label label_around(std::size_t side, HeadPoint point, std::optional<HeadPoint> soft) const;
     [[nodiscard]] std::optional<Tissue> cushion_at(std::size_t side, HeadPoint point) const;
@@ -42,6 +46,7 @@ private:
     std::array<EyeAnatomy, 2> anatomies_;
     std::array<EyeModel, 2> eyes_;
     std::array<OrbitContent, 2> contents_;
+    std::array<std::vector<OrbitPart>, 2> look_alikes_;
     std::array<std::optional<GlobeCushion>, 2> cushions_;
 };
 

@@ -16,6 +16,8 @@ public:
     [[nodiscard]] PatientVector to_patient(HeadVector v) const;
     [[nodiscard]] HeadPoint to_head(PatientPoint p) const;
     [[nodiscard]] HeadVector to_head(PatientVector v) const;
+    /// Where gravity points in the head: the patient lies supine.
+    [[nodiscard]] HeadVector down() const { return to_head(PatientVector{0.0, 1.0, 0.0}); }
 
 private:
     std::array<PatientVector, 3> axes_;  ///< the head's axes in the patient system

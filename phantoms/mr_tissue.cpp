@@ -21,8 +21,8 @@ struct Properties {
 
 // 1.5 T: aqueous, muscle and uvea from Patz 2007 (doi 10.1002/jmri.21017), the lens between its cortex there and its nucleus at 7 T
 // (PMC6519255); vitreous between two methods at 7 T quoted there; fat, fluid, grey and white from common tables; the rest common
-// practice. 3 T: T1 longer, T2 alike (Stanisz 2006); single values common practice. T2*: grey and white after Peters AM et al., Magn
-// Reson Imaging 2007;25:748, from memory; the rest assumed. Uptake: none behind the barriers of brain, nerve and eye; values assumed.
+// practice, for look-alikes assumed. 3 T: T1 longer, T2 alike (Stanisz 2006); single values common practice. T2*: grey and white after
+// Peters AM et al., Magn Reson Imaging 2007;25:748, from memory; the rest assumed. Uptake: none behind the barriers of brain, nerve and eye; values assumed.
 constexpr std::array<Properties, tissue_count> table{{
     {1, 1, 1, 1, 0, 0},                    // air
     {950, 1100, 30, 15, 0.65, 0.20},       // skin
@@ -39,15 +39,28 @@ constexpr std::array<Properties, tissue_count> table{{
     {1300, 1500, 95, 40, 0.85, 0.60},      // mucosa
     {780, 950, 90, 66, 0.70, 0},           // white
     {920, 1400, 100, 84, 0.82, 0},         // grey
+    {1, 1, 1, 1, 0, 0},                    // polyethylene
+    {1, 1, 1, 1, 0, 0},                    // titanium
+    {1, 1, 1, 1, 0, 0},                    // gold
+    {1, 1, 1, 1, 0, 0},                    // platinum
+    {1300, 1400, 60, 30, 0.40, 0.30},      // porous polyethylene: the tissue in its pores, which enhances (row 2.18)
+    {1300, 1400, 50, 15, 0.50, 0.30},      // porous hydroxyapatite, likewise
+    {1, 1, 1, 1, 0, 0},                    // wood, dry
+    {1600, 1800, 120, 80, 0.95, 0},        // pus
     {900, 1000, 12, 8, 0.50, 0.10},        // sclera
     {1400, 1500, 25, 15, 0.60, 0},         // cornea
     {1717, 1800, 72, 40, 0.85, 0.50},      // uvea
     {5053, 5053, 450, 300, 1.00, 0},       // aqueous
     {4600, 4600, 450, 300, 1.00, 0},       // vitreous
     {1300, 1400, 28, 20, 0.60, 0},         // lens
-    {1, 1, 1, 1, 0, 0},                    // lens implant
+    {1, 1, 1, 1, 0, 0},                    // acrylic glass
     {900, 1000, 90, 70, 0.80, 0},          // silicone oil
     {1, 1, 1, 1, 0, 0},                    // gas
+    {1, 1, 1, 1, 0, 0},                    // perfluorocarbon: no protons
+    {800, 900, 60, 25, 0.90, 0},           // haemorrhage, some days old
+    {1, 1, 1, 1, 0, 0},                    // calcified plaque
+    {800, 900, 2, 1.5, 0.55, 0},           // silicone loaded with barium: as rubber, see below
+    {1, 1, 1, 1, 0, 0},                    // polypropylene
 }};
 
 /// Coupled protons of fat stay bright in a train of refocusing pulses: apparent T2 there, ms (common practice).
@@ -61,7 +74,28 @@ struct Exponential {
 constexpr std::array<Exponential, 2> silicone_rubber{{{0.7, 1.2}, {0.3, 4.0}}};
 constexpr double rubber_t1 = 800.0, rubber_density = 0.60;  // six protons in 74 g, a part of it filler without any; T1 assumed
 
-bool lipid(Tissue tissue) { return tissue == Tissue::fat || tissue == Tissue::spongy_bone; }
+double shift_ppm(Tissue tissue) {
+    if (tissue == Tissue::fat || tissue == Tissue::spongy_bone) return fat_shift_ppm();
+    return tissue == Tissue::silicone_oil || tissue == Tissue::loaded_silicone ? silicone_shift_ppm() : 0.0;
+}
+
+/// Against tissue's -9.05 ppm. Bone -8.86, titanium 182: the source of gas_susceptibility_ppm (row 5.17 of the table of reference values). Gold -34, platinum
+/// 279: Schenck JF, Med Phys 1996;23:815-850, from memory. Wood by the air in its density, 0.59 of 1.5 g/cm3. Perfluorocarbon and plastics count as tissue.
+double susceptibility_ppm(Tissue tissue) {
+    switch (tissue) {
+        case Tissue::air:
+        case Tissue::gas: return gas_susceptibility_ppm();
+        case Tissue::cortical_bone:
+        case Tissue::spongy_bone:
+        case Tissue::plaque:
+        case Tissue::hydroxyapatite: return 9.05 - 8.86;
+        case Tissue::titanium: return 182.0 + 9.05;
+        case Tissue::gold: return -34.0 + 9.05;
+        case Tissue::platinum: return 279.0 + 9.05;
+        case Tissue::wood: return 0.61 * gas_susceptibility_ppm();
+        default: return 0.0;
+    }
+}
 
 /// Gas in a sponge, by volume, from its CT number between gas and rubber of 200 HU.
 double gas_share(const Element& sponge) { return std::clamp((200.0 - sponge.hu_at_120_kvp) / 1200.0, 0.0, 1.0); }
@@ -95,13 +129,10 @@ Relaxation hydrogel_relaxation(double water_fraction, double field_strength_tesl
 }
 
 MrLook mr_look(Tissue tissue, const MrSetting& setting) {
-    const bool gas = tissue == Tissue::air || tissue == Tissue::gas, bone = tissue == Tissue::cortical_bone || tissue == Tissue::spongy_bone;
     Relaxation r = tissue_relaxation(tissue, setting.field_strength_tesla);
     if (tissue == Tissue::fat && setting.sequence == MrSequence::spin_echo && setting.train_length > 1) r.t2_ms = fat_t2_in_a_train;
     if (setting.with_contrast_agent) r = with_contrast_agent(r, table[label(tissue)].uptake, setting.field_strength_tesla);
-    const double shift = lipid(tissue) ? fat_shift_ppm() : tissue == Tissue::silicone_oil ? silicone_shift_ppm() : 0.0;
-    // Bone -8.86 ppm against tissue's -9.05: the same source as the gas.
-    return {r.proton_density == 0.0 ? 0.0 : stored_units * mr_signal(r, setting), shift, gas ? gas_susceptibility_ppm() : bone ? 9.05 - 8.86 : 0.0};
+    return {r.proton_density == 0.0 ? 0.0 : stored_units * mr_signal(r, setting), shift_ppm(tissue), susceptibility_ppm(tissue)};
 }
 
 MrLook mr_look(const Element& e, const MrSetting& setting) {
@@ -110,8 +141,11 @@ MrLook mr_look(const Element& e, const MrSetting& setting) {
     switch (e.material) {
         case Material::solid_silicone: return {stored_units * rubber_signal(1.0, setting), silicone_shift_ppm(), 0.0};
         case Material::silicone_sponge: {
-            const double gas = gas_share(e);
-            return {stored_units * rubber_signal(1.0 - gas, setting), silicone_shift_ppm(), gas * gas_susceptibility_ppm()};
+            const double pores = gas_share(e), rubber = rubber_signal(1.0 - pores, setting);
+            if (e.filled_share == 0.0) return {stored_units * rubber, silicone_shift_ppm(), pores * gas_susceptibility_ppm()};
+            // A label has one frequency: that of the pus in the pores, which outshines the rubber.
+            const double pus = pores * e.filled_share * mr_signal(tissue_relaxation(Tissue::pus, setting.field_strength_tesla), setting);
+            return {stored_units * (rubber + pus), 0.0, pores * (1.0 - e.filled_share) * gas_susceptibility_ppm()};
         }
         case Material::hydrogel: {
             Relaxation r = hydrogel_relaxation(e.water_fraction, setting.field_strength_tesla);

@@ -20,7 +20,8 @@ constexpr Words<Material, 5> materials{{{"solid_silicone", Material::solid_silic
                                         {"titanium", Material::titanium}, {"tantalum", Material::tantalum}}};
 constexpr Words<Form, 4> forms{{{"encircling", Form::encircling}, {"segmental", Form::segmental}, {"radial", Form::radial}, {"irregular", Form::irregular}}};
 constexpr Words<Section, 2> sections{{{"rectangle", Section::rectangle}, {"ellipse", Section::ellipse}}};
-constexpr Words<Contents, 3> contents_words{{{"vitreous", Contents::vitreous}, {"silicone_oil", Contents::silicone_oil}, {"gas", Contents::gas}}};
+constexpr Words<Contents, 5> contents_words{{{"vitreous", Contents::vitreous}, {"silicone_oil", Contents::silicone_oil}, {"gas", Contents::gas},
+                                             {"perfluorocarbon", Contents::perfluorocarbon}, {"haemorrhage", Contents::haemorrhage}}};
 constexpr Words<Lens, 3> lenses{{{"natural", Lens::natural}, {"implant", Lens::implant}, {"none", Lens::none}}};
 constexpr Words<Kind, 13> kinds{{{"ct", Kind::ct}, {"t1", Kind::t1}, {"t1_fatsat", Kind::t1_fatsat}, {"t1_contrast", Kind::t1_contrast},
                                  {"t1_contrast_fatsat", Kind::t1_contrast_fatsat}, {"t1_gradient_echo", Kind::t1_gradient_echo}, {"t1_prepared", Kind::t1_prepared},
@@ -90,7 +91,7 @@ Element read_element(const JsonValue& json, const std::string& path, Problem& pr
     else if (e.material == Material::solid_silicone)
         e.hu_at_120_kvp = o.number("hu_at_120_kvp", 60.0, 400.0, 200.0);
     else if (e.material == Material::silicone_sponge)
-        e.hu_at_120_kvp = o.number("hu_at_120_kvp", -900.0, -100.0, -550.0);
+        e.hu_at_120_kvp = o.number("hu_at_120_kvp", -900.0, -100.0, -550.0), e.filled_share = o.number("filled_share", 0.0, 1.0, 0.0);
     read_element_details(o, e, problem);
     return e;
 }
@@ -105,6 +106,8 @@ EyeState read_eye(const JsonValue& json, const std::string& path, const EyeState
     const bool resized = o.has("globe_radius_mm") && eye.globe_radius_mm != usual.globe_radius_mm;
     eye.axial_length_mm = o.number("axial_length_mm", as_sphere - 1.5, as_sphere + 8.0, resized ? as_sphere : usual.axial_length_mm);
     eye.contents = o.choice<Contents>("contents", contents_words, usual.contents);
+    const double share_before = eye.contents == usual.contents ? usual.contents_share : 1.0;
+    eye.contents_share = eye.contents == Contents::vitreous ? 1.0 : o.number("contents_share", 0.002, 1.0, share_before);
     eye.lens = o.choice<Lens>("lens", lenses, usual.lens);
     eye.offset_mm = o.numbers<3>("offset_mm", -8.0, 8.0, usual.offset_mm);
     if (o.has("elements")) {
@@ -113,6 +116,8 @@ EyeState read_eye(const JsonValue& json, const std::string& path, const EyeState
         for (std::size_t i = 0; i < list.size(); ++i) eye.elements.push_back(read_element(list[i], indexed(o.path_of("elements"), i), problem));
         if (eye.elements.size() > 8) problem.note(o.path_of("elements"), "must have at most 8 entries");
     }
+    if (o.has("look_alikes")) eye.look_alikes = read_look_alikes(o.list("look_alikes", false), o.path_of("look_alikes"), problem);
+    if (without_globe(eye.look_alikes) && !eye.elements.empty()) problem.note(o.path_of("elements"), "need a globe, and a look-alike stands in its place");
     return eye;
 }
 
@@ -245,6 +250,7 @@ Scenario read_scenario(const JsonValue& json, Problem& problem) {
 
 std::string_view name(Material material) { return spelled(materials, material); }
 std::string_view name(Form form) { return spelled(forms, form); }
+std::string_view name(Contents contents) { return spelled(contents_words, contents); }
 std::string_view name(Kind kind) { return spelled(kinds, kind); }
 std::string_view name(Plane plane) { return spelled(planes, plane); }
 std::string_view name(Kernel kernel) { return spelled(kernels, kernel); }

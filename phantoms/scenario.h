@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "anatomy.h"
+#include "look_alike.h"
 #include "mr_setting.h"
 #include "perisclera/core/eye.h"
 #include "perisclera/core/result.h"
@@ -18,7 +19,7 @@ namespace perisclera::phantoms {
 enum class Material { solid_silicone, silicone_sponge, hydrogel, titanium, tantalum };  // metals: clips
 enum class Form { encircling, segmental, radial, irregular };
 enum class Section { rectangle, ellipse };
-enum class Contents { vitreous, silicone_oil, gas };
+enum class Contents { vitreous, silicone_oil, gas, perfluorocarbon, haemorrhage };
 enum class Lens { natural, implant, none };
 enum class Kind { ct, t1, t1_fatsat, t1_contrast, t1_contrast_fatsat, t1_gradient_echo, t1_prepared, pd, t2, t2_fatsat, t2_star, stir, flair };
 enum class Plane { axial, coronal, sagittal };
@@ -27,6 +28,7 @@ enum class Kernel { soft, bone, edge };
 
 std::string_view name(Material material);
 std::string_view name(Form form);
+std::string_view name(Contents contents);
 std::string_view name(Kind kind);
 std::string_view name(Plane plane);
 std::string_view name(Kernel kernel);
@@ -61,6 +63,7 @@ struct Element {
     double gap_mm = 0.0;           ///< between them
     double capsule_mm = 0.0;       ///< thickness of the fibrous capsule round it, not counted as the element's
     double calcified_share = 0.0;  ///< of the capsule, in patches
+    double filled_share = 0.0;     ///< sponges: of the pores' volume, with pus instead of gas
 };
 
 struct EyeState {
@@ -71,6 +74,8 @@ struct EyeState {
     std::array<double, 3> offset_mm;  ///< of the globe's centre from its usual place: left, superior, anterior
     std::vector<Element> elements;
     EyeAnatomy anatomy{};  ///< fixed, or drawn from the scenario's seed for it
+    double contents_share = 1.0;  ///< of the vitreous cavity's volume that the contents fill, the rest fluid; they float or sink by their weight
+    std::vector<LookAlike> look_alikes{};
 };
 
 struct Series {

@@ -5,6 +5,7 @@
 #include <cstdio>
 
 #include "element_fit.h"
+#include "look_alike_fit.h"
 #include "mr_protocol.h"
 #include "perisclera/core/version.h"
 #include "perisclera/dicom/image_object.h"
@@ -87,6 +88,7 @@ Result<Done> write_series(VoxelGrid grid, const ImageSeriesHeader& h, const Seri
 
 Result<Done> synthesise(const Scenario& scenario, OutputFolder& out, const Progress& progress, unsigned threads) {
     if (const auto fits = elements_fit(scenario); !fits) return fits.error();
+    if (const auto fits = look_alikes_fit(scenario); !fits) return fits.error();
     int done = 0, total = 0;
     for (const Timepoint& t : scenario.timepoints) total += static_cast<int>(t.series.size());
     std::vector<TimepointTruth> truths;
@@ -96,8 +98,8 @@ Result<Done> synthesise(const Scenario& scenario, OutputFolder& out, const Progr
         int number = 0;
         for (const Series& series : timepoint.series) {
             const Slot slot{t, ++number, "perisclera phantom/" + std::to_string(scenario.seed) + "/" + scenario.patient_id + "/" + std::to_string(t) + "/" + std::to_string(number)};
-            const HeadModel head(timepoint.eyes, series.gaze_deg);
             const HeadPose pose(series);
+            const HeadModel head(timepoint.eyes, series.gaze_deg, pose.down());
             const auto geometry = series_geometry(series, pose);
             if (!geometry) return Error{ErrorCode::bad_scenario, geometry.error().what, "scenario", "change field_mm, spacing_mm or tilt_deg"};
             const Appearance shown = appearance(series, timepoint.eyes);

@@ -27,15 +27,28 @@ constexpr std::array<double, tissue_count> ct_unevenness{
     4,      // mucosa
     1.5,    // white
     1.5,    // grey
+    0,      // polyethylene
+    0,      // titanium
+    0,      // gold
+    0,      // platinum
+    8,      // porous polyethylene, grown through
+    60,     // porous hydroxyapatite, grown through
+    25,     // wood
+    2,      // pus
     2,      // sclera
     2,      // cornea
     2,      // uvea
     0,      // aqueous
     0,      // vitreous
     3,      // lens
-    0,      // lens implant
+    0,      // acrylic glass: lens implants, prostheses
     0,      // silicone oil
     0,      // gas
+    0,      // perfluorocarbon
+    3,      // haemorrhage
+    60,     // calcified plaque
+    3,      // silicone loaded with barium
+    0,      // polypropylene
 };
 
 constexpr double mr_unevenness = 0.05;  // of a solid tissue's signal

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "look_alike_truth.h"
+
 namespace perisclera::phantoms {
 
 namespace {
@@ -30,7 +32,26 @@ Json element_json(const Element& element, const GlobeShape& globe) {
     if (element.material == Material::hydrogel) j["water_fraction"] = element.water_fraction;
     if (element.overlap.length_mm > 0.0) j["junction"] = {{"kind", "overlap"}, {"clock_hour", element.overlap.hour}};
     if (element.fragments > 1) j["fragments"] = element.fragments;
+    if (element.filled_share > 0.0) j["filled_share"] = element.filled_share;
     if (element.capsule_mm > 0.0) j["capsule_mm"] = element.capsule_mm, j["calcified_share"] = element.calcified_share;
+    return j;
+}
+
+Json look_alike_json(const LookAlikeTruth& t) {
+    const LookAlike& l = t.look_alike;
+    Json j{{"kind", name(l.kind)}, {"explant", false}};
+    if (l.material) j["material"] = name(*l.material);
+    if (t.on_globe) {
+        const auto& [hours, limbus] = *t.on_globe;
+        j["clock_hours"] = {{"from", rounded(hours[0])}, {"to", rounded(hours[1])}, {"span_hours", rounded(hours[2])}};
+        j["limbus_mm"] = {{"anterior", rounded(limbus[0])}, {"posterior", rounded(limbus[1])}};
+    }
+    if (t.from_globe_mm) j["from_globe_mm"] = {rounded((*t.from_globe_mm)[0]), rounded((*t.from_globe_mm)[1]), rounded((*t.from_globe_mm)[2])};
+    if (l.kind == LookAlikeKind::fracture_plate || l.kind == LookAlikeKind::abscess) j["wall"] = name(l.wall);
+    if (l.kind == LookAlikeKind::scleral_plaque) j["muscle"] = l.lateral ? "lateral" : "medial";
+    j["volume_mm3"] = rounded(t.volume_mm3);
+    if (l.bleb_mm > 0.0) j["fluid_mm3"] = rounded(t.fluid_mm3);
+    if (l.gas_share > 0.0) j["gas_mm3"] = rounded(t.gas_mm3);
     return j;
 }
 
@@ -63,6 +84,7 @@ Json timepoint_json(const TimepointTruth& t) {
             series["centres"][std::string(name(eye))] = {rounded(c.x), rounded(c.y), rounded(c.z)};
             series["axes"][std::string(name(eye))] = {rounded(a.x), rounded(a.y), rounded(a.z)};
             series["leans_deg"][std::string(name(eye))] = rounded(s.leans_deg[index_of(eye)]);
+            if (const auto level = s.fluid_levels[index_of(eye)]) series["fluid_level_y_mm"][std::string(name(eye))] = rounded(*level);
         }
         j["series"].push_back(series);
     }
@@ -74,9 +96,19 @@ Json timepoint_json(const TimepointTruth& t) {
         Json elements = Json::array();
         for (const Element& e : state.elements) elements.push_back(element_json(e, globe));
         for (const Json& e : elements) j["elements"].push_back(e);
-        j["eyes"][key] = {{"axial_length_mm", rounded(state.axial_length_mm)}, {"equatorial_diameter_mm", rounded(2.0 * globe.radius)}, {"elements", elements}};
-        if (const Json anatomy = anatomy_json(state); !anatomy.is_null()) j["eyes"][key]["anatomy"] = anatomy;
-        j["outer_radius_mm"][key] = globe.radius;
+        Json& out = j["eyes"][key];
+        const bool missing = without_globe(state.look_alikes);
+        if (missing)
+            out = {{"globe", "missing"}, {"elements", elements}};
+        else
+            out = {{"axial_length_mm", rounded(state.axial_length_mm)}, {"equatorial_diameter_mm", rounded(2.0 * globe.radius)}, {"elements", elements}};
+        if (const Json anatomy = anatomy_json(state); !anatomy.is_null()) out["anatomy"] = anatomy;
+        if (!missing && state.contents != Contents::vitreous) {
+            const ContentsTruth contents = contents_truth(t.eyes, eye);
+            out["contents"] = {{"kind", name(state.contents)}, {"volume_mm3", rounded(contents.contents_mm3)}, {"cavity_mm3", rounded(contents.cavity_mm3)}};
+        }
+        for (const LookAlikeTruth& l : look_alike_truths(t.eyes, eye)) out["look_alikes"].push_back(look_alike_json(l));
+        j["outer_radius_mm"][key] = missing ? Json(nullptr) : Json(globe.radius);
     }
     return j;
 }
@@ -84,11 +116,13 @@ Json timepoint_json(const TimepointTruth& t) {
 }  // namespace
 
 SeriesTruth series_truth(const Series& series, const std::string& series_uid, const HeadModel& head, const HeadPose& pose) {
-    SeriesTruth truth{series_uid, std::string(name(series.kind)), std::string(name(series.plane)), {}, {}, {}};
+    SeriesTruth truth{series_uid, std::string(name(series.kind)), std::string(name(series.plane)), {}, {}, {}, {}};
     for (const Eye eye : both_eyes) {
         truth.centres[index_of(eye)] = pose.to_patient(head.placement(eye).centre);
         truth.axes[index_of(eye)] = pose.to_patient(head.placement(eye).anterior);
         truth.leans_deg[index_of(eye)] = head.placement(eye).lean_deg();
+        // Gravity points along the patient's y axis.
+        if (const auto level = head.eye(eye).level_mm()) truth.fluid_levels[index_of(eye)] = truth.centres[index_of(eye)].y + *level;
     }
     return truth;
 }

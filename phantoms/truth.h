@@ -15,6 +15,7 @@ struct SeriesTruth {
     std::array<PatientPoint, 2> centres;  ///< right, left
     std::array<PatientVector, 2> axes;
     std::array<double, 2> leans_deg;      ///< of 12 o'clock towards the patient's left: false torsion of Listing's law and the eye's own
+    std::array<std::optional<double>, 2> fluid_levels{};  ///< patient y of the level of what fills part of a vitreous cavity
 };
 
 struct TimepointTruth {
