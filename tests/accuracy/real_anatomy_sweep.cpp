@@ -189,7 +189,8 @@ int main(int argc, char** argv) {
                 for (const phantoms::Element& element : drawn->eyes[e].elements) {
                     const phantoms::RealGlobe place = placed(*head.globes[s][e]);
                     bone = bone || (ct && phantoms::share_at_least(series.grid(), place, element, 250.0) > 0.05);
-                    VoxelGrid grid = phantoms::put_into(series.grid(), place, element, look_of(head.visit().series[s], *head.textures[s], place, element), seed * 1000u + static_cast<std::uint64_t>(number) * 10u + s);
+                    VoxelGrid grid = phantoms::put_into(series.grid(), place, element, look_of(head.visit().series[s], *head.textures[s], place, element),
+                                                               seed * 1000u + static_cast<std::uint64_t>(number) * 10u + s);
                     if (ct)
                         series.volume = CtVolume(std::move(grid));
                     else

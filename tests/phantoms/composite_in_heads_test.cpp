@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Elements put into the real heads beside the repository, with displacement off: what neither element nor blur reaches is the same to the bit, and what
 // lies wholly within the element is of its value. Truth: the images before; the element's own solid, which element_shape_test holds to closed forms;
-// the centres and radii stated beside the data (globes.json).
+// the centres and radii stated beside the data (globes.json). And the blur that is measured there, by how it grows with a further blur of known width.
 #include <gtest/gtest.h>
 
 #include <bit>

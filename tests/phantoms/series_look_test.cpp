@@ -19,7 +19,8 @@ namespace {
 
 VoxelGrid drawn(double pixel_mm, int side, int slices, const auto& value) {
     const double corner = -pixel_mm * (side - 1) / 2.0;
-    const VolumeGeometry geometry = VolumeGeometry::make({corner, corner, -(slices - 1.0)}, {1, 0, 0}, {0, 1, 0}, {0, 0, 2}, {pixel_mm, pixel_mm}, {side, side, slices}).value();
+    const VolumeGeometry geometry = VolumeGeometry::make({corner, corner, -(slices - 1.0)}, {1, 0, 0}, {0, 1, 0}, {0, 0, 2}, {pixel_mm, pixel_mm},
+                                                         {side, side, slices}).value();
     std::vector<float> values;
     for (int z = 0; z < slices; ++z)
         for (int y = 0; y < side; ++y)
@@ -66,7 +67,9 @@ TEST(SeriesLook, finds_no_blur_where_there_are_no_edges) {
 // White where smoothness is 0.
 struct Smooth {
     double sigma_pixels;
-    double correlation(double dx, double dy) const { return sigma_pixels > 0.0 ? std::exp(-(dx * dx + dy * dy) / (4.0 * sigma_pixels * sigma_pixels)) : dx == 0.0 && dy == 0.0; }
+    double correlation(double dx, double dy) const {
+        return sigma_pixels > 0.0 ? std::exp(-(dx * dx + dy * dy) / (4.0 * sigma_pixels * sigma_pixels)) : dx == 0.0 && dy == 0.0;
+    }
 };
 class KnownNoise : public ::testing::TestWithParam<Smooth> {
 protected:
@@ -157,7 +160,8 @@ TEST(SeriesLook, levels_are_those_of_vitreous_and_of_the_fat_behind) {
 }
 
 TEST(SeriesLook, an_element_has_its_sequences_signal_on_the_patients_own_scale) {
-    const Element gel{Material::hydrogel, Form::segmental, Section::rectangle, 1, 3, 12, 5, 4, 0, 0, 0.9, 0}, sponge{Material::silicone_sponge, Form::segmental, Section::ellipse, 1, 3, 12, 5, 4, 0, 0, 0, -550};
+    const Element gel{Material::hydrogel, Form::segmental, Section::rectangle, 1, 3, 12, 5, 4, 0, 0, 0.9, 0};
+    const Element sponge{Material::silicone_sponge, Form::segmental, Section::ellipse, 1, 3, 12, 5, 4, 0, 0, 0, -550};
     for (const Kind kind : {Kind::t1, Kind::t1_fatsat, Kind::t2, Kind::t2_fatsat, Kind::stir, Kind::t1_gradient_echo, Kind::pd}) {
         const MrSetting setting = usual_mr_setting(kind);
         const double vitreous = std::abs(mr_look(Tissue::vitreous, setting).signal), fat = std::abs(mr_look(Tissue::fat, setting).signal);
