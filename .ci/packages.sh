@@ -18,7 +18,7 @@ program_packages=(
 test_packages=(
     libgtest-dev
     dcmtk dicom3tools
-    libgdcm-tools python3-pydicom
+    libgdcm-dev libgdcm-tools python3-pydicom
     poppler-utils
     zip
     python3-jsonschema

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 
 namespace perisclera::phantoms {
 
@@ -53,6 +54,12 @@ double CheckedObject::number(const std::string& key, double low, double high, st
     return checked(*value, path_of(key), low, high);
 }
 
+double CheckedObject::whole(const std::string& key, double low, double high, std::optional<double> usual) {
+    const double value = number(key, low, high, usual);
+    if (value != std::floor(value)) problem_.note(path_of(key), "must be a whole number");
+    return value;
+}
+
 std::string CheckedObject::text(const std::string& key, std::optional<std::string> usual) {
     const JsonValue* value = find(key);
     if (!value) {
@@ -66,6 +73,7 @@ std::string CheckedObject::text(const std::string& key, std::optional<std::strin
 
 const JsonValue& CheckedObject::object(const std::string& key) {
     const JsonValue* value = find(key);
+    if (value && value->is_null()) problem_.note(path_of(key), "must be an object");
     return value ? *value : nothing;
 }
 

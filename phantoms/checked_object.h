@@ -33,6 +33,8 @@ public:
     bool has(const std::string& key) { return find(key) != nullptr; }
     /// Without a default the key is required.
     double number(const std::string& key, double low, double high, std::optional<double> usual = std::nullopt);
+    /// A number without a fraction.
+    double whole(const std::string& key, double low, double high, std::optional<double> usual = std::nullopt);
     std::string text(const std::string& key, std::optional<std::string> usual = std::nullopt);
     template <std::size_t N>
     std::array<double, N> numbers(const std::string& key, double low, double high, std::array<double, N> usual) {

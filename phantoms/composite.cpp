@@ -118,6 +118,7 @@ VoxelGrid put_into(const VoxelGrid& real, const RealGlobe& globe, const Element&
     const int half = static_cast<int>(std::ceil(3.5 * sigma));
     const std::vector<double> weights = gaussian(sigma, 2 * half + 1);
     std::vector<float> values = real.values();
+    const CorrelatedNoise noise(look.noise, width, height);
     for (int z = block.first[2]; z <= block.last[2]; ++z) {
         Image share(width + 2 * half, height + 2 * half), moved(width, height);
         for (int y = 0; y < height; ++y)
@@ -131,15 +132,15 @@ VoxelGrid put_into(const VoxelGrid& real, const RealGlobe& globe, const Element&
                 if (length(source - middle) > 1e-9) moved.at(x, y) = real.sample(source);
             }
         const Image filled = filtered(share, weights, 1, width, height);
-        const SmoothNoise noise = smooth_noise(width, height, sigma, mixed(key, static_cast<std::uint64_t>(z)));
+        const ComplexPlane disturbed = noise.plane(mixed(key, static_cast<std::uint64_t>(z)));
         for (int y = 0; y < height; ++y)
             for (int x = 0; x < width; ++x) {
                 float& value = values[real.offset(block.first[0] + x, block.first[1] + y, z)];
                 value = moved.at(x, y);
                 const double part = static_cast<double>(filled.at(x, y));
                 if (part <= 1e-6) continue;
-                double own = look.value + look.noise / noise.deviation * static_cast<double>(noise.image.at(x, y));
-                if (look.magnitude) own = std::hypot(own, look.noise * normal_number(mixed(key ^ 0x5bd1e995u, static_cast<std::uint64_t>(z)), real.offset(x, y, 0)));
+                const Complex own_signal = look.value + disturbed.at(x, y);
+                const double own = look.magnitude ? std::abs(own_signal) : own_signal.real();
                 value = static_cast<float>(std::lerp(static_cast<double>(value), own, part));
             }
     }

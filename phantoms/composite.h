@@ -8,6 +8,7 @@
 #include <functional>
 
 #include "globe_shape.h"
+#include "noise_texture.h"
 #include "perisclera/image/voxel_grid.h"
 #include "scenario.h"
 
@@ -21,11 +22,11 @@ struct RealGlobe {
     std::function<double(PatientVector direction)> outer_mm;       ///< distance of the outer sclera from the centre
 };
 
-/// How the element shows in the series, and the series' own blur.
+/// How the element shows in the series, and the series' own blur and noise: edge_blur and series_look measure them.
 struct CompositeLook {
     double value;                ///< HU or MR signal of the element
-    double noise;                ///< standard deviation of the series' noise
-    double blur_mm;              ///< standard deviation of the blur in the plane
+    NoiseTexture noise;          ///< the series' own
+    double blur_mm;              ///< standard deviation of the blur in the plane, the pixel's own width left out
     double slice_thickness_mm;
     bool magnitude;              ///< MR: noise about no signal is Rician
     bool displaces = true;       ///< off: the element overwrites, for tests of what else changes

@@ -32,6 +32,7 @@ struct MrSetting {
 
     /// The time in which echoes are read and the magnetisation does not recover.
     [[nodiscard]] double train_ms() const { return train_length * train_spacing_ms; }
+    bool operator==(const MrSetting&) const = default;
 };
 
 /// Proton's frequency in a field of 1 T, Hz (CODATA: 42.577 478 MHz/T).

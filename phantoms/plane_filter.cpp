@@ -3,8 +3,6 @@
 
 #include <cmath>
 
-#include "random_field.h"
-
 namespace perisclera::phantoms {
 
 std::vector<double> gaussian(double sigma, int count) {
@@ -43,17 +41,6 @@ Image filtered(const Image& in, const std::vector<WeightedFilter>& filters, int 
         for (std::size_t i = 0; i < sum.values.size(); ++i) sum.values[i] += static_cast<float>(f.weight) * part.values[i];
     }
     return sum;
-}
-
-SmoothNoise smooth_noise(int width, int height, double sigma, std::uint64_t key) {
-    const int half = static_cast<int>(std::ceil(3.0 * sigma));
-    const auto w = gaussian(sigma, 2 * half + 1);
-    double squares = 0.0;
-    for (const double v : w) squares += v * v;
-    Image white(width + 2 * half, height + 2 * half);
-    for (std::size_t i = 0; i < white.values.size(); ++i) white.values[i] = static_cast<float>(normal_number(key, i));
-    // Rows and columns each scale the variance by the sum of squared weights.
-    return {filtered(white, w, 1, width, height), squares};
 }
 
 }  // namespace perisclera::phantoms

@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
-// One plane of an image, its blur, and noise as smooth as that blur leaves it.
+// One plane of an image and its blur.
 #pragma once
 
 #include <cstddef>
-#include <cstdint>
 #include <vector>
 
 namespace perisclera::phantoms {
@@ -29,12 +28,5 @@ struct WeightedFilter {
 };
 /// As above. The filters have equally many taps.
 Image filtered(const Image& in, const std::vector<WeightedFilter>& filters, int stride, int width, int height);
-
-struct SmoothNoise {
-    Image image;
-    double deviation;  ///< its standard deviation
-};
-/// Gaussian noise, filtered by a Gaussian of `sigma` pixels. The same key gives the same noise.
-SmoothNoise smooth_noise(int width, int height, double sigma, std::uint64_t key);
 
 }  // namespace perisclera::phantoms

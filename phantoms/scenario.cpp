@@ -2,7 +2,6 @@
 #include "scenario.h"
 
 #include <algorithm>
-#include <cmath>
 
 #include "checked_object.h"
 #include "drawn_anatomy.h"
@@ -56,7 +55,7 @@ void read_element_details(CheckedObject& o, Element& e, Problem& problem) {
         e.raised = {p.number("from_hour", 0.0, 12.0), p.number("to_hour", 0.0, 12.0), p.number("height_mm", 0.1, 6.0)};
     });
     if (e.form == Form::irregular) e.lumpiness = o.number("lumpiness", 0.0, 0.5, e.lumpiness);
-    e.fragments = static_cast<int>(std::floor(o.number("fragments", 1.0, 6.0, 1.0)));
+    e.fragments = static_cast<int>(o.whole("fragments", 1.0, 6.0, 1.0));
     if (e.fragments > 1) e.gap_mm = o.number("gap_mm", 0.1, 5.0, 1.0);
     if (e.material != Material::hydrogel) return;
     e.capsule_mm = o.number("capsule_mm", 0.0, 2.0, 0.0);
@@ -129,7 +128,7 @@ std::array<EyeState, 2> usual_eyes(const JsonValue& json, const Scenario& scenar
         return {usual, usual};
     }
     CheckedObject o(json, "anatomy", problem);
-    DrawnPatient patient{static_cast<std::uint64_t>(std::floor(o.number("seed", 0.0, 1e15, static_cast<double>(scenario.seed)))), scenario.patient_sex, {}};
+    DrawnPatient patient{static_cast<std::uint64_t>(o.whole("seed", 0.0, 1e15, static_cast<double>(scenario.seed))), scenario.patient_sex, {}};
     for (const Eye eye : both_eyes) patient.kinds[index_of(eye)] = o.choice<EyeKind>(std::string(name(eye)), eye_kinds, EyeKind::usual);
     return drawn_eyes(patient);
 }
@@ -155,7 +154,7 @@ MrSetting read_mr_setting(CheckedObject& o, Kind kind, Problem& problem) {
     if (s.sequence != MrSequence::spin_echo) s.flip_angle_deg = o.number("flip_angle_deg", 1.0, 90.0, s.flip_angle_deg);
     const bool train = s.sequence == MrSequence::prepared_gradient_echo || (s.sequence == MrSequence::spin_echo && s.train_length > 1);
     if (train) {
-        s.train_length = static_cast<int>(std::lround(o.number("train_length", 1.0, 400.0, s.train_length)));
+        s.train_length = static_cast<int>(o.whole("train_length", 1.0, 400.0, s.train_length));
         s.train_spacing_ms = o.number("train_spacing_ms", 2.0, 100.0, s.train_spacing_ms);
     } else if (s.sequence == MrSequence::spin_echo) {
         s.train_spacing_ms = s.echo_time_ms;
@@ -217,7 +216,7 @@ bool is_date(const std::string& text) {
 Scenario read_scenario(const JsonValue& json, Problem& problem) {
     CheckedObject o(json, "", problem);
     Scenario scenario{};
-    scenario.seed = static_cast<std::uint64_t>(std::floor(o.number("seed", 0.0, 1e15)));
+    scenario.seed = static_cast<std::uint64_t>(o.whole("seed", 0.0, 1e15));
     scenario.texture = o.number("texture", 0.0, 3.0, 1.0);
     {
         CheckedObject patient(o.object("patient"), "patient", problem);
@@ -226,7 +225,7 @@ Scenario read_scenario(const JsonValue& json, Problem& problem) {
             problem.note("patient.id", "must have 1 to 64 characters and no backslash");
         scenario.patient_sex = patient.text("sex", "O");
         if (scenario.patient_sex != "F" && scenario.patient_sex != "M" && scenario.patient_sex != "O") problem.note("patient.sex", "must be one of F, M, O");
-        scenario.birth_year = static_cast<int>(patient.number("birth_year", 1900.0, 2100.0));
+        scenario.birth_year = static_cast<int>(patient.whole("birth_year", 1900.0, 2100.0));
     }
     std::array<EyeState, 2> eyes = read_eyes(o.object("eyes"), "eyes", usual_eyes(o.object("anatomy"), scenario, problem), problem);
 

@@ -50,20 +50,24 @@ struct Element {
     /// Along the middle of the outer face, for a band: of no width where there is none.
     struct Groove {
         double width_mm = 0.0, depth_mm = 0.0;
+        bool operator==(const Groove&) const = default;
     } groove{};
     /// Where the two ends of a ring lie on each other: of no length where they meet.
     struct Overlap {
         double hour = 0.0, length_mm = 0.0;
+        bool operator==(const Overlap&) const = default;
     } overlap{};
     /// Between these hours a ring runs over something else at this height above the sclera, presses nothing in, and comes down beside it.
     struct Raised {
         double from_hour = 0.0, to_hour = 0.0, height_mm = 0.0;
+        bool operator==(const Raised&) const = default;
     } raised{};
     int fragments = 1;             ///< pieces along the element
     double gap_mm = 0.0;           ///< between them
     double capsule_mm = 0.0;       ///< thickness of the fibrous capsule round it, not counted as the element's
     double calcified_share = 0.0;  ///< of the capsule, in patches
     double filled_share = 0.0;     ///< sponges: of the pores' volume, with pus instead of gas
+    bool operator==(const Element&) const = default;
 };
 
 struct EyeState {
@@ -95,6 +99,7 @@ struct Series {
     std::array<double, 3> pose_deg, shift_mm;       ///< of the head: about x, y, z of the scanner, then moved
     std::array<std::array<double, 2>, 2> gaze_deg;  ///< [right, left]: towards the patient's left, up
     bool is_ct() const { return kind == Kind::ct; }
+    bool operator==(const Series&) const = default;
 };
 
 struct Timepoint {

@@ -171,10 +171,10 @@ std::string about_real_heads(std::size_t patients, unsigned long seed, const std
            "Made by `bash tests/accuracy.sh --real-heads FOLDER` (seed " + std::to_string(seed) + ", " + std::to_string(patients) + " runs, program version " + std::string(program_version) +
            ", heads: " + heads + "); not edited by hand. Elements drawn as for [the synthesised patients](accuracy.md)\n"
            "are put into the series of real heads without explants (phantoms/composite): what lies there is pushed outwards and squeezed, the element fills its share of each\n"
-           "voxel through the series' blur and slice thickness. Draws of which more than a twentieth would lie in bone are passed over.\n\n"
+           "voxel through the blur, slice thickness and noise measured in the series. Draws of which more than a twentieth would lie in bone are passed over.\n\n"
            "What this says beyond the synthesised patients: real fat, muscles, lids and noise lie round the element. What it does not say: the heads are few; where\n"
            "their eyes lie is known only from the program's own fit to the untouched head, so errors of place are those that the element adds; displaced tissue is smoothed by\n"
-           "interpolation; silicone on MR is a plain void without susceptibility. The withholding of sizes on MR, the uncertainties of voids and masses, and the share of\n"
+           "interpolation; silicone on MR is displaced by nothing and disturbs no field. The withholding of sizes on MR, the uncertainties of voids and masses, and the share of\n"
            "misread places were settled in view of seed 101; how much water a hydrogel needs to show on T2, in view of seeds 101 and 201,\n"
            "as was what makes an eye unlike its fellow, in view of the CT head besides.\n\n";
 }

@@ -12,15 +12,17 @@
 #include <sstream>
 
 #include "accuracy_table.h"
+#include "perisclera/anatomy/globe.h"
 #include "perisclera/anatomy/globe_finder.h"
-#include "perisclera/anatomy/series_quality.h"
 #include "perisclera/assemble/load_patient.h"
 #include "perisclera/pipeline/identify.h"
 #include "perisclera/report/json.h"
 #include "phantoms/composite.h"
 #include "phantoms/ct_kernel.h"
-#include "phantoms/mr_tissue.h"
-#include "phantoms/tissue.h"
+#include "phantoms/ct_number.h"
+#include "phantoms/edge_blur.h"
+#include "phantoms/mr_protocol.h"
+#include "phantoms/series_look.h"
 #include "phantoms/truth.h"
 
 namespace {
@@ -28,19 +30,41 @@ namespace {
 using namespace perisclera;
 using namespace perisclera::accuracy;
 
+/// What a series does to whatever it shows.
+struct Texture {
+    double blur_mm;
+    phantoms::NoiseTexture noise;
+};
+
 struct Head {
     std::string name;
     PatientStudies images;
     std::vector<std::array<std::optional<Globe>, 2>> globes;  ///< of each series
+    std::vector<std::optional<Texture>> textures;             ///< of each series with globes
     [[nodiscard]] Visit& visit() { return images.visits.front(); }
 };
+
+double thickness_of(const ImageSeries& series) { return series.description.slice_thickness_mm.value_or(series.grid().geometry().spacing_mm()[2]); }
+
+/// As measured in the series; where it shows too few edges the blur of its kernel, on MR 0.4 pixels, and where too little vitreous white noise of
+/// a twentieth of the wall's contrast (both assumed).
+Texture texture_of(const ImageSeries& series, const std::array<std::optional<Globe>, 2>& globes) {
+    constexpr double face_mm = 70.0, ball_mm = 6.0;
+    const std::array<PatientPoint, 2> centres{globes[0]->frame.origin(), globes[1]->frame.origin()};
+    const auto blur = phantoms::measured_blur(series.grid(), centres[0] + (centres[1] - centres[0]) * 0.5, face_mm, thickness_of(series));
+    const auto noise = phantoms::measured_noise(series.grid(), centres, ball_mm);
+    const bool ct = series.description.modality == Modality::ct;
+    const double assumed = ct ? phantoms::ct_blur(series.description.role == SeriesRole::ct_bone ? phantoms::Kernel::bone : phantoms::Kernel::soft).sigma_mm
+                              : 0.4 * series.grid().geometry().spacing_mm()[0];
+    return {blur ? blur->sigma_mm : assumed, noise ? *noise : phantoms::NoiseTexture{0.05 * globes[0]->wall_contrast, 0, {}}};
+}
 
 std::optional<Head> read_head(const std::filesystem::path& folder) {
     LoadOptions load;
     load.threads = 2;
     auto images = read_patient({std::filesystem::canonical(folder)}, load);
     if (!images || images.value().visits.empty()) return std::nullopt;
-    Head head{folder.filename().string(), std::move(images).value(), {}};
+    Head head{folder.filename().string(), std::move(images).value(), {}, {}};
     head.images.visits.erase(head.images.visits.begin() + 1, head.images.visits.end());
     for (const ImageSeries& series : head.visit().series) {
         const Modality modality = series.description.modality;
@@ -50,6 +74,7 @@ std::optional<Head> read_head(const std::filesystem::path& folder) {
             globes[0] = fit_globe(series.grid(), modality, Eye::right, *found.right, found.left->centre);
             globes[1] = fit_globe(series.grid(), modality, Eye::left, *found.left, found.right->centre);
         }
+        head.textures.push_back(globes[0] && globes[1] ? std::optional(texture_of(series, globes)) : std::nullopt);
         head.globes.push_back(std::move(globes));
     }
     return head;
@@ -60,33 +85,47 @@ phantoms::RealGlobe placed(const Globe& globe) {
             [globe](PatientVector d) { return globe.outer_radius_mm(d); }};
 }
 
-/// CT numbers from the phantoms' table; MR by the signal equations, on the scale of this patient's own vitreous.
-phantoms::CompositeLook look_of(const ImageSeries& series, const Globe& globe, const phantoms::Element& element) {
+/// The sequence that the header tells, the usual one of the role where it is silent. Gradient echoes are told by their times (common practice, no source).
+phantoms::MrSetting setting_of(const SeriesDescription& d) {
+    using phantoms::Kind;
+    const auto kind = [&] {
+        switch (d.role) {
+            case SeriesRole::t1_fatsat: return Kind::t1_fatsat;
+            case SeriesRole::t1_contrast: return Kind::t1_contrast;
+            case SeriesRole::t1_contrast_fatsat: return Kind::t1_contrast_fatsat;
+            case SeriesRole::t2: return Kind::t2;
+            case SeriesRole::t2_fatsat: return Kind::t2_fatsat;
+            case SeriesRole::stir: return Kind::stir;
+            case SeriesRole::flair: return Kind::flair;
+            case SeriesRole::pd: return Kind::pd;
+            default: break;
+        }
+        if (d.repetition_time_ms.value_or(500.0) < 100.0) return Kind::t1_gradient_echo;
+        return d.repetition_time_ms.value_or(500.0) > 1500.0 && d.echo_time_ms.value_or(15.0) < 8.0 ? Kind::t1_prepared : Kind::t1;
+    };
+    phantoms::MrSetting setting = phantoms::usual_mr_setting(kind());
+    setting.field_strength_tesla = d.field_strength_tesla.value_or(setting.field_strength_tesla);
+    setting.repetition_time_ms = d.repetition_time_ms.value_or(setting.repetition_time_ms);
+    setting.echo_time_ms = d.echo_time_ms.value_or(setting.echo_time_ms);
+    if (setting.inversion_time_ms) setting.inversion_time_ms = d.inversion_time_ms.value_or(*setting.inversion_time_ms);
+    if (setting.sequence != phantoms::MrSequence::spin_echo) setting.flip_angle_deg = d.flip_angle_deg.value_or(setting.flip_angle_deg);
+    return setting;
+}
+
+/// CT numbers at the series' voltage; MR by the sequence's equation, on the scale of this patient's own vitreous and fat.
+phantoms::CompositeLook look_of(const ImageSeries& series, const Texture& texture, const phantoms::RealGlobe& globe, const phantoms::Element& element) {
     const SeriesDescription& d = series.description;
-    const double thickness = d.slice_thickness_mm.value_or(series.grid().geometry().spacing_mm()[2]);
-    const double noise = globe_quality(series.grid(), d.modality, globe).texture.value_or(VitreousTexture{0.05 * globe.wall_contrast, 0, {0, 0, 0}}).noise;
-    if (d.modality == Modality::ct) {
-        phantoms::Series as{};
-        as.kind = phantoms::Kind::ct;
-        as.kvp = d.kvp.value_or(120.0);
-        std::array<phantoms::EyeState, 2> eyes{};
-        eyes[0].elements = {element};
-        const double hu = static_cast<double>(phantoms::appearance(as, eyes).value.back());
-        const double blur = phantoms::ct_blur(d.role == SeriesRole::ct_bone ? phantoms::Kernel::bone : phantoms::Kernel::soft).sigma_mm;
-        return {hu, noise, blur, thickness, false};
-    }
-    const double field = d.field_strength_tesla.value_or(1.5), repetition = d.repetition_time_ms.value_or(500.0), echo = d.echo_time_ms.value_or(15.0);
-    const auto signal = [&](const phantoms::Relaxation& r) { return std::abs(phantoms::spin_echo_signal(r, repetition, echo, d.inversion_time_ms)); };
-    const double scale = globe.interior_mean / signal({4600.0, 450.0, 1.0});
-    const double value = element.material == phantoms::Material::hydrogel ? scale * signal(phantoms::hydrogel_relaxation(element.water_fraction, field)) : 0.0;
-    return {value, noise, 0.4 * series.grid().geometry().spacing_mm()[0], thickness, true};
+    const bool ct = d.modality == Modality::ct;
+    const double value = ct ? phantoms::element_ct_number(element, d.kvp.value_or(120.0))
+                            : phantoms::element_level(element, setting_of(d), phantoms::reference_levels(series.grid(), globe));
+    return {value, texture.noise, texture.blur_mm, thickness_of(series), !ct};
 }
 
 std::string truth_of(const Head& head, const std::array<phantoms::EyeState, 2>& eyes) {
     phantoms::TimepointTruth truth{"2020-01-01", {}, eyes};
     for (std::size_t s = 0; s < head.globes.size(); ++s) {
         if (!head.globes[s][0]) continue;
-        phantoms::SeriesTruth series{head.images.visits.front().series[s].description.series_uid, "", "", {}, {}};
+        phantoms::SeriesTruth series{head.images.visits.front().series[s].description.series_uid, "", "", {}, {}, {}};
         for (std::size_t e = 0; e < 2; ++e) series.centres[e] = head.globes[s][e]->frame.origin(), series.axes[e] = head.globes[s][e]->frame.anterior();
         truth.series.push_back(series);
     }
@@ -145,13 +184,13 @@ int main(int argc, char** argv) {
             ImageSeries& series = composed.visit().series[s];
             const bool ct = series.description.modality == Modality::ct;
             (ct ? has_ct : has_mr) = true;
-            if (!head.globes[s][0]) continue;
+            if (!head.textures[s]) continue;
             for (std::size_t e = 0; e < 2; ++e)
                 for (const phantoms::Element& element : drawn->eyes[e].elements) {
-                    const Globe& globe = *head.globes[s][e];
-                    const phantoms::RealGlobe place = placed(globe);
+                    const phantoms::RealGlobe place = placed(*head.globes[s][e]);
                     bone = bone || (ct && phantoms::share_at_least(series.grid(), place, element, 250.0) > 0.05);
-                    VoxelGrid grid = phantoms::put_into(series.grid(), place, element, look_of(series, globe, element), seed * 1000u + static_cast<std::uint64_t>(number) * 10u + s);
+                    VoxelGrid grid = phantoms::put_into(series.grid(), place, element, look_of(head.visit().series[s], *head.textures[s], place, element),
+                                                               seed * 1000u + static_cast<std::uint64_t>(number) * 10u + s);
                     if (ct)
                         series.volume = CtVolume(std::move(grid));
                     else

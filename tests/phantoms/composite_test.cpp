@@ -28,7 +28,7 @@ RealGlobe ball() { return {{0, 0, 0}, {1, 0, 0}, {0, 0, 1}, {0, -1, 0}, radius, 
 
 Element sponge() { return {Material::silicone_sponge, Form::segmental, Section::ellipse, 1.0, 4.0, 12.0, 5.0, 4.0, 0.0, 1.0, 0.0, -550.0}; }
 
-constexpr CompositeLook without_noise{-550.0, 0.0, 0.5, 1.0, false};
+const CompositeLook without_noise{-550.0, {}, 0.5, 1.0, false};
 
 }  // namespace
 
@@ -90,6 +90,30 @@ TEST(Composite, tissue_is_pushed_outwards_and_not_overwritten) {
     // The squeeze maps 0..15.5 mm (8 + 2.5 x 3) onto 3..15.5 mm: fat ends at 3 + 4 x 12.5 / 15.5 = 6.2 mm.
     EXPECT_LT(at(5.6), -20.0f);
     EXPECT_GT(at(6.9), 10.0f);
+}
+
+// Within an element without signal, noise is all there is: on CT its own, of mean 0; of a magnitude, Rayleigh's, of mean s sqrt(pi / 2) and square 2 s^2.
+TEST(Composite, an_element_has_the_series_noise_and_on_mr_its_magnitude) {
+    constexpr double deviation = 10.0;
+    const auto put = [](double value, double noise, bool magnitude) {
+        Element gel = sponge();
+        gel.section = Section::rectangle;
+        gel.thickness_mm = 8.0, gel.width_mm = 8.0;
+        return put_into(even(0.0f), ball(), gel, {value, {noise, 0, {}}, 0.3, 1.0, magnitude}, 1);
+    };
+    const VoxelGrid whole = put(1000.0, 0.0, false), ct = put(0.0, deviation, false), mr = put(0.0, deviation, true);
+    double count = 0.0, sum[2]{}, squares[2]{};
+    for (std::size_t i = 0; i < whole.values().size(); ++i) {
+        if (whole.values()[i] < 999.9f) continue;
+        const double values[]{static_cast<double>(ct.values()[i]), static_cast<double>(mr.values()[i])};
+        count += 1.0;
+        for (std::size_t k = 0; k < 2; ++k) sum[k] += values[k], squares[k] += values[k] * values[k];
+    }
+    ASSERT_GT(count, 2000.0);
+    EXPECT_NEAR(sum[0] / count, 0.0, 4.0 * deviation / std::sqrt(count));
+    EXPECT_NEAR(squares[0] / count, deviation * deviation, 0.06 * deviation * deviation);
+    EXPECT_NEAR(sum[1] / count, deviation * std::sqrt(pi / 2.0), 0.03 * deviation);
+    EXPECT_NEAR(squares[1] / count, 2.0 * deviation * deviation, 0.12 * deviation * deviation);
 }
 
 TEST(Composite, the_share_within_bone_is_that_of_the_element) {
