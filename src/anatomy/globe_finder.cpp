@@ -35,7 +35,8 @@ struct CoarseBlock {
 };
 
 /// On CT only what separates soft tissues counts: bone and air are clipped, or their edges would drown the eye's.
-double clipped(double value, Modality modality) { return modality == Modality::ct ? std::clamp(value, -160.0, 140.0) : value; }
+constexpr double darkest_hu = -160.0, brightest_hu = 140.0;
+double clipped(double value, Modality modality) { return modality == Modality::ct ? std::clamp(value, darkest_hu, brightest_hu) : value; }
 
 CoarseBlock coarse_copy(const VoxelGrid& grid, Modality modality) {
     const auto& g = grid.geometry();
@@ -205,7 +206,7 @@ GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint 
         if (next.radius < 7.0 || next.radius > 16.0 || length(next.centre - start) > 8.0) break;
         ball = next;
     }
-    return {ball.centre, Mm(ball.radius), mean, spread, roundness};
+    return {ball.centre, Mm(ball.radius), mean, spread, roundness, modality == Modality::ct && (mean <= darkest_hu || mean >= brightest_hu)};
 }
 
 /// How well a ball passes as a globe by itself, 0..1.
@@ -235,6 +236,8 @@ FoundGlobes pair_of_globes(const std::vector<GlobeCandidate>& candidates) {
     for (std::size_t i = 0; i < candidates.size(); ++i)
         for (std::size_t j = 0; j < candidates.size(); ++j) {
             const GlobeCandidate &a = candidates[i], &b = candidates[j];
+            // One eye may hold gas or heavy liquid; both at one time do not (common practice, no source), while sinuses come in pairs.
+            if (a.beyond_tissue && b.beyond_tissue) continue;
             const PatientVector d = b.centre - a.centre;
             const double distance = length(d);
             if (distance < 44.0 || distance > 82.0 || d.x < 0.8 * distance) continue;

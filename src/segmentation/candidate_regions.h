@@ -24,6 +24,8 @@ std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const Pola
 /// Share of the columns round the equator on which fat begins near the wall: where it does not, nothing could be seen to be displaced.
 double share_with_fat(const PolarBlock& block, const FinderSettings& settings);
 inline constexpr double displaced_alone_mm3 = 300.0;
+/// Explants straddle the equator: arc from the limbus behind which the middle of none lies.
+inline constexpr double hindmost_middle_mm = 16.0;
 /// `masses`: what displaced_fat_regions found in this series.
 std::vector<Candidate> mr_void_regions(const PolarBlock& block, const std::vector<Candidate>& masses);
 

@@ -183,8 +183,7 @@ std::vector<Candidate> displaced_fat_regions(const PolarBlock& block, const Pola
                 if (mm >= 0.0 && mm <= static_cast<double>(top) + lowest_mm) cells.push_back(PolarBlock::index(at.clock, at.polar, h));
             }
         }
-        // Explants straddle the equator; what lies wholly behind it is muscle, oblique or nerve sheath.
-        constexpr double hindmost_middle_mm = 16.0;
+        // What lies wholly behind the equator is muscle, oblique or nerve sheath.
         if (excess_mm3 < least_mm3 || thickest < 3.0 || block.limbus_arc_mm(polar_sum / static_cast<double>(region.size())) > hindmost_middle_mm) continue;
         found.push_back({std::move(cells), excess_mm3 / displaced_alone_mm3, false, std::move(sure)});
     }

@@ -34,6 +34,8 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
         if (s.volume_mm3 < 40.0 || s.touches_images_end || s.lowest_mm > 2.0 || s.highest_mm > 11.0 || s.mean_height_mm > 6.0) continue;
         double brightest = 0.0;
         for (const std::size_t i : region) brightest = std::max(brightest, static_cast<double>(smooth[i]));
+        // The fluid round the optic nerve lies further back than any element.
+        if (block.limbus_arc_mm(s.mean_polar) > hindmost_middle_mm) continue;
         // A misplaced surface leaves a skin of vitreous: an element stands clear of the wall.
         if (s.highest_mm < 1.5) continue;
         found.push_back({std::move(region), brightest / threshold, false});
