@@ -15,7 +15,8 @@ bool serves_as_atlas(const PolarBlock& own, const PolarBlock& fellow) {
 
 std::vector<std::optional<std::size_t>> mirrored_in_head(const PolarBlock& own, const PolarBlock& fellow) {
     const EyeFrame &frame = own.globe().frame, &other = fellow.globe().frame;
-    const PatientVector across = unit(other.origin() - frame.origin());
+    // An eye is its own fellow in tests only.
+    const PatientVector between = other.origin() - frame.origin(), across = length(between) > 0.0 ? unit(between) : frame.towards_left();
     std::vector<std::optional<std::size_t>> place(column_count);
     for (std::size_t k = 0; k < column_count; ++k) {
         const ColumnAt at = column_at(k);

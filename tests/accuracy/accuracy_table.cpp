@@ -148,21 +148,23 @@ std::string row_of(const Outcome& o) {
            cell(o, "posterior", false) + " | " + (globe < 0.0 ? "not found" : fixed(globe, 1)) + " |";
 }
 
+/// The program was changed in view of its patients.
+constexpr unsigned long development_seed = 4;
+
 std::string about_synthesised(std::size_t patients, unsigned long seed) {
     std::string out =
         "# Accuracy on synthesised patients\n\n"
         "Made by `bash tests/accuracy.sh` (seed " + std::to_string(seed) + ", " + std::to_string(patients) + " patients, program version " + std::string(program_version) + ", simulator " +
-        std::string(phantoms::simulator_version) + "); not edited by hand. Each patient is drawn over materials, forms, sizes, scanners' settings, planes, head poses and gazes, synthesised as DICOM (phantoms/README.md), read and\n"
-        "identified like any other, and compared with the truth that the simulation wrote. A patient marked * departs from what the estimator assumes: high noise, gaze to\n"
-        "10 degrees and a rear pole up to about 3 mm behind a sphere's (others 1.5 mm) in all, silicone filler or sponge density at the ends of the known range, hydrogel with less than\n"
-        "60 % water, the bone kernel in about half of the CT.\n\n"
-        "What this says: how the program does on clean simulated anatomy. What it does not say: how it does on patients. No metal, motion, beam hardening, oil, gas, capsule or\n"
-        "infection is in these images, and all heads share one plan. The counts are small; a stratum of ten cannot tell 90 % from 99 %. One\n"
+        std::string(phantoms::simulator_version) + "); not edited by hand. Each patient is drawn over eyes and orbits, materials, forms, sizes, scanners' settings, planes, head poses and gazes,\n"
+        "synthesised as DICOM (phantoms/README.md), read and identified like any other, and compared with the truth that the simulation wrote. Eyes, muscles, lids, gland and fat vary as published of people;\n"
+        "fat begins near the wall on as few columns as in real heads. A patient marked * departs from what the estimator assumes: high noise, gaze to 10 degrees and a long myopic eye or a\n"
+        "staphyloma in all, silicone filler or sponge density at the ends of the known range, hydrogel with less than 60 % water, the bone kernel in about half of the CT.\n\n"
+        "What this says: how the program does on simulated anatomy. What it does not say: how it does on patients. No metal, motion, beam hardening, oil, gas, capsule, infection or\n"
+        "look-alike is in these images, and all skulls share one plan. The counts are small; a stratum of ten cannot tell 90 % from 99 %. One\n"
         "operated eye and one element per patient, one visit: several elements, both eyes and change over dates are not measured here. Errors and intervals are counted only\n"
         "where an element was found, so they say nothing of those missed.\n\n";
-    out += seed <= 2 ? "Seeds 1 and 2 are development sets: the program was changed in view of earlier results on these very patients, so its numbers flatter. Only a seed not looked at before\n"
-                       "(`bash tests/accuracy.sh --seed N`) is an independent check.\n\n"
-                     : "Seeds 1 and 2 served development; this is another. It is an independent check only as long as nothing is changed in view of it.\n\n";
+    out += seed == development_seed ? "This seed is the development set: the program was changed in view of these very patients, so its numbers flatter.\n\n"
+                                    : "Seed " + std::to_string(development_seed) + " served development; this is another. It is an independent check only as long as nothing is changed in view of it.\n\n";
     return out;
 }
 

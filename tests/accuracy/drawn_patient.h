@@ -13,7 +13,7 @@ struct DrawnPatient {
     std::string scenario;      ///< JSON for phantoms::parse_scenario
     std::string element;       ///< "solid band", "solid tire", "sponge segmental", "sponge radial", "hydrogel", "none"
     std::string series;        ///< "CT", "MR", "CT+MR"
-    bool outside_assumptions;  ///< high noise, gaze to 10 degrees, filler or water at or past the ends of the prior, often bone kernel
+    bool outside_assumptions;  ///< high noise, gaze to 10 degrees, long eyes, filler or water at or past the ends of the prior, often bone kernel
 };
 
 /// The same seed and number give the same patient.

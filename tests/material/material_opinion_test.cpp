@@ -137,4 +137,20 @@ TEST(MaterialOpinion, evidence_says_what_each_material_would_show) {
     EXPECT_EQ(std::max_element(ct.log_likelihood.begin(), ct.log_likelihood.end()) - ct.log_likelihood.begin(), static_cast<std::ptrdiff_t>(MaterialClass::silicone_sponge));
 }
 
+// Soft tissue 50 HU on CT; on T2 muscle is dark and swollen hydrogel nearly as bright as vitreous (common practice, no source).
+TEST(MaterialOpinion, a_mass_that_only_holds_off_fat_is_muscle_unless_its_signals_speak_against_it) {
+    const auto mass = [](double hounsfield, double t2) {
+        Reading on_ct = reading(Kind::ct_number, hounsfield, 10.0), on_t2 = reading(Kind::t2_ratio, t2, 0.1);
+        on_ct.muscle = 50.0;
+        on_t2.muscle = 0.2;
+        return judge_material({on_ct, on_t2, reading(Kind::section_thickness, 5.0, 0.5), reading(Kind::displaces_fat, 2.0, 0.0)});
+    };
+    const MaterialOpinion like_muscle = mass(50.0, 0.2), like_water = mass(20.0, 0.95);
+    expect_sound(like_muscle);
+    expect_sound(like_water);
+    EXPECT_GT(probability(like_muscle, MaterialClass::other), 0.5);
+    EXPECT_EQ(like_water.candidates.front(), MaterialClass::hydrogel);
+    EXPECT_GT(probability(like_water, MaterialClass::hydrogel), probability(like_muscle, MaterialClass::hydrogel));
+}
+
 }  // namespace perisclera

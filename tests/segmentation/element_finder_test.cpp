@@ -82,6 +82,30 @@ TEST(ElementFinder, a_thin_band_all_round_is_bright_on_ct) {
     EXPECT_NEAR(volume_mm3(block, found.front()), band.volume_mm3(radius), 0.35 * band.volume_mm3(radius)) << "its number is assumed, so its volume is known less well";
 }
 
+// Beside lid and tendon a band may be lost from sight.
+TEST(ElementFinder, a_band_lost_from_sight_in_two_places_is_one_ring) {
+    const auto piece = [](double from, double span) { return test::ShellSector{from, span, 82 * degrees, 98 * degrees, 0.0, 1.2}; };
+    const PolarBlock block = eye(on_ct, {piece(1.0, 4.2), piece(7.2, 3.8)}, 190.0), fellow = eye(on_ct);
+    const auto found = find_elements(block, &fellow, ct);
+    ASSERT_EQ(found.size(), 1U);
+    EXPECT_TRUE(found.front().closed_ring);
+}
+
+TEST(ElementFinder, a_segment_is_no_ring) {
+    const test::ShellSector segment{1.0, 6.0, 82 * degrees, 98 * degrees, 0.0, 1.2};
+    const PolarBlock block = eye(on_ct, {segment}, 190.0), fellow = eye(on_ct);
+    const auto found = find_elements(block, &fellow, ct);
+    ASSERT_EQ(found.size(), 1U);
+    EXPECT_FALSE(found.front().closed_ring);
+}
+
+// 22 mm of arc from the limbus and more: where the sheath of the optic nerve begins.
+TEST(ElementFinder, fluid_behind_the_globe_is_no_element) {
+    const test::ShellSector sheath{3.0, 3.0, 124 * degrees, 140 * degrees, 0.5, 4.0};
+    const PolarBlock block = eye(on_t2, {sheath}, 950.0), fellow = eye(on_t2);
+    EXPECT_TRUE(find_elements(block, &fellow, t2).empty());
+}
+
 TEST(ElementFinder, swollen_hydrogel_is_water_outside_the_wall_on_t2) {
     const PolarBlock block = eye(on_t2, {sponge}, 950.0), fellow = eye(on_t2);
     expect_one(find_elements(block, &fellow, t2), Appearance::t2_bright, block, sponge);

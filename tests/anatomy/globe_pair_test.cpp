@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which two of the balls in a head are its eyes. Globes lie some 62 mm apart, sinuses less; figures as CT shows them (common practice, no source).
+#include <gtest/gtest.h>
+
+#include "perisclera/anatomy/globe_finder.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr GlobeCandidate ball(double x, double z, double mean, double spread, double roundness, bool beyond_tissue = false) {
+    return {{x, -60.0, z}, Mm(11.8), mean, spread, roundness, beyond_tissue};
+}
+
+}  // namespace
+
+TEST(GlobePair, two_sinuses_are_no_pair_of_eyes_however_round) {
+    const FoundGlobes found = pair_of_globes({ball(-29.0, 0.0, -160.0, 0.0, 0.6, true), ball(29.0, 0.0, -160.0, 0.0, 0.6, true), ball(-31.0, 35.0, 12.0, 9.0, 0.45), ball(31.0, 35.0, 14.0, 9.0, 0.45)});
+    ASSERT_TRUE(found.right && found.left);
+    EXPECT_EQ(found.right->centre, (PatientPoint{-31.0, -60.0, 35.0}));
+    EXPECT_EQ(found.left->centre, (PatientPoint{31.0, -60.0, 35.0}));
+}
+
+}  // namespace perisclera
