@@ -163,14 +163,20 @@ TEST_P(TenScenarios, every_series_is_valid_and_read_alike_by_gdcm_pydicom_and_ou
 
 INSTANTIATE_TEST_SUITE_P(scenarios, TenScenarios, ::testing::ValuesIn(names()), [](const auto& of) { return of.param; });
 
-TEST(TenScenariosTogether, have_every_kind_and_plane_oblique_planes_a_tilted_gantry_and_drawn_anatomy) {
+TEST(TenScenariosTogether, have_every_kind_and_plane_oblique_planes_a_tilted_gantry_drawn_anatomy_and_every_look_alike) {
     std::set<Kind> kinds;
     std::set<Plane> planes;
+    std::set<LookAlikeKind> look_alikes;
+    std::set<Contents> contents;
     int oblique = 0, leaning = 0, drawn = 0;
     for (const auto& [name, text] : ten_scenarios()) {
         const Scenario scenario = parsed(text);
         for (const Timepoint& point : scenario.timepoints) {
             drawn += point.eyes[0].anatomy.sclera.has_value();
+            for (const EyeState& eye : point.eyes) {
+                contents.insert(eye.contents);
+                for (const LookAlike& one : eye.look_alikes) look_alikes.insert(one.kind);
+            }
             for (const Series& series : point.series) {
                 kinds.insert(series.kind);
                 planes.insert(series.plane);
@@ -182,6 +188,8 @@ TEST(TenScenariosTogether, have_every_kind_and_plane_oblique_planes_a_tilted_gan
     EXPECT_GE(ten_scenarios().size(), 10u);
     EXPECT_EQ(kinds.size(), static_cast<std::size_t>(Kind::flair) + 1) << "flair is the last of the kinds";
     EXPECT_EQ(planes.size(), 3u);
+    EXPECT_EQ(look_alikes.size(), static_cast<std::size_t>(LookAlikeKind::empty_socket) + 1) << "empty_socket is the last of the kinds";
+    EXPECT_EQ(contents.size(), static_cast<std::size_t>(Contents::haemorrhage) + 1) << "haemorrhage is the last of the contents";
     EXPECT_GE(oblique, 2);
     EXPECT_GE(leaning, 2);
     EXPECT_GE(drawn, 2);
