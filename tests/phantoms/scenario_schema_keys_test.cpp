@@ -113,7 +113,7 @@ void written_defaults(const json& part, std::vector<std::string>& all) {
 
 TEST(ScenarioSchemaKeys, of_each_look_alike_are_with_their_defaults_those_of_the_readme) {
     std::set<std::string> kinds;
-    for (const auto& [first, rest] : table("| `kind` |")) {
+    for (const auto& [first, rest] : table("| `kind` | what it is |")) {
         const std::string keys = rest.substr(rest.find('|', 1));
         for (const std::string& kind : quoted_in(first)) {
             kinds.insert(kind);

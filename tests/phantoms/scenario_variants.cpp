@@ -3,6 +3,8 @@
 
 #include <gtest/gtest.h>
 
+#include <set>
+
 #include "tests/support/child_process.h"
 #include "tests/support/test_folder.h"
 
@@ -39,10 +41,12 @@ std::vector<std::string> places_of(const json& base, const std::string& list) {
 
 /// The entry at each place with every key of the others.
 void exchange_keys(const json& base, const std::vector<std::string>& places, std::vector<Variant>& all) {
-    for (const std::string& at : places)
+    for (const std::string& at : places) {
+        std::set<json> met{base};
         for (const std::string& other : places)
             for (const auto& [key, value] : base[json::json_pointer(other)].items())
-                all.push_back({at + " with " + key + " of " + other, with(base, at + "/" + key, value), alike});
+                if (const json changed = with(base, at + "/" + key, value); met.insert(changed).second) all.push_back({at + " with " + key + " of " + other, changed, alike});
+    }
 }
 
 }  // namespace
@@ -54,11 +58,13 @@ const json& scenario_schema() {
     return read;
 }
 
-json checked_by_schema(const std::vector<json>& scenarios) {
+json checked_by_schema(const std::vector<json>& scenarios, Told told) {
     const TestFolder scratch;
     write_bytes(scratch.path() / "scenarios.json", json(scenarios).dump());
-    const Ended ended = run_child({"/usr/bin/python3", std::string(PERISCLERA_SOURCE_DIR) + "/tests/phantoms/check_scenarios.py",
-                                   (phantoms_folder() / "scenario.schema.json").string(), (scratch.path() / "scenarios.json").string()});
+    std::vector<std::string> command{"/usr/bin/python3", std::string(PERISCLERA_SOURCE_DIR) + "/tests/phantoms/check_scenarios.py",
+                                     (phantoms_folder() / "scenario.schema.json").string(), (scratch.path() / "scenarios.json").string()};
+    if (told == Told::errors) command.emplace_back("--errors");
+    const Ended ended = run_child(command);
     EXPECT_EQ(ended.status, 0) << ended.error_text;
     return json::parse(ended.output_text);
 }

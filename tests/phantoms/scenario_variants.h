@@ -14,8 +14,9 @@ std::filesystem::path phantoms_folder();
 
 const nlohmann::json& scenario_schema();
 
+enum class Told { all, errors };
 /// What the schema says of each scenario: see tests/phantoms/check_scenarios.py.
-nlohmann::json checked_by_schema(const std::vector<nlohmann::json>& scenarios);
+nlohmann::json checked_by_schema(const std::vector<nlohmann::json>& scenarios, Told told = Told::all);
 
 /// One of each kind of series; between them they have every key of a scenario, of an eye and of an element, but for look-alikes.
 std::vector<nlohmann::json> rich_scenarios();
