@@ -36,6 +36,7 @@ struct LookAlike {
     double gap_mm = 0.0;      ///< splinter: between it and the globe
     double gas_share = 0.0;   ///< abscess: of its volume
     double factor = 1.0;      ///< gland, muscles: size against the eye's own
+    bool operator==(const LookAlike&) const = default;
 };
 
 std::string_view name(LookAlikeKind kind);
