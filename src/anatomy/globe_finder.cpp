@@ -209,6 +209,12 @@ GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint 
     return {ball.centre, Mm(ball.radius), mean, spread, roundness, modality == Modality::ct && (mean <= darkest_hu || mean >= brightest_hu)};
 }
 
+/// Water, oil, gas, heavy liquid and blood fill eyes, fat does not (common practice, no source).
+bool holds_fat(const GlobeCandidate& c, Modality modality) {
+    constexpr double least_hu = -150.0, most_hu = -25.0;
+    return modality == Modality::ct && c.interior_mean > least_hu && c.interior_mean < most_hu;
+}
+
 /// How well a ball passes as a globe by itself, 0..1.
 double single_score(const GlobeCandidate& c) {
     const double off = (c.inner_radius.value() - 11.3) / 1.8;
@@ -224,7 +230,7 @@ std::vector<GlobeCandidate> globe_candidates(const VoxelGrid& grid, Modality mod
     for (const PatientPoint& centre : voted_centres(block, modality)) {
         const GlobeCandidate c = test_ball(grid, modality, centre, scale);
         const bool known = std::any_of(candidates.begin(), candidates.end(), [&](const GlobeCandidate& k) { return length(k.centre - c.centre) < 2.0; });
-        if (!known && c.roundness > 0.25) candidates.push_back(c);
+        if (!known && c.roundness > 0.25 && !holds_fat(c, modality)) candidates.push_back(c);
     }
     std::stable_sort(candidates.begin(), candidates.end(), [](const GlobeCandidate& a, const GlobeCandidate& b) { return single_score(a) > single_score(b); });
     return candidates;
@@ -232,7 +238,7 @@ std::vector<GlobeCandidate> globe_candidates(const VoxelGrid& grid, Modality mod
 
 FoundGlobes pair_of_globes(const std::vector<GlobeCandidate>& candidates) {
     FoundGlobes found;
-    double best = 0.25;
+    double best = 0.2;
     for (std::size_t i = 0; i < candidates.size(); ++i)
         for (std::size_t j = 0; j < candidates.size(); ++j) {
             const GlobeCandidate &a = candidates[i], &b = candidates[j];
