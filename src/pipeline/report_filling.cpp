@@ -203,9 +203,9 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     entry.globe.equatorial_diameter = globe.equatorial_diameter;
 
     if (found.unexplained_soft_mass)
-        entry.mass_effect.note = "one series shows tissue beside the globe that the fellow eye does not have, another does not confirm it: most often muscle or gland";
+        entry.mass_effect.note = "Beside the globe lies tissue that the fellow eye does not have there. Not all series confirm it, or it looks like muscle on them: most often it is muscle, gland or lid. A hydrogel of little water looks the same.";
     else if (found.unlike_fellow)
-        entry.mass_effect.note = "something lies against the globe that the fellow eye does not have at the same place: most often muscle or gland";
+        entry.mass_effect.note = "Something lies against the globe that the fellow eye does not have at the same place: most often muscle or gland.";
     const bool unexplained = found.unexplained_soft_mass || found.unlike_fellow;
 
     // Without the fellow eye nothing tells bone or muscle of this patient from an element that one series alone shows, unless it goes all round.

@@ -126,6 +126,8 @@ EyeFinding finding(const ReportModel& model, Eye eye) {
     }
     if (concluded) {
         out.sentences.push_back("Probability of an explant: " + probability_in_words(seen.explant.probability) + ".");
+        // Why it is uncertain, where something was seen that is no finding.
+        if (!seen.mass_effect.note.empty()) out.sentences.push_back(seen.mass_effect.note);
         if (seen.explant.presence != Presence::present) out.sentences.push_back(detection_limit(seen.explant));
     } else {
         out.sentences.push_back("Nothing can be said about an explant in this eye.");

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/report/wording.h"
 
+#include <algorithm>
+
 #include <gtest/gtest.h>
 
 namespace perisclera::report {
@@ -64,6 +66,20 @@ TEST(Wording, eye_missing_from_the_last_images_is_reported_as_last_seen) {
     const EyeFinding f = finding(m, Eye::left);
     ASSERT_FALSE(f.sentences.empty());
     EXPECT_EQ(f.sentences[0], "As of 2020-01-01; later images do not show this eye.");
+}
+
+TEST(Wording, what_was_seen_but_is_no_finding_is_told_where_the_doubt_is_told) {
+    ReportModel m;
+    Timepoint t{.id = "t1", .study_date = StudyDate::from_dicom("20240101").value(), .series = {}, .right = {}, .left = {}};
+    t.right.globe.status = t.left.globe.status = GlobeStatus::found;
+    t.right.mass_effect.note = "Tissue lies there.";
+    m.timepoints.push_back(t);
+    const auto tells = [&](Eye eye) {
+        const std::vector<std::string> said = finding(m, eye).sentences;
+        return std::find(said.begin(), said.end(), "Tissue lies there.") != said.end();
+    };
+    EXPECT_TRUE(tells(Eye::right));
+    EXPECT_FALSE(tells(Eye::left));
 }
 
 }  // namespace
