@@ -202,11 +202,13 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     entry.globe.axial_length = globe.axial_length;
     entry.globe.equatorial_diameter = globe.equatorial_diameter;
 
-    if (found.unexplained_soft_mass)
+    if (found.dark_beside_metal)
+        entry.mass_effect.note = "CT shows something as dark as gas close to metal. It may be a streak that the metal throws, or a sponge.";
+    else if (found.unexplained_soft_mass)
         entry.mass_effect.note = "Beside the globe lies tissue that the fellow eye does not have there. Not all series confirm it, or it looks like muscle on them: most often it is muscle, gland or lid. A hydrogel of little water looks the same.";
     else if (found.unlike_fellow)
         entry.mass_effect.note = "Something lies against the globe that the fellow eye does not have at the same place: most often muscle or gland.";
-    const bool unexplained = found.unexplained_soft_mass || found.unlike_fellow;
+    const bool unexplained = found.dark_beside_metal || found.unexplained_soft_mass || found.unlike_fellow;
 
     // Without the fellow eye nothing tells bone or muscle of this patient from an element that one series alone shows, unless it goes all round.
     constexpr double seen_once_without_fellow = 0.75;

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "perisclera/segmentation/fellow_atlas.h"
+#include "perisclera/segmentation/metal.h"
 #include "perisclera/segmentation/unlike_fellow.h"
 
 namespace perisclera {
@@ -73,6 +74,10 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
         FusedElements fused = fuse_elements(shown, found);
         eye.unexplained_soft_mass = fused.unexplained_soft_mass;
         for (EyeElement& element : fused.elements) {
+            if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {
+                eye.dark_beside_metal = true;
+                continue;
+            }
             ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
             MaterialOpinion opinion = judge_material(read_element(shown, element, measured));
             // A mass that is likelier muscle or gland is no finding, but neither is it nothing.

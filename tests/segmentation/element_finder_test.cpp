@@ -7,6 +7,7 @@
 #include <gtest/gtest.h>
 
 #include "perisclera/segmentation/element_fusion.h"
+#include "perisclera/segmentation/metal.h"
 #include "tests/support/drawn_eye.h"
 
 namespace perisclera {
@@ -131,6 +132,17 @@ TEST(ElementFinder, two_elements_apart_are_two_largest_first) {
     ASSERT_EQ(found.size(), 2U);
     EXPECT_NEAR(test::middle_hour(found[0]), 2.5, 0.3);
     EXPECT_NEAR(test::middle_hour(found[1]), 7.9, 0.3);
+}
+
+// Streaks are as dark as gas; 4000 HU is no bone (reference row 4.24: cortical bone to 1900).
+TEST(Metal, what_lies_near_it_is_told_and_what_lies_across_the_globe_is_not) {
+    constexpr test::ShellSector metal{2.0, 0.6, 60 * degrees, 70 * degrees, 1.0, 3.0};
+    const FoundElement near = test::element_of(sponge, Appearance::ct_dark, -550.0, -90.0),
+                       across = test::element_of({7.5, 1.5, 80 * degrees, 104 * degrees, 0.0, 4.0}, Appearance::ct_dark, -550.0, -90.0);
+    const PolarBlock with = eye(on_ct, {metal}, 4000.0), without = eye(on_ct);
+    EXPECT_TRUE(lies_beside_metal(with, near));
+    EXPECT_FALSE(lies_beside_metal(with, across));
+    EXPECT_FALSE(lies_beside_metal(without, near));
 }
 
 TEST(SmallestShown, thicker_slices_show_less_and_an_eye_cut_off_shows_nothing) {
