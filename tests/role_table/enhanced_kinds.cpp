@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Enhanced multi-frame MR. Terms: PS3.3 C.8.13.3.1 (contrast, kind of image), C.8.13.4 (pulse sequence), C.8.13.5.9 (modifier).
+// Enhanced multi-frame MR and CT. Terms of MR: PS3.3 C.8.13.3.1 (contrast, kind of image), C.8.13.4 (pulse sequence), C.8.13.5.9 (modifier).
 #include "tests/role_table/role_table.h"
 
 namespace perisclera::test {
@@ -38,6 +38,13 @@ std::vector<SeriesKind> enhanced_kinds() {
          .more = {{echo_sequence, "GRADIENT"}, {steady_state, "FREE_PRECESSION"}}, .contrast = "UNKNOWN"},
         {.what = "echo-planar spin echo, contrast unknown", .expected = "dwi", .source = practice, .repetition = 5000, .echo = 80, .flip = 90, .more = {{echo_planar, "YES"}}, .contrast = "UNKNOWN"},
     };
+    // CT: the frame type's terms of PS3.3 C.8.15.2.1.1; names of kernels are common practice. An enhanced localizer is no series here: it is told as an object left out.
+    const auto ct = [](const char* what, const char* expected, const char* kernel, const char* type, const char* description = "") {
+        return SeriesKind{.what = what, .expected = expected, .source = standard, .sequence = "CT", .description = description, .image_type = type, .more = {{{0x0018, 0x1210}, kernel}}, .contrast = "VOLUME"};
+    };
+    kinds.insert(kinds.end(), {ct("soft tissue", "ct_soft", "H31s", "ORIGINAL\\PRIMARY\\VOLUME\\NONE"), ct("bone", "ct_bone", "BONEPLUS", "ORIGINAL\\PRIMARY\\VOLUME\\NONE"),
+                               ct("maximum projection", "derived", "H31s", "DERIVED\\PRIMARY\\VOLUME\\MAXIMUM"),
+                               ct("reformatted, named", "derived", "H31s", "DERIVED\\SECONDARY\\VOLUME\\MPR", "Orbita cor")});
     for (SeriesKind& kind : kinds)
         if (kind.image_type == "ORIGINAL\\PRIMARY\\M") kind.image_type = "ORIGINAL\\PRIMARY\\VOLUME\\NONE";
     return kinds;

@@ -65,6 +65,8 @@ void write_enhanced_kind(const std::filesystem::path& file, const SeriesKind& ki
     image.frames.front().echo_time = kind.echo;
     image.frames.front().b_value = kind.b_value;
     image.top_level = kind.more;
+    // Of an enhanced CT the kernel stands in the reconstruction's own group.
+    if (auto kernel = image.top_level.extract(TagNumber{0x0018, 0x1210})) image.kernel = kernel.mapped();
     image.top_level[{0x0008, 0x103E}] = kind.description;
     if (!kind.agent.empty()) image.top_level[{0x0018, 0x0010}] = kind.agent;
     image.timing = {{{0x0018, 0x0080}, number(kind.repetition)}, {{0x0018, 0x1314}, number(kind.flip)}};

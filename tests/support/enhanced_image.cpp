@@ -114,7 +114,7 @@ void put_shared(Groups& groups, const EnhancedImage& image) {
         groups.shared(DCM_PlaneOrientationSequence, [&](DcmItem& item) { put(item, DCM_ImageOrientationPatient, joined(image.orientation)); });
     if (image.ct) {
         groups.shared(DCM_CTXRayDetailsSequence, [](DcmItem& item) { put(item, DCM_KVP, "120"); });
-        groups.shared(DCM_CTReconstructionSequence, [](DcmItem& item) { put(item, DCM_ConvolutionKernel, "SOFT"); });
+        groups.shared(DCM_CTReconstructionSequence, [&](DcmItem& item) { put(item, DCM_ConvolutionKernel, image.kernel.c_str()); });
     } else {
         groups.shared(DCM_MRTimingAndRelatedParametersSequence, [&](DcmItem& item) {
             put(item, DCM_RepetitionTime, "500");

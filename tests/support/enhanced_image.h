@@ -33,6 +33,7 @@ struct EnhancedImage {
     std::string sop_uid = "1.2.5.1", series_uid = "1.2.5";
     std::string acquisition_contrast = "T1";
     std::map<TagNumber, std::string> top_level, timing, modifier;  ///< further values, or others, there and in two shared groups of MR
+    std::string kernel = "SOFT";                  ///< CT
     std::string slice_thickness = "1";
     std::string number_of_frames;                 ///< empty: as many as there are
     std::vector<EnhancedFrame> frames;
