@@ -35,7 +35,12 @@ std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlo
         double brightest = 0.0;
         for (const std::size_t i : region) brightest = std::max(brightest, static_cast<double>(smooth[i]));
         // The fluid round the optic nerve lies further back than any element.
-        if (block.limbus_arc_mm(s.mean_polar) > hindmost_middle_mm) continue;
+        const double arc = block.limbus_arc_mm(s.mean_polar);
+        if (arc > hindmost_middle_mm) continue;
+        // All round and close behind the limbus lies the anterior chamber, where a long eye's surface is fitted too far back.
+        constexpr double chamber_mm = 5.0;
+        constexpr int nearly_all_round = 100;
+        if (arc < chamber_mm && s.clock_columns >= nearly_all_round) continue;
         // A misplaced surface leaves a skin of vitreous: an element stands clear of the wall.
         if (s.highest_mm < 1.5) continue;
         found.push_back({std::move(region), brightest / threshold, false});

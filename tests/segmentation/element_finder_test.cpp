@@ -100,6 +100,14 @@ TEST(ElementFinder, a_segment_is_no_ring) {
     EXPECT_FALSE(found.front().closed_ring);
 }
 
+// The anterior chamber reaches some 3 mm beyond the sphere of the sclera and ends at the limbus, 29 degrees from the axis.
+TEST(ElementFinder, fluid_all_round_at_the_limbus_is_no_element_and_part_of_it_may_be_one) {
+    const test::ShellSector chamber{0.0, 12.0, 37 * degrees, 48 * degrees, 0.5, 3.0}, part{2.0, 4.0, 37 * degrees, 48 * degrees, 0.5, 3.0};
+    const PolarBlock all_round = eye(on_t2, {chamber}, 950.0), some = eye(on_t2, {part}, 950.0), fellow = eye(on_t2);
+    EXPECT_TRUE(find_elements(all_round, &fellow, t2).empty());
+    EXPECT_EQ(find_elements(some, &fellow, t2).size(), 1U) << "hydrogels wander forward";
+}
+
 // 22 mm of arc from the limbus and more: where the sheath of the optic nerve begins.
 TEST(ElementFinder, fluid_behind_the_globe_is_no_element) {
     const test::ShellSector sheath{3.0, 3.0, 124 * degrees, 140 * degrees, 0.5, 4.0};
