@@ -114,6 +114,9 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
             constexpr double part = 0.5;
             if (mass && known->found.appearance == Appearance::t2_bright && volume_mm3(views[known->view]->block, known->found) < part * entry.volume) {
                 also.push_back(known->view);
+                also.insert(also.end(), entry.seen_in.begin(), entry.seen_in.end());
+                std::sort(also.begin(), also.end());
+                also.erase(std::unique(also.begin(), also.end()), also.end());
                 std::erase(also, entry.view);
                 known->view = entry.view;
                 known->found = std::move(entry.element);
