@@ -13,7 +13,18 @@ using test::study_date;
 
 constexpr test::TagNumber patient_name{0x0010, 0x0010}, patient_id{0x0010, 0x0020}, issuer{0x0010, 0x0021}, birth_date{0x0010, 0x0030}, patient_sex{0x0010, 0x0040};
 
-using PatientsApart = test::PatientFolder;
+class PatientsApart : public test::PatientFolder {
+protected:
+    /// Two series of one number that differ in this.
+    void add_two_with(test::TagNumber tag, const char* first, const char* second) {
+        DicomSlice one, other;
+        one.text[tag] = first;
+        other.text[tag] = second;
+        other.series_uid = "1.2.9";
+        add("a", series_of(4, {0, 0, 0}, {0, 0, 2}, one));
+        add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    }
+};
 
 TEST_F(PatientsApart, visits_are_ordered_by_date) {
     for (const char* date : {"20180601", "20100101", "20220303"}) {
@@ -63,31 +74,17 @@ TEST_F(PatientsApart, two_patients_need_a_choice) {
 }
 
 TEST_F(PatientsApart, one_number_with_two_birth_dates_is_two_patients) {
-    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}));
-    DicomSlice other;
-    other.series_uid = "1.2.9";
-    other.text[birth_date] = "19800101";
-    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    add_two_with(birth_date, "19500101", "19800101");
     EXPECT_EQ(code(), ErrorCode::mixed_patients);
 }
 
 TEST_F(PatientsApart, one_number_with_two_sexes_is_two_patients) {
-    DicomSlice one, other;
-    one.text[patient_sex] = "M";
-    other.series_uid = "1.2.9";
-    other.text[patient_sex] = "F";
-    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}, one));
-    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    add_two_with(patient_sex, "M", "F");
     EXPECT_EQ(code(), ErrorCode::mixed_patients);
 }
 
 TEST_F(PatientsApart, one_number_of_two_issuers_is_two_patients) {
-    DicomSlice one, other;
-    one.text[issuer] = "NORTH";
-    other.series_uid = "1.2.9";
-    other.text[issuer] = "SOUTH";
-    add("a", series_of(4, {0, 0, 0}, {0, 0, 2}, one));
-    add("b", series_of(4, {0, 0, 0}, {0, 0, 2}, other));
+    add_two_with(issuer, "NORTH", "SOUTH");
     EXPECT_EQ(code(), ErrorCode::mixed_patients);
 }
 
