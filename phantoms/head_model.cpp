@@ -28,7 +28,7 @@ double depth_below_skin(double m, double y, double z, double setback) {
     const double dx = m / 80.0, dy = std::abs(y - 80.0) / 95.0, dz = (z - 12.0) / 118.0;
     const double f = dx * dx * std::sqrt(dx) + dy * dy * std::sqrt(dy) + dz * dz;
     double depth = (1.0 - f) * 35.0;
-    if (setback > 0.0) depth -= setback * (1.0 - smooth_step((std::hypot(m - 31.0, z) - 8.0) / 12.0));  // ends at the rims
+    if (setback > 0.0) depth -= setback * (1.0 - smooth_step((std::sqrt((m - 31.0) * (m - 31.0) + z * z) - 8.0) / 12.0));  // ends at the rims
     // Smooth union: the larger depth, rounded where two are alike.
     const auto join = [&depth](double other) {
         const double h = std::clamp(0.5 + 0.5 * (other - depth) / 3.0, 0.0, 1.0);
@@ -40,10 +40,12 @@ double depth_below_skin(double m, double y, double z, double setback) {
     return depth;
 }
 
+/// The medial wall is paper-thin; the lateral one is stout at its rim and where the great wing of the sphenoid meets the skull, thin between.
 double wall_thickness(const OrbitPlace& o, double y) {
     if (y < rim_y(0.0) + 6.0) return 4.0;  // the rim is stout all round
     const double lateral = std::max(0.0, o.lateral_share), medial = std::max(0.0, -o.lateral_share);
-    return 1.2 + 2.3 * lateral * lateral - 0.4 * medial + 1.5 * std::max(0.0, o.up_share);
+    const double rim = 6.0 * (1.0 - smooth_step((y - 6.0) / 9.0)), great_wing = 4.0 * smooth_step((y - 18.0) / 8.0);
+    return 1.2 + lateral * lateral * (0.5 + rim + great_wing) - 0.6 * medial + 1.5 * std::max(0.0, o.up_share);
 }
 
 /// Folds of the brain's surface and of the planes between muscles: about -1 to 1.
@@ -76,12 +78,12 @@ std::optional<Tissue> brain_or_skull(double m, double y, double z, double depth)
 /// Air spaces of nose and sinuses with their walls.
 std::optional<Tissue> sinuses(double m, double y, double z, double depth) {
     if (z > 14.0 || y > 56.0) return std::nullopt;
-    if (m < 11.5 && y < 33.0 && z > -9.0 && z < 10.0 && depth > 5.0) {
+    if (m < (y > -5.0 ? 13.5 : 11.5) && y < 33.0 && z > -9.0 && z < 10.0 && depth > 5.0) {
         const double roof = depth_in_cerebrum(m, y, z);
         if (roof > 0.0) return std::nullopt;
         if (depth < 6.5 || roof > -1.5) return Tissue::cortical_bone;  // nasal bones, skull base
-        // Ethmoid cells between the orbits.
-        const double septum = distance_to_septa(m + 3.0, y, z, 8.0);
+        // Ethmoid cells between the orbits; the outermost reach the medial wall.
+        const double septum = distance_to_septa(m + 2.0, y, z, 8.0);
         return septum < 0.3 ? Tissue::cortical_bone : septum < 0.8 ? Tissue::mucosa : Tissue::air;
     }
     if (m < 13.0 && y < 45.0 && z <= -9.0 && z > -42.0 && depth > 5.0) {  // nasal cavity: septum and turbinates
@@ -100,8 +102,11 @@ std::optional<Tissue> sinuses(double m, double y, double z, double depth) {
 
 /// Bone, sinuses and brain around the orbits; nothing where soft tissue lies.
 std::optional<Tissue> deep_structure(const OrbitPlace& o, double m, double y, double z, double depth) {
-    if (depth > 3.0 && y > rim_y(m) && o.to_wall >= 1.0 && o.forward < 1.25 && o.to_wall < 1.0 + wall_thickness(o, y) / o.half_breadth)
-        return Tissue::cortical_bone;
+    if (depth > 3.0 && y > rim_y(m) && o.to_wall >= 1.0 && o.forward < 1.25) {
+        const double thickness = wall_thickness(o, y), into = (o.to_wall - 1.0) * o.half_breadth;
+        constexpr double table = 1.2;  // of compact bone on either side of the marrow
+        if (into < thickness) return into > table && into < thickness - table && thickness > 3.0 ? Tissue::spongy_bone : Tissue::cortical_bone;
+    }
     if (const auto t = sinuses(m, y, z, depth)) return t;
     const double cheekbone = ellipsoid(m - 46.0, y - 9.0, z + 21.0, 9.0, 12.0, 7.0);
     if (cheekbone < 1.0 && depth > 4.0) return cheekbone > 0.8 ? Tissue::cortical_bone : Tissue::spongy_bone;

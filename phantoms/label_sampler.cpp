@@ -5,8 +5,8 @@
 #include <cmath>
 #include <optional>
 
-#include "random_field.h"
 #include "slice_profile.h"
+#include "tissue_texture.h"
 
 namespace perisclera::phantoms {
 
@@ -24,6 +24,7 @@ LabelSampler::LabelSampler(const Scan& scan, const VolumeGeometry& geometry, int
       normal_(scan.pose.to_head(geometry.normal())),
       size_(geometry.size()),
       spacing_(geometry.spacing_mm()[0]),
+      half_diagonal_mm_(0.5 * std::hypot(spacing_, spacing_, scan.series.slice_thickness_mm)),
       cells_(cells_per_pixel),
       margin_(margin) {
     // Eight depths look at eight places that share out a cell's columns and rows evenly and lie symmetric about its middle.
@@ -72,10 +73,9 @@ private:
 /// Averages over the cells of one pixel, unless all of it is alike.
 void LabelSampler::fill_pixel(Image& image, const Probes& probes, int x, int y, int k) const {
     const HeadPoint middle = head_at(x, y, 0.0, k);
-    const double diagonal = 0.5 * std::hypot(std::hypot(spacing_, spacing_), scan_.series.slice_thickness_mm);
-    const auto alike = scan_.head.near_thin_layers(middle, diagonal) ? std::nullopt : probes.alike(x + margin_, y + margin_);
-    const float texture = scan_.texture > 0.0 ? static_cast<float>(scan_.texture * unevenness_at(middle, scan_.texture_key)) : 0.0f;
-    const auto shown = [&](Label label) { return scan_.appearance.value[label] + texture * scan_.appearance.unevenness[label]; };
+    const auto alike = scan_.head.near_thin_layers(middle, half_diagonal_mm_) ? std::nullopt : probes.alike(x + margin_, y + margin_);
+    TissueTexture texture(scan_, middle);
+    const auto shown = [&](Label label) { return static_cast<float>(texture.shown(label)); };
     for (int j = 0; j < cells_; ++j)
         for (int i = 0; i < cells_; ++i) {
             float& cell = image.at((x + margin_) * cells_ + i, (y + margin_) * cells_ + j);

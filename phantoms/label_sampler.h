@@ -37,6 +37,7 @@ private:
     HeadVector normal_;
     std::array<int, 3> size_;
     double spacing_;
+    double half_diagonal_mm_;  ///< of a voxel
     int cells_, margin_;
     std::vector<Sample> samples_;  ///< the slice profile, symmetric
 };

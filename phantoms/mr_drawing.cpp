@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "mr_tissue.h"
-#include "random_field.h"
 
 namespace perisclera::phantoms {
 
@@ -36,7 +35,7 @@ Drawing Magnetisation::of_slice(int k) const {
     const int cells = area_.cells_per_pixel;
     const std::size_t rows = area_.phase_along == PhaseAlong::row ? 0 : 1;
     const auto blank = [&] { return ComplexPlane(area_.drawn[1 - rows] * cells, area_.drawn[rows] * cells); };
-    Work work{{blank(), std::nullopt}, k, {}, {}, {}, std::vector<Label>(depths_.size()), 0.0, 0.0};
+    Work work{{blank(), std::nullopt}, k, {}, {}, {}, std::vector<Label>(depths_.size()), 0.0, std::nullopt};
     if (scan_.series.mr.eye_motion_mm > 0.0) work.drawing.swinging = blank();
     work.corners.reserve(static_cast<std::size_t>(area_.drawn[0] + 1) * static_cast<std::size_t>(area_.drawn[1] + 1));
     const std::size_t quarter = depths_.size() / 4;
@@ -71,7 +70,7 @@ void Magnetisation::draw_pixel(Work& work, int x, int y) const {
     if (alike && scan_.appearance.value[first] == 0.0f) return;
 
     const std::optional<Label> known = alike ? std::optional(first) : std::nullopt;
-    work.texture = scan_.texture > 0.0 ? scan_.texture * unevenness_at(middle, scan_.texture_key) : 0.0;
+    work.texture.emplace(scan_, middle);
     work.shading = coil(x, y, k) * fade(x, 0) * fade(y, 1);
     const Square pixel{(x + area_.before(0)) * fine, (y + area_.before(1)) * fine, fine};
     if (alike && even_field(work, middle)) return draw_square(work, pixel, middle, known);
@@ -144,9 +143,8 @@ void Magnetisation::draw_square(Work& work, Square square, HeadPoint middle, std
 /// Magnetisation of one label, displaced along its rows.
 void Magnetisation::send(Work& work, Square square, Label label, const Felt& felt) const {
     const double ppm = static_cast<double>(scan_.appearance.shift_ppm[label]) + felt.ppm;
-    const double signal = static_cast<double>(scan_.appearance.value[label]) + work.texture * static_cast<double>(scan_.appearance.unevenness[label]);
     const double left = scan_.series.mr.fat_saturated ? left_by_fat_saturation(ppm) : 1.0;
-    const Complex sent = work.shading * felt.weight * signal * left * felt.turned * turned_by_shift_[label];
+    const Complex sent = work.shading * felt.weight * work.texture->shown(label) * left * felt.turned * turned_by_shift_[label];
     ComplexPlane& plane = work.drawing.swinging && swings(label) ? *work.drawing.swinging : work.drawing.still;
     const double moved = ppm * area_.pixels_per_ppm * area_.cells_per_pixel, whole = std::floor(moved), share = moved - whole;
     const bool x_is_phase = area_.phase_along == PhaseAlong::row;

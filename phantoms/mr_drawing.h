@@ -9,6 +9,7 @@
 #include "mr_k_space.h"
 #include "scanner.h"
 #include "slice_profile.h"
+#include "tissue_texture.h"
 
 namespace perisclera::phantoms {
 
@@ -56,7 +57,8 @@ private:
         std::vector<Felt> depths;
         Felt whole;  ///< all depths together
         std::vector<Label> labels;
-        double shading, texture;
+        double shading;
+        std::optional<TissueTexture> texture;
     };
     [[nodiscard]] HeadPoint head_at(double column, double row, double depth_mm, int k) const {
         return origin_ + step_[0] * column + step_[1] * row + step_[2] * k + normal_ * depth_mm;

@@ -8,7 +8,7 @@ namespace perisclera::phantoms {
 
 ObliqueMuscle::ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPoint origin, Breadth at_origin, HeadVector insertion,
                              Breadth at_insertion, double clearance)
-    : centre_(globe_centre), middle_{}, at_origin_(at_origin), at_insertion_(at_insertion), reach_(0.0) {
+    : centre_(globe_centre), middle_{}, at_origin_(at_origin), at_insertion_(at_insertion), balls_{} {
     const HeadVector from = unit(origin - globe_centre), to = unit(insertion);
     const double angle = std::acos(std::clamp(dot(from, to), -1.0, 1.0));
     const double first = length(origin - globe_centre) - globe_radius, last = at_insertion.thickness / 2.0;
@@ -19,13 +19,20 @@ ObliqueMuscle::ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPo
         const double height =
             first * (1.0 - t) * (1.0 - t) + 2.0 * t * (1.0 - t) * std::max(0.0, 2.0 * clearance - (first + last) / 2.0) + last * t * t;
         middle_[i] = globe_centre + direction * (globe_radius + height);
-        reach_ = std::max(reach_, globe_radius + height + std::max({at_origin.width, at_origin.thickness, at_insertion.thickness}));
+    }
+    const double broadest = std::max({at_origin.width, at_origin.thickness, at_insertion.width, at_insertion.thickness}) / 2.0;
+    for (std::size_t b = 0; b < balls_.size(); ++b) {
+        const HeadPoint centre = middle_[4 * b + 2];
+        double farthest = 0.0;
+        for (std::size_t i = 4 * b; i <= 4 * b + 4; ++i) farthest = std::max(farthest, length(middle_[i] - centre));
+        balls_[b] = {centre, (farthest + broadest) * (farthest + broadest)};
     }
 }
 
 bool ObliqueMuscle::contains(HeadPoint point) const {
     const HeadVector from_centre = point - centre_;
-    if (dot(from_centre, from_centre) > reach_ * reach_) return false;
+    const auto inside = [point](const Ball& ball) { return dot(point - ball.centre, point - ball.centre) <= ball.squared_radius; };
+    if (std::none_of(balls_.begin(), balls_.end(), inside)) return false;
     double nearest = 1e9, along = 0.0;
     HeadVector off{};
     constexpr double segments = 16.0;

@@ -24,7 +24,12 @@ private:
     HeadPoint centre_;
     std::array<HeadPoint, 17> middle_;  ///< points on its middle line, origin to insertion
     Breadth at_origin_, at_insertion_;
-    double reach_;  ///< no part lies farther from the globe's centre
+    /// No part lies outside these balls, each about four of the steps between those points.
+    struct Ball {
+        HeadPoint centre;
+        double squared_radius;
+    };
+    std::array<Ball, 4> balls_;
 };
 
 }  // namespace perisclera::phantoms

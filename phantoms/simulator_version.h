@@ -5,6 +5,6 @@
 
 namespace perisclera::phantoms {
 
-inline constexpr std::string_view simulator_version = "2";
+inline constexpr std::string_view simulator_version = "3";
 
 }  // namespace perisclera::phantoms
