@@ -27,13 +27,14 @@ namespace {
 /// Does not change a result.
 constexpr unsigned threads = 2;
 
-/// A visit's folder, made where it is missing and held by one thread of one process.
+/// A visit's folder, made where it is missing and held by one thread of one process, and by the program that it starts: should the sweep be killed, the
+/// next waits until that has ended as well.
 class HeldFolder {
 public:
     static Result<HeldFolder> take(const fs::path& folder) {
         std::error_code ignored;
         fs::create_directories(folder, ignored);
-        const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+        const int descriptor = ::open(folder.c_str(), O_RDONLY | O_DIRECTORY);
         if (descriptor < 0 || ::flock(descriptor, LOCK_EX) != 0) {
             if (descriptor >= 0) ::close(descriptor);
             return Error{ErrorCode::output_failed, "a visit's folder could not be made or locked", "the bank", "name another place in PERISCLERA_CACHE"};
@@ -100,7 +101,8 @@ Result<Done> identify(const fs::path& program, const fs::path& images, const fs:
     fs::remove_all(out, ignored);  // of a run that was killed
     const test::Ended ended = test::run_child({program.string(), "identify", images.string(), "--out", out.string(), "--threads", std::to_string(threads), "--quiet"});
     if (ended.status == 0 || ended.status == 4) return Done{};
-    return Error{ErrorCode::internal_fault, "identify ended with status " + std::to_string(ended.status) + ": " + error_line(ended.error_text), images.string(), "run it by hand"};
+    return Error{ErrorCode::internal_fault, "identify ended with status " + std::to_string(ended.status) + ": " + error_line(ended.error_text), images.string(),
+                 "run it by hand"};
 }
 
 void remove_other_reports(const fs::path& visit, const fs::path& kept) {
@@ -159,7 +161,8 @@ Result<json> Bank::report_of(const std::string& scenario) const {
     auto report = json_of(out / "report.json");
     if (!report) return report.error();
     const auto digest_after = digest_of(program_);
-    if (!digest_after || digest_after.value() != digest.value()) return Error{ErrorCode::internal_fault, "the program changed while it ran", program_.string(), "start the sweep again"};
+    if (!digest_after || digest_after.value() != digest.value())
+        return Error{ErrorCode::internal_fault, "the program changed while it ran", program_.string(), "start the sweep again"};
     std::error_code error;
     fs::rename(out / "report.json", kept, error);
     if (error) return Error{ErrorCode::output_failed, "report.json could not be kept", "the bank", "check free space and permissions"};

@@ -4,7 +4,7 @@
 //   <root>/<digest of the scenario and the simulator's version>/images/            series, truth.json, scenario.json
 //   <root>/<digest of the scenario and the simulator's version>/report-<digest of the program's file>.json
 // Images appear whole or not at all. Whoever makes something holds a lock on the visit's folder meanwhile, so sweeps may run side by side, in one
-// process or several: the second waits, and takes what the first has made. The lock ends with its process, however that ends.
+// process or several: the second waits, and takes what the first has made. The lock ends with its processes, however they end.
 // A scenario is meant by its content: spaces and the order of keys do not matter.
 #include <filesystem>
 #include <string>

@@ -59,7 +59,8 @@ protected:
         fs::permissions(program_, fs::perms::owner_all);
     }
     void program_says(const std::string& version) const {
-        program_does("test \"$1 $3\" = \"identify --out\" && test -f \"$2/truth.json\" || exit 2\nmkdir -p \"$4/figures\" && echo page > \"$4/report.html\" && echo '{\"version\": \"" + version +
+        program_does("test \"$1 $3\" = \"identify --out\" && test -f \"$2/truth.json\" || exit 2\n"
+                     "mkdir -p \"$4/figures\" && echo page > \"$4/report.html\" && echo '{\"version\": \"" + version +
                      "\"}' > \"$4/report.json\"");
     }
     [[nodiscard]] std::size_t calls() const { return test::read_bytes(calls_).size() / std::string("call\n").size(); }

@@ -52,11 +52,13 @@ std::vector<int> SweepOptions::numbers() const {
 void add_sweep_options(CLI::App& command, SweepOptions& options) {
     add_number(command, "--patients", options.patients, 1, most, "how many are drawn, numbered from 0");
     add_number(command, "--seed", options.seed, std::uint64_t{0}, std::numeric_limits<std::uint64_t>::max(), "what they are drawn from");
-    auto* shard = command.add_option_function<std::string>("--shard", [&options](const std::string& text) { read_shard(text, options); }, "I/N: every Nth patient from the Ith on");
+    const auto into_shard = [&options](const std::string& text) { read_shard(text, options); };
+    auto* shard = command.add_option_function<std::string>("--shard", into_shard, "I/N: every Nth patient from the Ith on");
     add_number(command, "--only", options.only, 0, most, "this patient alone")->excludes(shard);
     command.add_option("--out", options.out, "file for the document")->check(lies_in_a_folder)->take_last();
     command.final_callback([&options] {
-        if (options.only && *options.only >= options.patients) throw CLI::ValidationError("--only", "there is no patient " + std::to_string(*options.only) + " of " + std::to_string(options.patients));
+        if (options.only && *options.only >= options.patients)
+            throw CLI::ValidationError("--only", "there is no patient " + std::to_string(*options.only) + " of " + std::to_string(options.patients));
     });
 }
 
