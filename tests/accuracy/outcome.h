@@ -2,12 +2,12 @@
 #pragma once
 // What the program said of one synthesised patient, held against the truth that the simulation wrote.
 #include <map>
-#include <optional>
 #include <string>
 #include <vector>
 
+#include <nlohmann/json.hpp>
+
 #include "drawn_patient.h"
-#include "perisclera/report/report_model.h"
 
 namespace perisclera::accuracy {
 
@@ -33,7 +33,7 @@ struct Outcome {
     std::vector<double> globe_errors_mm;    ///< distance of each globe's centre from the truth, in the series named
 };
 
-/// `truth_json`: the text of truth.json.
-Outcome compare(const DrawnPatient& patient, const report::ReportModel& model, const std::string& truth_json);
+/// `report`: report.json, whose numbers are rounded (lengths and hours 0.01, volumes 0.1); `truth`: truth.json.
+Outcome compare(const DrawnPatient& patient, const nlohmann::json& report, const nlohmann::json& truth);
 
 }  // namespace perisclera::accuracy

@@ -1,15 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // The accuracy sweep in real anatomy: elements drawn as for the synthesised patients are put into the series of real heads without
 // explants, identified, and compared with what was put in. Writes a document like docs/accuracy.md.
-//   real_anatomy_sweep FOLDER [--patients N] [--seed N] [--only K] [--out FILE] [--report FILE]
-// FOLDER holds one folder a head. Draws of which more than a twentieth would lie within bone are passed over.
+//   real_anatomy_sweep FOLDER [--report FILE], with the options of tests/bank/sweep_options.h
+// FOLDER holds one folder a head; FILE receives the last report.json. Draws of which more than a twentieth would lie within bone are passed over.
 #include <cmath>
-#include <cstdio>
-#include <cstdlib>
 #include <filesystem>
 #include <fstream>
+#include <iostream>
 #include <set>
-#include <sstream>
 
 #include "accuracy_table.h"
 #include "perisclera/anatomy/globe.h"
@@ -24,6 +22,8 @@
 #include "phantoms/mr_protocol.h"
 #include "phantoms/series_look.h"
 #include "phantoms/truth.h"
+#include "tests/bank/running_table.h"
+#include "tests/bank/sweep_options.h"
 
 namespace {
 
@@ -150,33 +150,33 @@ std::optional<Drawn> draw(unsigned long seed, int number) {
 }  // namespace
 
 int main(int argc, char** argv) {
-    int patients = 54, only = -1;
-    unsigned long seed = 101;
-    std::string out_file, report_file;
-    if (argc < 2) return 2;
-    for (int k = 2; k + 1 < argc; k += 2) {
-        const std::string option = argv[k];
-        if (option == "--patients") patients = std::atoi(argv[k + 1]);
-        if (option == "--seed") seed = std::strtoul(argv[k + 1], nullptr, 10);
-        if (option == "--only") only = std::atoi(argv[k + 1]);
-        if (option == "--out") out_file = argv[k + 1];
-        if (option == "--report") report_file = argv[k + 1];
-    }
+    CLI::App command("Accuracy of identify on elements put into real heads");
+    bank::SweepOptions options{.patients = 54, .seed = 101};
+    std::filesystem::path heads_folder, report_file;
+    command.add_option("FOLDER", heads_folder, "holds one folder a head")->required()->check(CLI::ExistingDirectory);
+    command.add_option("--report", report_file, "file for the last report.json");
+    bank::add_sweep_options(command, options);
+    if (const auto status = bank::ends_at_command_line(command, argc, argv, std::cerr)) return *status;
+
     std::set<std::filesystem::path> folders;
-    for (const auto& entry : std::filesystem::directory_iterator(argv[1]))
+    for (const auto& entry : std::filesystem::directory_iterator(heads_folder))
         if (entry.is_directory()) folders.insert(entry.path());
     std::vector<Head> heads;
     for (const auto& folder : folders)
         if (auto head = read_head(folder)) heads.push_back(std::move(*head));
     if (heads.empty()) {
-        std::fprintf(stderr, "no head could be read\n");
+        std::cerr << "no head could be read\n";
         return 1;
     }
     std::vector<Outcome> outcomes;
-    for (int number = 0; number < patients; ++number) {
-        if (only >= 0 && number != only) continue;
-        auto drawn = draw(seed, number);
-        if (!drawn) continue;
+    const std::vector<int> numbers = options.numbers();
+    bank::RunningTable table(std::cerr, numbers.size());
+    for (const int number : numbers) {
+        auto drawn = draw(options.seed, number);
+        if (!drawn) {
+            table.add(std::to_string(number) + ": could not be drawn");
+            continue;
+        }
         Head& head = heads[static_cast<std::size_t>(number / 2) % heads.size()];
         bool bone = false, has_ct = false, has_mr = false;
         Head composed = head;
@@ -190,7 +190,7 @@ int main(int argc, char** argv) {
                     const phantoms::RealGlobe place = placed(*head.globes[s][e]);
                     bone = bone || (ct && phantoms::share_at_least(series.grid(), place, element, 250.0) > 0.05);
                     VoxelGrid grid = phantoms::put_into(series.grid(), place, element, look_of(head.visit().series[s], *head.textures[s], place, element),
-                                                               seed * 1000u + static_cast<std::uint64_t>(number) * 10u + s);
+                                                               options.seed * 1000u + static_cast<std::uint64_t>(number) * 10u + s);
                     if (ct)
                         series.volume = CtVolume(std::move(grid));
                     else
@@ -198,7 +198,7 @@ int main(int argc, char** argv) {
                 }
         }
         if (bone) {
-            std::fprintf(stderr, "%d %s: within bone, passed over\n", number, drawn->patient.element.c_str());
+            table.add(std::to_string(number) + " " + drawn->patient.element + ": within bone, passed over");
             continue;
         }
         for (std::size_t e = 0; e < 2; ++e) {
@@ -209,17 +209,16 @@ int main(int argc, char** argv) {
         drawn->patient.series = has_ct && has_mr ? "CT+MR" : has_ct ? "CT" : "MR";
         IdentifyOptions how;
         how.threads = 2;
-        const report::ReportModel model = identify(composed.images, how, {}).value();
-        if (!report_file.empty()) std::ofstream(report_file, std::ios::binary) << report::to_json(model);
-        outcomes.push_back(compare(drawn->patient, model, truth_of(head, drawn->eyes)));
-        std::fprintf(stderr, "%s  %s\n", row_of(outcomes.back()).c_str(), head.name.c_str());
+        const std::string report = report::to_json(identify(composed.images, how, {}).value());
+        if (!report_file.empty()) std::ofstream(report_file, std::ios::binary) << report;
+        outcomes.push_back(compare(drawn->patient, nlohmann::json::parse(report), nlohmann::json::parse(truth_of(head, drawn->eyes))));
+        table.add(row_of(outcomes.back()) + "  " + head.name);
     }
     std::string names;
     for (const Head& head : heads) names += (names.empty() ? "" : ", ") + head.name;
-    const std::string document = accuracy_document(outcomes, about_real_heads(outcomes.size(), seed, names));
-    if (out_file.empty())
-        std::fputs(document.c_str(), stdout);
-    else
-        std::ofstream(out_file, std::ios::binary) << document;
+    if (const auto written = bank::write_document(options.out, accuracy_document(outcomes, about_real_heads(outcomes.size(), options.seed, names))); !written) {
+        std::cerr << one_line(written.error()) << '\n';
+        return 1;
+    }
     return 0;
 }
