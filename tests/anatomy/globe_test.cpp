@@ -57,6 +57,12 @@ TEST_P(DrawnGlobes, are_found_and_placed) {
         // Whichever face of the wall the contrast shows, the radius told is the outer one.
         EXPECT_NEAR(globe.equatorial_radius_mm(), outer_radius, 1.96 * globe.radius_uncertainty.value()) << name(eye);
         EXPECT_NEAR(globe.interior_mean, contrast.vitreous, 0.02 * std::abs(contrast.fat - contrast.vitreous)) << name(eye);
+        // From the cornea's front, 7.8 mm before its centre, to the posterior pole.
+        constexpr double limbus_mm = 5.85, corneal_radius_mm = 7.8;
+        const double length_mm = std::sqrt(outer_radius * outer_radius - limbus_mm * limbus_mm) - std::sqrt(corneal_radius_mm * corneal_radius_mm - limbus_mm * limbus_mm) + corneal_radius_mm + outer_radius;
+        if (const auto* measured = globe.axial_length.measured()) {
+            EXPECT_NEAR(measured->value().value(), length_mm, measured->high().value() - measured->value().value()) << name(eye);
+        }
         // No lens was drawn, so the axis is known from the cornea at best; it says how well.
         const PatientVector ahead = unit(cross(left_eye - right_eye, {0, 0, 1}));
         EXPECT_LE(std::acos(dot(globe.frame.anterior(), ahead)) * 180.0 / std::numbers::pi, 2.0 * globe.axis_uncertainty.value());
@@ -100,6 +106,28 @@ TEST(DrawnGlobes, a_lens_turns_the_axis_towards_it) {
     const double off_degrees = std::acos(dot(globe.frame.anterior(), gaze)) * 180.0 / std::numbers::pi;
     EXPECT_LE(off_degrees, 1.96 * globe.axis_uncertainty.value());
     EXPECT_LT(globe.axis_uncertainty.value(), 10.0) << "surer than without a lens";
+}
+
+// An eye without a lens, 15 degrees to the side and 8 up: iris and ciliary body are rings about the axis (common practice, no source), and no more is needed.
+TEST(DrawnGlobes, without_a_lens_rings_tell_the_axis) {
+    const double side = 15.0 * std::numbers::pi / 180.0, up = 8.0 * std::numbers::pi / 180.0;
+    const PatientVector gaze = unit(PatientVector{std::tan(side), -1.0, std::tan(up)});
+    for (const Contrast& contrast : {Contrast{"bright", Modality::mr, 1000, 120, 600}, Contrast{"dark", Modality::mr, 150, 350, 800}, Contrast{"ct", Modality::ct, 8, 45, -95}}) {
+        const VoxelGrid grid = test::drawn_grid({0, -55, 8}, {140, 64, 24}, {0.8, 0.8, 2.0}, [&](PatientPoint p) {
+            for (const PatientPoint& eye : {right_eye, left_eye}) {
+                const PatientVector d = p - eye;
+                const double along = dot(d, gaze), across = length(d - gaze * along);
+                const bool iris = std::abs(along - 8.7) < 0.4 && across > 1.5 && across < 6.0, ciliary_body = along > 5.5 && along < 9.0 && across > 5.5 && length(d) < outer_radius;
+                if (iris || ciliary_body) return contrast.sclera;
+            }
+            return signal(contrast, p, {right_eye, left_eye});
+        });
+        const FoundGlobes found = find_globes(grid, contrast.modality);
+        ASSERT_TRUE(found.right && found.left);
+        const Globe globe = fit_globe(grid, contrast.modality, Eye::left, *found.left, found.right->centre);
+        EXPECT_LE(std::acos(std::min(1.0, dot(globe.frame.anterior(), gaze))) * 180.0 / std::numbers::pi, 3.0) << contrast.name;
+        EXPECT_LT(globe.axis_uncertainty.value(), 5.0) << contrast.name;
+    }
 }
 
 // A long eye: half a sphere in front, half an ellipsoid behind. Between the limbus and the ora serrata, 60 degrees from the axis, the ciliary body thickens the
