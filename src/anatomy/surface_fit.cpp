@@ -22,7 +22,6 @@ constexpr int profile_length = 52;
 // forward the ciliary body thickens the wall inwards; read as the wall it would draw the centre backwards.
 constexpr double front_cosine = 0.5;
 constexpr double posterior_spread_mm = 1.0;  // of the elongation
-constexpr double fat_shift_spread_mm = 0.6;
 constexpr double wall_mm = usual_outer_mm;
 
 double median(std::vector<double> v) {
@@ -206,10 +205,7 @@ private:
         // Half way to what this ray meets: a level common to all would lie farther in where fat follows than where muscle does.
         const double least_level = 0.35 * fit.contrast;
 
-        // Dark contents end where fat begins, and fat is displaced along the frequency direction.
-        const bool ends_at_fat = modality_ == Modality::mr && sign > 0.0;
-        const double fat = ends_at_fat ? orbital_fat(fit) : 0.0;
-        std::vector<double> ends(profiles.size(), -1.0), fat_share(profiles.size(), 0.0);
+        std::vector<double> ends(profiles.size(), -1.0);
         for (std::size_t i = 0; i < profiles.size(); ++i) {
             const double r0 = shape.at(directions[i]);
             double best = 1e9;
@@ -220,15 +216,10 @@ private:
                 const double r = profile_start_mm + profile_step_mm * (static_cast<double>(k) - after / (after - before));
                 if (std::abs(r - r0) < std::abs(best - r0)) best = r;
             }
-            if (std::abs(best - r0) >= 2.0) continue;
-            ends[i] = best;
-            if (!ends_at_fat) continue;
-            double brightest = fit.interior_mean;
-            for (std::size_t k = index(best + 0.5); k <= index(best + 2.5); ++k) brightest = std::max(brightest, profiles[i][k]);
-            fat_share[i] = std::clamp(((brightest - fit.interior_mean) / (fat - fit.interior_mean) - 0.55) / 0.25, 0.0, 1.0);
+            if (std::abs(best - r0) < 2.0) ends[i] = best;
         }
-        solve(fit, directions, sharpness, ends, fat_share, cornea, with_shape);
-        if (last) find_outer_face(fit, directions, ends, fat_share);
+        solve(fit, directions, sharpness, ends, cornea, with_shape);
+        if (last) find_outer_face(fit, directions, ends);
     }
 
     /// The brightest tenth of what lies about the globe.
@@ -242,14 +233,14 @@ private:
     }
 
     /// From the rays whose own edge agrees with the surface: against muscle there may be none, and it lies elsewhere at an element.
-    void find_outer_face(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& ends, const std::vector<double>& fat_share) const {
+    void find_outer_face(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& ends) const {
         const SmoothRadius shape(fit.shape, fit.anterior);
         const auto spacing = grid_.geometry().spacing_mm();
         const std::array<PatientVector, 3> axes{grid_.geometry().row(), grid_.geometry().column(), grid_.geometry().normal()};
         std::vector<std::size_t> agreeing;
         double blur = 0.0;
         for (std::size_t i = 0; i < ends.size(); ++i) {
-            if (ends[i] < 0.0 || std::abs(ends[i] - shape.at(directions[i]) - fat_share[i] * dot(fit.fat_shift, directions[i])) > 2.0 * fit.residual) continue;
+            if (ends[i] < 0.0 || std::abs(ends[i] - shape.at(directions[i])) > 2.0 * fit.residual) continue;
             // Thick slices blur a wall that they cut slantwise beyond use.
             double squared = 0.0;
             for (std::size_t a = 0; a < 3; ++a) squared += std::pow(dot(directions[i], axes[a]) * spacing[a], 2);
@@ -262,7 +253,7 @@ private:
         WallProfile profile{first, step, {}, orbital_fat(fit)};
         for (int k = 0; k <= 22; ++k) {
             std::vector<double> across;
-            for (const std::size_t i : agreeing) across.push_back(value(fit.centre + directions[i] * (shape.at(directions[i]) + fat_share[i] * dot(fit.fat_shift, directions[i]) + first + k * step)));
+            for (const std::size_t i : agreeing) across.push_back(value(fit.centre + directions[i] * (shape.at(directions[i]) + first + k * step)));
             profile.signal.push_back(median(std::move(across)));
         }
         fit.outer = outer_face(profile, blur / static_cast<double>(agreeing.size()));
@@ -283,15 +274,12 @@ private:
         fit.interior_spread = 1.4826 * median(std::move(inside));
     }
 
-    void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, const std::vector<double>& fat_share,
-               const std::optional<CorneaPlace>& cornea, bool with_shape) const {
+    static void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, const std::optional<CorneaPlace>& cornea,
+                      bool with_shape) {
         // Linearised about the present centre: r(d) = shift . d + shape(d), the shape held by priors: 0.6 mm on degree 2, 1 mm on the elongation.
-        constexpr unsigned shape_count = SmoothRadius::count, n = shape_count + 2;
-        const PatientVector row = grid_.geometry().row(), column = grid_.geometry().column();
+        constexpr unsigned n = SmoothRadius::count;
         vnl_vector<double> s(n, 0.0);
-        for (unsigned k = 0; k < shape_count; ++k) s[k] = fit.shape[k];
-        s[shape_count] = dot(fit.fat_shift, row);
-        s[shape_count + 1] = dot(fit.fat_shift, column);
+        for (unsigned k = 0; k < n; ++k) s[k] = fit.shape[k];
         double scale = std::max(fit.residual, 0.3);
         for (int pass = 0; pass < 6; ++pass) {
             vnl_matrix<double> normal(n, n, 0.0);
@@ -299,11 +287,7 @@ private:
             std::vector<double> residuals;
             for (std::size_t i = 0; i < ends.size(); ++i) {
                 if (ends[i] < 0.0) continue;
-                std::array<double, n> b{};
-                const auto shape_basis = SmoothRadius::basis(directions[i], fit.anterior);
-                std::copy(shape_basis.begin(), shape_basis.end(), b.begin());
-                b[shape_count] = fat_share[i] * dot(directions[i], row);
-                b[shape_count + 1] = fat_share[i] * dot(directions[i], column);
+                const auto b = SmoothRadius::basis(directions[i], fit.anterior);
                 double predicted = 0.0;
                 for (unsigned k = 0; k < n; ++k) predicted += s[k] * b[k];
                 const double u = (ends[i] - predicted) / (4.0 * scale);
@@ -318,8 +302,7 @@ private:
             scale = std::clamp(1.4826 * median(residuals), 0.15, 1.5);
             constexpr double rays_that_err_together = 20.0, held = 1e6;
             for (unsigned k = 1; k < n; ++k) {
-                const double spread = k >= shape_count ? fat_shift_spread_mm : k == SmoothRadius::posterior ? posterior_spread_mm : 0.6;
-                if (k >= shape_count) { normal(k, k) += rays_that_err_together * (scale * scale) / (spread * spread); continue; }
+                const double spread = k == SmoothRadius::posterior ? posterior_spread_mm : 0.6;
                 normal(k, k) += k < 4 ? 0.5 : with_shape ? rays_that_err_together * (scale * scale) / (spread * spread) : held;
             }
             if (cornea) {
@@ -341,8 +324,7 @@ private:
         const PatientVector shift{s[1], s[2], s[3]};
         const double step = length(shift);
         fit.centre = fit.centre + (step > 2.0 ? shift * (2.0 / step) : shift);
-        for (unsigned k = 0; k < shape_count; ++k) fit.shape[k] = k >= 1 && k <= 3 ? 0.0 : s[k];
-        fit.fat_shift = row * s[shape_count] + column * s[shape_count + 1];
+        for (unsigned k = 0; k < n; ++k) fit.shape[k] = k >= 1 && k <= 3 ? 0.0 : s[k];
         fit.shape[0] = std::clamp(fit.shape[0], 7.0, 16.0);
         fit.residual = scale;
     }

@@ -32,7 +32,6 @@ struct Fit {
     PatientVector anterior{0, -1, 0};
     double interior_mean = 0.0, interior_spread = 0.0, contrast = 0.0, residual = 1.0;
     double centre_uncertainty = 1.0;  ///< of the placement; single rays then tell their own
-    PatientVector fat_shift{0, 0, 0};  ///< MR: by which fat is displaced in the plane, as far as the edge shows it
     OuterFace outer{usual_outer_mm, usual_outer_uncertainty_mm};  ///< relative to the shape, at the equator
     double thickening = 1.0;  ///< of the wall behind the equator, that lies beyond the shape
 };
