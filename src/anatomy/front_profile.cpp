@@ -64,10 +64,9 @@ std::optional<Course> course(const VoxelGrid& grid, Modality modality, const Fit
     return out;
 }
 
-/// Places of the layers' boundaries along the axis.
-struct Layers {
-    double lens_back, lens_front, cornea, skin;
-};
+/// Places of the layers' boundaries along the axis: back and front of the lens, inner face of the cornea, skin.
+using Layers = std::array<double, 4>;
+constexpr std::size_t cornea_boundary = 2;
 
 /// Sum of squares that the layers leave at their best signals, and the step from the chamber to the cover.
 struct Left {
@@ -82,7 +81,7 @@ Left left_by(const Course& course, const Layers& at, const BlurredStep& step) {
     double squares = 0.0;
     for (std::size_t i = 0; i < course.signal.size(); ++i) {
         const double place = course.first_mm + step_mm * static_cast<double>(i);
-        const std::array<double, 4> past{step.at(place - at.lens_back), step.at(place - at.lens_front), step.at(place - at.cornea), step.at(place - at.skin)};
+        const std::array<double, 4> past{step.at(place - at[0]), step.at(place - at[1]), step.at(place - at[2]), step.at(place - at[3])};
         const std::array<double, n> row{1.0 - past[0], past[0] - past[1], past[1] - past[2], past[2] - past[3], past[3]};
         const double v = course.signal[i];
         for (std::size_t r = 0; r < n; ++r) {
@@ -112,6 +111,23 @@ Left left_by(const Course& course, const Layers& at, const BlurredStep& step) {
     return {std::max(0.0, squares - explained), signal[3] - signal[2]};
 }
 
+/// The boundaries where the squares are least, each for itself: eyes differ from the ones compared with.
+Layers settled(const Course& course, Layers layers, const BlurredStep& step) {
+    constexpr double least_layer_mm = 0.3;
+    double least = left_by(course, layers, step).squares;
+    for (double move = 0.2; move > 0.04; move *= 0.5)
+        for (int pass = 0; pass < 4; ++pass)
+            for (std::size_t b = 0; b < layers.size(); ++b)
+                for (const double sign : {-1.0, 1.0}) {
+                    Layers trial = layers;
+                    trial[b] += sign * move;
+                    if ((b > 1 && trial[b] - trial[b - 1] < least_layer_mm) || (b > 0 && b + 1 < layers.size() && trial[b + 1] - trial[b] < least_layer_mm)) continue;
+                    const double squares = left_by(course, trial, step).squares;
+                    if (squares < least) least = squares, layers = trial;
+                }
+    return layers;
+}
+
 }  // namespace
 
 std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality, const Fit& fit, PatientVector axis) {
@@ -128,12 +144,14 @@ std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality,
     const double noise = std::max({0.05 * std::abs(span), 0.5 * fit.interior_spread, 1e-9}) * std::sqrt(1.0 / step_mm);
     constexpr double expected_spread_mm = 2.0;
     struct Tried {
-        double cornea, misfit;
+        Layers layers;
+        double misfit, step;
         LensKind lens;
-        double step;
+        const BlurredStep* blurred;
     };
     std::vector<Tried> tried;
-    for (const BlurredStep& blurred : {BlurredStep(std::max(0.3, 0.35 * voxel)), BlurredStep(std::max(0.5, 0.5 * voxel + 0.2))})
+    const std::array<BlurredStep, 2> blurs{BlurredStep(std::max(0.3, 0.35 * voxel)), BlurredStep(std::max(0.5, 0.5 * voxel + 0.2))};
+    for (const BlurredStep& blurred : blurs)
         for (double cornea = expected - 4.0; cornea <= expected + 4.0; cornea += 0.2) {
             const double prior = std::pow((cornea - expected) / expected_spread_mm, 2);
             for (const double cover : {0.6, 1.2, 2.4, 4.0})
@@ -141,8 +159,9 @@ std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality,
                     for (int depth = -2; depth <= 2; ++depth) {
                         if (lens.kind == LensKind::none && depth != 0) continue;
                         const double front = cornea - lens.chamber_mm + depth * lens.chamber_spread_mm * 0.75;
-                        const Left left = left_by(window, {front - lens.thickness_mm, front, cornea, cornea + cover}, blurred);
-                        tried.push_back({cornea, left.squares / (noise * noise) + prior + 0.5625 * depth * depth, lens.kind, std::abs(left.step)});
+                        const Layers layers{front - lens.thickness_mm, front, cornea, cornea + cover};
+                        const Left left = left_by(window, layers, blurred);
+                        tried.push_back({layers, left.squares / (noise * noise) + prior + 0.5625 * depth * depth, std::abs(left.step), lens.kind, &blurred});
                     }
         }
     const Tried best = *std::min_element(tried.begin(), tried.end(), [](const Tried& a, const Tried& b) { return a.misfit < b.misfit; });
@@ -151,11 +170,12 @@ std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality,
     for (const Tried& t : tried) {
         const double share = std::exp(-0.5 * (t.misfit - best.misfit));
         sum += share;
-        mean += share * t.cornea;
-        square += share * t.cornea * t.cornea;
+        mean += share * t.layers[cornea_boundary];
+        square += share * t.layers[cornea_boundary] * t.layers[cornea_boundary];
     }
     mean /= sum;
-    return FrontOfEye{mean, std::sqrt(std::max(square / sum - mean * mean, 0.0) + 0.01), best.lens};
+    constexpr double least_uncertainty_mm = 0.15;
+    return FrontOfEye{settled(window, best.layers, *best.blurred)[cornea_boundary], std::hypot(least_uncertainty_mm, std::sqrt(std::max(square / sum - mean * mean, 0.0))), best.lens};
 }
 
 }  // namespace perisclera
