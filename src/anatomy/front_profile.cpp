@@ -56,7 +56,7 @@ std::optional<Course> course(const VoxelGrid& grid, Modality modality, const Fit
                 const PatientPoint p = fit.centre + axis * along + across * x + other * y;
                 if (!grid.geometry().contains(p, 0.5)) return static_cast<double>(out.signal.size()) * step_mm > 15.0 ? std::optional(out) : std::nullopt;
                 const auto v = static_cast<double>(grid.sample(p));
-                sum += modality == Modality::ct ? std::clamp(v, -150.0, 150.0) : v;
+                sum += modality == Modality::ct ? std::clamp(v, -50.0, 120.0) : v;  // of air and bone only that they are there
                 ++count;
             }
         out.signal.push_back(sum / count);
@@ -68,9 +68,9 @@ std::optional<Course> course(const VoxelGrid& grid, Modality modality, const Fit
 using Layers = std::array<double, 4>;
 constexpr std::size_t cornea_boundary = 2;
 
-/// Sum of squares that the layers leave at their best signals, and the step from the chamber to the cover.
+/// Sum of squares that the layers leave at their best signals, and the signals of chamber and cover.
 struct Left {
-    double squares, step;
+    double squares, chamber, cover;
 };
 
 Left left_by(const Course& course, const Layers& at, const BlurredStep& step) {
@@ -108,25 +108,59 @@ Left left_by(const Course& course, const Layers& at, const BlurredStep& step) {
     }
     double explained = 0.0;
     for (std::size_t r = 0; r < n; ++r) explained += signal[r] * right[r];
-    return {std::max(0.0, squares - explained), signal[3] - signal[2]};
+    return {std::max(0.0, squares - explained), signal[2], signal[3]};
 }
 
-/// The boundaries where the squares are least, each for itself: eyes differ from the ones compared with.
-Layers settled(const Course& course, Layers layers, const BlurredStep& step) {
-    constexpr double least_layer_mm = 0.3;
-    double least = left_by(course, layers, step).squares;
-    for (double move = 0.2; move > 0.04; move *= 0.5)
-        for (int pass = 0; pass < 4; ++pass)
-            for (std::size_t b = 0; b < layers.size(); ++b)
-                for (const double sign : {-1.0, 1.0}) {
-                    Layers trial = layers;
-                    trial[b] += sign * move;
-                    if ((b > 1 && trial[b] - trial[b - 1] < least_layer_mm) || (b > 0 && b + 1 < layers.size() && trial[b + 1] - trial[b] < least_layer_mm)) continue;
-                    const double squares = left_by(course, trial, step).squares;
-                    if (squares < least) least = squares, layers = trial;
-                }
-    return layers;
-}
+/// One explanation of the course.
+struct Explanation {
+    const Lens* lens;
+    const BlurredStep* blur;
+    Layers layers;
+    double misfit = 0.0;
+    double step = 0.0;  ///< from the chamber's signal to the cover's
+};
+
+/// How ill explanations fit: what the layers leave of the course, and how unusual the eye would be.
+class Judge {
+public:
+    Judge(const Course& course, const Fit& fit, double expected_cornea_mm) : course_(course), expected_(expected_cornea_mm), fluid_(fit.interior_mean) {
+        span_ = std::abs(quantile(course.signal, 0.95) - quantile(course.signal, 0.3));
+        // What homogeneous layers leave unexplained: a share of what they span. Neighbouring samples err together over a millimetre.
+        const auto [low, high] = std::minmax_element(course.signal.begin(), course.signal.end());
+        noise_ = std::max({0.05 * (*high - *low), 0.5 * fit.interior_spread, 1e-9}) * std::sqrt(1.0 / step_mm);
+        fluid_spread_ = std::max({0.1 * span_, 2.0 * fit.interior_spread, 1e-9});
+    }
+    [[nodiscard]] double span() const { return span_; }
+    void judge(Explanation& e) const {
+        constexpr double cornea_spread_mm = 1.5, lens_spread_mm = 0.5;
+        // The chamber holds fluid like the vitreous, unless that was replaced: then this tells nothing more.
+        constexpr double replaced = 25.0;
+        const Left left = left_by(course_, e.layers, *e.blur);
+        const auto squared = [](double off) { return off * off; };
+        e.misfit = left.squares / squared(noise_) + squared((e.layers[cornea_boundary] - expected_) / cornea_spread_mm) +
+                   squared((e.layers[cornea_boundary] - e.layers[1] - e.lens->chamber_mm) / e.lens->chamber_spread_mm) +
+                   squared((e.layers[1] - e.layers[0] - e.lens->thickness_mm) / lens_spread_mm) + std::min(replaced, squared((left.chamber - fluid_) / fluid_spread_));
+        e.step = std::abs(left.cover - left.chamber);
+    }
+    /// Each boundary moved to where the misfit is least: eyes differ from the ones compared with.
+    void settle(Explanation& e) const {
+        constexpr double least_layer_mm = 0.3;
+        for (double move = 0.4; move > 0.04; move *= 0.5)
+            for (int pass = 0; pass < 3; ++pass)
+                for (std::size_t b = 0; b < e.layers.size(); ++b)
+                    for (const double sign : {-1.0, 1.0}) {
+                        Explanation trial = e;
+                        trial.layers[b] += sign * move;
+                        if (trial.layers[0] > trial.layers[1] || trial.layers[2] - trial.layers[1] < least_layer_mm || trial.layers[3] - trial.layers[2] < least_layer_mm) continue;
+                        judge(trial);
+                        if (trial.misfit < e.misfit) e = trial;
+                    }
+    }
+
+private:
+    const Course& course_;
+    double expected_, fluid_, span_, noise_, fluid_spread_;
+};
 
 }  // namespace
 
@@ -139,43 +173,32 @@ std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality,
     const double expected = fit.shape[0] + fit.outer.offset_mm + CorneaPlace::before_sphere_mm - CorneaPlace::thickness_mm;
     Course window{std::max(0.0, std::floor(expected - 11.0)), {}};
     for (std::size_t i = static_cast<std::size_t>(window.first_mm / step_mm); i < seen->signal.size(); ++i) window.signal.push_back(seen->signal[i]);
-    // What homogeneous layers leave unexplained: a share of what they span. Neighbouring samples err together over a millimetre.
-    const double span = quantile(window.signal, 0.95) - quantile(window.signal, 0.3);
-    const double noise = std::max({0.05 * std::abs(span), 0.5 * fit.interior_spread, 1e-9}) * std::sqrt(1.0 / step_mm);
-    constexpr double expected_spread_mm = 2.0;
-    struct Tried {
-        Layers layers;
-        double misfit, step;
-        LensKind lens;
-        const BlurredStep* blurred;
-    };
-    std::vector<Tried> tried;
+    const Judge judge(window, fit, expected);
     const std::array<BlurredStep, 2> blurs{BlurredStep(std::max(0.3, 0.35 * voxel)), BlurredStep(std::max(0.5, 0.5 * voxel + 0.2))};
-    for (const BlurredStep& blurred : blurs)
-        for (double cornea = expected - 4.0; cornea <= expected + 4.0; cornea += 0.2) {
-            const double prior = std::pow((cornea - expected) / expected_spread_mm, 2);
+    std::vector<Explanation> tried;
+    for (const BlurredStep& blur : blurs)
+        for (double cornea = expected - 4.0; cornea <= expected + 4.0; cornea += 0.4)
             for (const double cover : {0.6, 1.2, 2.4, 4.0})
-                for (const Lens& lens : lenses)
-                    for (int depth = -2; depth <= 2; ++depth) {
-                        if (lens.kind == LensKind::none && depth != 0) continue;
-                        const double front = cornea - lens.chamber_mm + depth * lens.chamber_spread_mm * 0.75;
-                        const Layers layers{front - lens.thickness_mm, front, cornea, cornea + cover};
-                        const Left left = left_by(window, layers, blurred);
-                        tried.push_back({layers, left.squares / (noise * noise) + prior + 0.5625 * depth * depth, std::abs(left.step), lens.kind, &blurred});
-                    }
-        }
-    const Tried best = *std::min_element(tried.begin(), tried.end(), [](const Tried& a, const Tried& b) { return a.misfit < b.misfit; });
-    if (best.step < 0.1 * std::abs(span)) return std::nullopt;
-    double sum = 0.0, mean = 0.0, square = 0.0;
-    for (const Tried& t : tried) {
-        const double share = std::exp(-0.5 * (t.misfit - best.misfit));
-        sum += share;
-        mean += share * t.layers[cornea_boundary];
-        square += share * t.layers[cornea_boundary] * t.layers[cornea_boundary];
+                for (const Lens& lens : lenses) {
+                    const double front = cornea - lens.chamber_mm;
+                    tried.push_back({&lens, &blur, {front - lens.thickness_mm, front, cornea, cornea + cover}});
+                    judge.judge(tried.back());
+                }
+    const auto better = [](const Explanation& a, const Explanation& b) { return a.misfit < b.misfit; };
+    constexpr std::size_t settled = 24;
+    std::partial_sort(tried.begin(), tried.begin() + settled, tried.end(), better);
+    tried.resize(settled);
+    for (Explanation& e : tried) judge.settle(e);
+    const Explanation best = *std::min_element(tried.begin(), tried.end(), better);
+    if (best.step < 0.1 * judge.span()) return std::nullopt;
+    double shares = 0.0, squares = 0.0;
+    for (const Explanation& e : tried) {
+        const double share = std::exp(-0.5 * (e.misfit - best.misfit));
+        shares += share;
+        squares += share * std::pow(e.layers[cornea_boundary] - best.layers[cornea_boundary], 2);
     }
-    mean /= sum;
-    constexpr double least_uncertainty_mm = 0.15;
-    return FrontOfEye{settled(window, best.layers, *best.blurred)[cornea_boundary], std::hypot(least_uncertainty_mm, std::sqrt(std::max(square / sum - mean * mean, 0.0))), best.lens};
+    constexpr double least_uncertainty_mm = 0.2;
+    return FrontOfEye{best.layers[cornea_boundary], std::hypot(least_uncertainty_mm, std::sqrt(squares / shares)), best.lens->kind};
 }
 
 }  // namespace perisclera

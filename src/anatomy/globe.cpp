@@ -71,7 +71,6 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
                 Degrees(axis_uncertainty),
                 Mm(std::max(0.2, fit.centre_uncertainty)),
                 SmoothRadius(outer, fit.anterior),
-                fit.thickening,
                 Mm(std::hypot(fit.outer.uncertainty_mm, 0.2 + 0.15 * fit.residual)),
                 fit.interior_mean,
                 fit.interior_spread,

@@ -22,7 +22,6 @@ constexpr int profile_length = 52;
 // forward the ciliary body thickens the wall inwards; read as the wall it would draw the centre backwards.
 constexpr double front_cosine = 0.5;
 constexpr double posterior_spread_mm = 1.0;  // of the elongation
-constexpr double wall_mm = usual_outer_mm;
 
 double median(std::vector<double> v) {
     const auto k = static_cast<std::ptrdiff_t>(v.size() / 2);
@@ -91,7 +90,7 @@ private:
             for (std::size_t i = 0; i < rays_.size(); i += 2) {
                 const PatientVector& d = rays_[i];
                 if (dot(d, anterior) > front_cosine) continue;
-                const double radius = shape.at(d);
+                const double thickening = ct ? wall_thickening_mm(dot(d, anterior)) : 0.0, radius = shape.at(d) - thickening;
                 const auto v = [&](double offset) { return value(at.centre + d * (radius + offset)); };
                 const std::array<double, 4> within{v(-3.0), v(-2.0), v(-1.2), v(-0.8)};
                 const double inside = (within[0] + within[1] + within[2]) / 3.0, wall = (v(0.2) + v(0.9)) / 2.0;
@@ -101,13 +100,14 @@ private:
                 // On CT the wall is brighter than any vitreous; on MR it may lie on either side.
                 double step = ct ? wall - inside : std::abs(wall - inside);
                 // Against fat blur hides a thin wall; there the fall from wall to fat marks the outer surface, one wall further out.
-                if (ct && v(wall_mm + 1.7) < fat_at_most_hu) step = std::max(0.5 * step, typical * std::min(1.0, (v(wall_mm - 0.6) - v(wall_mm + 0.9)) / fat_fall_hu));
+                if (const double wall_mm = wall_at_equator_mm + thickening; ct && v(wall_mm + 1.7) < fat_at_most_hu)
+                    step = std::max(0.5 * step, typical * std::min(1.0, (v(wall_mm - 0.6) - v(wall_mm + 0.9)) / fat_fall_hu));
                 sum += sharpness_[i] * (std::clamp(step / typical, -0.5, 1.0) - impurity_weight * impurity);
             }
             // Eyes depart from a sphere by a few tenths of a millimetre.
             constexpr double usual_departure_mm = 0.35;
             // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645).
-            constexpr double usual_inner_radius_mm = 11.0, spread_mm = 0.75, radius_weight = 2.0, cornea_weight = 2.0;
+            constexpr double usual_inner_radius_mm = 11.0, spread_mm = 0.75, radius_weight = 1.0, cornea_weight = 2.0;
             const double off = (at.shape[0] - usual_inner_radius_mm) / spread_mm;
             sum -= radius_weight * off * off;
             for (std::size_t k = 4; k < 9; ++k) sum -= at.shape[k] * at.shape[k] / (usual_departure_mm * usual_departure_mm);
@@ -159,7 +159,7 @@ private:
         }
         fit = best_fit;
         // MR refines its shape ray by ray; CT has only the sum to go by.
-        climb(ct ? steps_to_try.size() : without_shape, ct ? 0.5 : 0.125, 0.03);
+        climb(ct ? steps_to_try.size() : without_shape, ct ? 0.5 : 0.125, 0.015);
         fit.contrast = typical;
         fit.residual = 0.8;
         return fit;
@@ -168,6 +168,7 @@ private:
     void one_round(Fit& fit, PatientVector anterior, const std::optional<CorneaPlace>& cornea, bool with_shape, bool last) const {
         const double radius = fit.shape[0];
         const SmoothRadius shape(fit.shape, anterior);
+        const auto edge = [&](const PatientVector& d) { return shape.at(d) - fit.thickening * wall_thickening_mm(dot(d, anterior)); };
         std::vector<Profile> profiles;
         std::vector<PatientVector> directions;
         std::vector<double> sharpness;
@@ -187,7 +188,7 @@ private:
         // The level that ends the vitreous: half way to what a typical ray meets just outside, the same for all rays.
         std::vector<double> departures;
         for (std::size_t i = 0; i < profiles.size(); ++i) {
-            const double r0 = shape.at(directions[i]);
+            const double r0 = edge(directions[i]);
             double most = 0.0;
             for (std::size_t k = index(r0 - 0.5); k <= index(r0 + 1.75); ++k) {
                 const double off = profiles[i][k] - fit.interior_mean;
@@ -207,7 +208,7 @@ private:
 
         std::vector<double> ends(profiles.size(), -1.0);
         for (std::size_t i = 0; i < profiles.size(); ++i) {
-            const double r0 = shape.at(directions[i]);
+            const double r0 = edge(directions[i]);
             double best = 1e9;
             const double level = std::max(0.5 * departures[i], least_level);
             for (std::size_t k = 1; k < profile_length; ++k) {
@@ -218,7 +219,12 @@ private:
             }
             if (std::abs(best - r0) < 2.0) ends[i] = best;
         }
-        solve(fit, directions, sharpness, ends, cornea, with_shape);
+        // Bright contents end at the wall's inner face, which lies farther in where the wall is thicker.
+        fit.thickening = sign < 0.0 ? 1.0 : 0.0;
+        std::vector<double> even_ends = ends;
+        for (std::size_t i = 0; i < ends.size(); ++i)
+            if (ends[i] >= 0.0) even_ends[i] += fit.thickening * wall_thickening_mm(dot(directions[i], anterior));
+        solve(fit, directions, sharpness, even_ends, cornea, with_shape);
         if (last) find_outer_face(fit, directions, ends);
     }
 
@@ -235,12 +241,13 @@ private:
     /// From the rays whose own edge agrees with the surface: against muscle there may be none, and it lies elsewhere at an element.
     void find_outer_face(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& ends) const {
         const SmoothRadius shape(fit.shape, fit.anterior);
+        const auto edge = [&](const PatientVector& d) { return shape.at(d) - fit.thickening * wall_thickening_mm(dot(d, fit.anterior)); };
         const auto spacing = grid_.geometry().spacing_mm();
         const std::array<PatientVector, 3> axes{grid_.geometry().row(), grid_.geometry().column(), grid_.geometry().normal()};
         std::vector<std::size_t> agreeing;
         double blur = 0.0;
         for (std::size_t i = 0; i < ends.size(); ++i) {
-            if (ends[i] < 0.0 || std::abs(ends[i] - shape.at(directions[i])) > 2.0 * fit.residual) continue;
+            if (ends[i] < 0.0 || std::abs(ends[i] - edge(directions[i])) > 2.0 * fit.residual) continue;
             // Thick slices blur a wall that they cut slantwise beyond use.
             double squared = 0.0;
             for (std::size_t a = 0; a < 3; ++a) squared += std::pow(dot(directions[i], axes[a]) * spacing[a], 2);
@@ -253,15 +260,12 @@ private:
         WallProfile profile{first, step, {}, orbital_fat(fit)};
         for (int k = 0; k <= 22; ++k) {
             std::vector<double> across;
-            for (const std::size_t i : agreeing) across.push_back(value(fit.centre + directions[i] * (shape.at(directions[i]) + first + k * step)));
+            for (const std::size_t i : agreeing) across.push_back(value(fit.centre + directions[i] * (edge(directions[i]) + first + k * step)));
             profile.signal.push_back(median(std::move(across)));
         }
         fit.outer = outer_face(profile, blur / static_cast<double>(agreeing.size()));
-        // The profile is a mean over directions. Where the edge is the wall's outer face there is nothing to add behind the equator.
-        double mean_thickening = 0.0;
-        for (const std::size_t i : agreeing) mean_thickening += wall_thickening_mm(dot(directions[i], fit.anterior)) / static_cast<double>(agreeing.size());
-        fit.thickening = std::clamp(fit.outer.offset_mm / (wall_at_equator_mm + mean_thickening), 0.0, 1.0);
-        fit.outer.offset_mm -= fit.thickening * mean_thickening;
+        // The profile is a mean over directions, the shape leaves the wall's thickening out.
+        for (const std::size_t i : agreeing) fit.outer.offset_mm -= fit.thickening * wall_thickening_mm(dot(directions[i], fit.anterior)) / static_cast<double>(agreeing.size());
     }
 
     void interior(Fit& fit, PatientVector anterior, double radius) const {
@@ -302,7 +306,7 @@ private:
             scale = std::clamp(1.4826 * median(residuals), 0.15, 1.5);
             constexpr double rays_that_err_together = 20.0, held = 1e6;
             for (unsigned k = 1; k < n; ++k) {
-                const double spread = k == SmoothRadius::posterior ? posterior_spread_mm : 0.6;
+                const double spread = k == SmoothRadius::posterior ? 1.5 * posterior_spread_mm : 0.6;  // the placement has told long eyes from others
                 normal(k, k) += k < 4 ? 0.5 : with_shape ? rays_that_err_together * (scale * scale) / (spread * spread) : held;
             }
             if (cornea) {

@@ -33,7 +33,7 @@ struct Fit {
     double interior_mean = 0.0, interior_spread = 0.0, contrast = 0.0, residual = 1.0;
     double centre_uncertainty = 1.0;  ///< of the placement; single rays then tell their own
     OuterFace outer{usual_outer_mm, usual_outer_uncertainty_mm};  ///< relative to the shape, at the equator
-    double thickening = 1.0;  ///< of the wall behind the equator, that lies beyond the shape
+    double thickening = 0.0;  ///< 1 where the edge is the wall's inner face: it lies within the shape by the wall's thickening, else 0
 };
 
 /// anterior: rays within 60 degrees of it meet lens, cornea or ciliary body and are left out.

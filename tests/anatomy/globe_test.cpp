@@ -31,6 +31,8 @@ double signal(const Contrast& contrast, PatientPoint p, const std::vector<Patien
     for (const PatientPoint& eye : eyes) {
         const test::EyeLayer layer = test::eye_layer(p - eye, outer_radius);
         if (layer != test::EyeLayer::outside) return layer == test::EyeLayer::fluid ? contrast.vitreous : contrast.sclera;
+        // The closed lid, as bright as the wall, and the air before it.
+        if (const PatientVector d = p - eye; d.y < -8.0 && std::abs(d.x) < 20.0) return length(d) < 16.0 ? contrast.sclera : contrast.modality == Modality::ct ? -1000.0 : 10.0;
     }
     return contrast.fat;
 }

@@ -33,7 +33,7 @@ VoxelGrid drawn_grid(PatientPoint middle, std::array<int, 3> size, std::array<do
 }
 
 Globe ball_globe(Eye eye, PatientPoint centre, double outer_radius_mm) {
-    return {eye, EyeFrame(centre, {0, -1, 0}, {0, 0, 1}), Degrees(1.0), Mm(0.1), SmoothRadius({outer_radius_mm}, {0, -1, 0}), 0.0, Mm(0.1), 8.0, 1.0, 40.0, Mm(0.1),
+    return {eye, EyeFrame(centre, {0, -1, 0}, {0, 0, 1}), Degrees(1.0), Mm(0.1), SmoothRadius({outer_radius_mm}, {0, -1, 0}), Mm(0.1), 8.0, 1.0, 40.0, Mm(0.1),
             Unmeasured{"not asked for"}, Unmeasured{"not asked for"}};
 }
 

@@ -57,8 +57,7 @@ struct Globe {
     EyeFrame frame;                      ///< axis and centre
     Degrees axis_uncertainty;            ///< standard uncertainty of the axis' direction
     Mm centre_uncertainty;               ///< of the component known worst, standard
-    SmoothRadius smooth_radius;          ///< of the outer sclera, but for the wall's thickening behind the equator
-    double thickening;                   ///< share of the wall's usual thickening behind the equator that adds to it
+    SmoothRadius outer_radius;           ///< of the sclera
     Mm radius_uncertainty;               ///< of the outer radius, wall included
     double interior_mean, interior_spread;
     double wall_contrast;                ///< signal that separates vitreous from what surrounds it, >= 0
@@ -66,7 +65,7 @@ struct Globe {
     Measurement<Mm> axial_length, equatorial_diameter;
 
     /// Outer scleral radius towards a patient direction (unit vector), mm.
-    [[nodiscard]] double outer_radius_mm(PatientVector direction) const { return smooth_radius.at(direction) + thickening * wall_thickening_mm(dot(direction, frame.anterior())); }
+    [[nodiscard]] double outer_radius_mm(PatientVector direction) const { return outer_radius.at(direction); }
     /// Mean outer radius at the equator, mm.
     [[nodiscard]] double equatorial_radius_mm() const;
 };
