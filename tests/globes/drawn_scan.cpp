@@ -60,7 +60,7 @@ Json series_of(Draw& draw, std::uint64_t seed, std::size_t slot) {
     // Left to right, front to back, bottom to top: usual, much larger, and too small for whole eyes in each direction.
     constexpr std::array usual{130.0, 80.0, 64.0};
     constexpr std::array fields{usual, usual, usual, usual, usual, usual, std::array{170.0, 120.0, 90.0}, std::array{74.0, 80.0, 64.0}, std::array{130.0, 40.0, 64.0},
-                                std::array{130.0, 80.0, 18.0}};
+                                std::array{130.0, 80.0, 20.0}};
     constexpr std::array turned_deg{8.0, 8.0, 15.0, 30.0};
     const auto of_deck = [&](Deck deck) { return phantoms::mixed(seed, static_cast<std::uint64_t>(deck)); };
 

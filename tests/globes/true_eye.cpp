@@ -13,7 +13,10 @@ std::optional<TrueEye> true_eye(const Timepoint& visit, const Series& series, Ey
     const EyeState& state = visit.eyes[index_of(eye)];
     if (without_globe(state.look_alikes)) return std::nullopt;
     const HeadPose pose(series);
-    const HeadModel head(visit.eyes, series.gaze_deg, pose.down());
+    // What fills a part of an eye takes long to level, and moves no globe.
+    std::array<EyeState, 2> eyes = visit.eyes;
+    for (EyeState& one : eyes) one.contents_share = 1.0;
+    const HeadModel head(eyes, series.gaze_deg, pose.down());
     return TrueEye(shape_of(state), head.placement(eye), pose);
 }
 
