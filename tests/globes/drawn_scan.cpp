@@ -76,7 +76,7 @@ Json series_of(Draw& draw, std::uint64_t seed, std::size_t slot) {
     }
     const double turned = dealt(turned_deg, of_deck(Deck::turned), slot);
     s["pose_deg"] = {tenth(draw, -turned, turned), tenth(draw, -turned, turned), tenth(draw, -turned, turned)};
-    const double away = draw.between(0.0, 23.0), towards = draw.between(0.0, 2.0 * phantoms::pi);
+    const double away = draw.between(0.0, 22.0), towards = draw.between(0.0, 2.0 * phantoms::pi);
     s["gaze_deg"] = gaze(draw, away * std::cos(towards), away * std::sin(towards));
     return s;
 }
@@ -114,9 +114,9 @@ std::string draw_pair(std::uint64_t seed, int number) {
     const auto slices_mm = dealt(thicknesses_mm, of_deck(Deck::thicknesses), slot);
 
     // Half the turn lies on either side of straight ahead. Small turns about the axes add up as a vector does, to a degree or so.
-    const double turn = draw.between(0.0, 30.0), up = draw.between(-1.0, 1.0), round = draw.between(0.0, 2.0 * phantoms::pi);
+    const double turn = draw.between(0.0, 29.0), up = draw.between(-1.0, 1.0), round = draw.between(0.0, 2.0 * phantoms::pi);
     const std::array axis{std::sqrt(1.0 - up * up) * std::cos(round), std::sqrt(1.0 - up * up) * std::sin(round), up};
-    const double away = draw.between(0.0, 23.0), towards = draw.between(0.0, 2.0 * phantoms::pi);
+    const double away = draw.between(0.0, 19.0), towards = draw.between(0.0, 2.0 * phantoms::pi);
     Json series = Json::array();
     for (const bool first : {true, false}) {
         const double half = first ? -0.5 : 0.5;
