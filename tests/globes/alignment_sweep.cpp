@@ -37,7 +37,7 @@ std::vector<Stratum> strata_of_pair(const phantoms::Timepoint& visit, double tur
 }
 
 PairRow row_of_pair(int number, const ReadVisit& visit, const ImageSeries& first, const ImageSeries& second) {
-    PairRow row{number, {}, 0.0, {}, {}};
+    PairRow row{number, {}, 0.0, {}, {}, {}};
     const Stopwatch own;
     const auto globes_first = globes_in(first), globes_second = globes_in(second);
     row.own.seconds = own.seconds();
@@ -50,8 +50,10 @@ PairRow row_of_pair(int number, const ReadVisit& visit, const ImageSeries& first
         row.turned_deg = std::max(row.turned_deg, turn_between(*from, *to));
         const auto &a = globes_first[phantoms::index_of(eye)], &b = globes_second[phantoms::index_of(eye)];
         row.own.eyes.push_back(a && b ? std::optional(error_of(mapping_between(*a, *b), *from, *to)) : std::nullopt);
+        if (sighting_of(a, from, {}) == Sighting::found && sighting_of(b, to, {}) == Sighting::found) row.own_of_true_globes.eyes.push_back(row.own.eyes.back());
         row.itk.eyes.push_back(registered ? std::optional(error_of(*registered, *from, *to)) : std::nullopt);
     }
+    row.own_of_true_globes.seconds = row.own.seconds;
     row.strata = strata_of_pair(visit.truth, row.turned_deg);
     return row;
 }
