@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <array>
 #include <functional>
-#include <map>
+#include <iterator>
 #include <set>
 
 #include "coverage.h"
@@ -43,16 +43,12 @@ std::vector<double> length_errors(const Rows& measured) {
     return out;
 }
 
-std::size_t within(const std::vector<double>& errors, double most) {
-    return static_cast<std::size_t>(std::count_if(errors.begin(), errors.end(), [&](double e) { return std::abs(e) <= most; }));
-}
-
-std::string error_cells(const Rows& rows) {
+std::string error_row(const std::string& title, const Rows& rows) {
     const Rows enough = those(rows, is_enough), measured = those(rows, is_measured);
     const auto of = [&](double GlobeErrors::* member) { return values(measured, [&](const GlobeErrors& e) { return e.*member; }); };
     const std::vector<double> mean = of(&GlobeErrors::surface_mean_mm), along = of(&GlobeErrors::along_mm), axis = of(&GlobeErrors::axis_deg), diameter = of(&GlobeErrors::diameter_mm),
                               lengths = length_errors(measured);
-    return share(measured.size(), enough.size()) + " | " + std::to_string(those(rows, is_false).size()) + " | " + median_and_95th(mean, 2) + " | " +
+    return "| " + title + " | " + share(measured.size(), enough.size()) + " | " + std::to_string(those(rows, is_false).size()) + " | " + median_and_95th(mean, 2) + " | " +
            percent(within(mean, thin_target_mm), mean.size()) + " / " + percent(within(mean, usual_target_mm), mean.size()) + " | " + median_and_95th(of(&GlobeErrors::surface_max_mm), 2) + " | " +
            middle(along, 2) + " | " + median_and_95th(along, 2) + " | " + median_and_95th(of(&GlobeErrors::across_mm), 2) + " | " + median_and_95th(axis, 1) + " | " +
            percent(within(axis, axis_target_deg), axis.size()) + " | " + share(lengths.size(), measured.size()) + " | " + median_and_95th(lengths, 2) + " | " +
@@ -79,27 +75,11 @@ std::string coverage_cell(const std::vector<Claim>& claimed, bool whole) {
            (c.is_too_wide() ? " wide" : "");
 }
 
-std::string interval_cells(const Rows& rows, bool whole) {
+std::string interval_row(const std::string& title, const Rows& rows) {
     const Rows measured = those(rows, is_measured);
-    const auto cell = [&](const std::function<std::optional<Claim>(const GlobeErrors&)>& claim) { return coverage_cell(claims(measured, claim), whole); };
-    return cell([](const GlobeErrors& e) { return e.axis; }) + " | " + cell([](const GlobeErrors& e) { return e.centre; }) + " | " + cell([](const GlobeErrors& e) { return e.axial_length; }) +
+    const auto cell = [&](const std::function<std::optional<Claim>(const GlobeErrors&)>& claim) { return coverage_cell(claims(measured, claim), title == "all"); };
+    return "| " + title + " | " + cell([](const GlobeErrors& e) { return e.axis; }) + " | " + cell([](const GlobeErrors& e) { return e.centre; }) + " | " + cell([](const GlobeErrors& e) { return e.axial_length; }) +
            " | " + cell([](const GlobeErrors& e) { return e.diameter; }) + " |\n";
-}
-
-/// A row for each part of each division, in the order in which strata_of tells the divisions.
-std::string by_stratum(const Rows& rows, const std::function<std::string(const Rows&, bool whole)>& cells) {
-    std::vector<std::string> divisions;
-    std::map<Stratum, Rows> parts;
-    for (const GlobeRow* row : rows)
-        for (const Stratum& stratum : row->strata) {
-            if (std::find(divisions.begin(), divisions.end(), stratum.division) == divisions.end()) divisions.push_back(stratum.division);
-            parts[stratum].push_back(row);
-        }
-    std::string out;
-    for (const std::string& division : divisions)
-        for (const auto& [stratum, part] : parts)
-            if (stratum.division == division) out += "| " + (division == stratum.part ? division : division + ": " + stratum.part) + " | " + cells(part, division == "all");
-    return out;
 }
 
 std::string targets(const Rows& rows) {
@@ -193,12 +173,12 @@ std::string globes_document(const std::vector<GlobeRow>& all, const SweepExtent&
            "Eyes of which the images hold 70 % and more; two numbers are median and 95th percentile of the error's size, \"middle\" is the signed median (measured less true; forwards is positive).\n"
            "Surface: distance from the true outer sclera behind the limbus to the fitted one, mean and largest of each eye. Centre: along and across the true axis. False: globes told where none is,\n"
            "more than 6 mm from any, or on the wrong side, whatever part the images hold.\n\n| stratum " + error_head +
-           by_stratum(rows, [](const Rows& part, bool) { return error_cells(part); }) +
+           by_stratum(rows, error_row) +
            "\n## Intervals by stratum\n\n"
            "How many 95 % intervals hold the truth, and half their width over the standard deviation of the error. Of the axis its two components together (2.45 standard uncertainties), of the centre\n"
            "the component along the axis. ! marks a share that the rule rejects (all: two-sided binomial test against 95 % at 1 %, or outside 93 to 97 % from 1,500 on; stratum of 100 and more: below\n"
            "90 %), \"wide\" intervals wider than 2.5 standard deviations.\n\n"
-           "| stratum | axis | centre | axial length | equator's diameter |\n|---|---|---|---|---|\n" + by_stratum(rows, interval_cells) +
+           "| stratum | axis | centre | axial length | equator's diameter |\n|---|---|---|---|---|\n" + by_stratum(rows, interval_row) +
            "\n## Missed and false globes\n\n" + not_as_it_is(rows) + "\nOf globes held to less than 70 %, which no target speaks of, " +
            share(those(cut, [](const GlobeRow& row) { return row.sighting == Sighting::found; }).size(), cut.size()) + " were found.\n\n## Farthest off\n" +
            worst(measured, "Surface, mean mm", [](const GlobeErrors& e) { return e.surface_mean_mm; }) +

@@ -1,12 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// Cells of the tables of globe and alignment sweeps.
+// Cells and rows of the tables of globe and alignment sweeps.
+#include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <map>
 #include <string>
 #include <vector>
 
 #include "perisclera/core/quantile.h"
+#include "strata.h"
 
 namespace perisclera::globes {
 
@@ -26,6 +29,10 @@ inline std::vector<double> sizes(std::vector<double> values) {
     return values;
 }
 
+inline std::size_t within(const std::vector<double>& errors, double most) {
+    return static_cast<std::size_t>(std::count_if(errors.begin(), errors.end(), [&](double e) { return std::abs(e) <= most; }));
+}
+
 /// "0.12, 0.45": median and 95th percentile of the sizes.
 inline std::string median_and_95th(const std::vector<double>& values, int decimals) {
     return values.empty() ? "–" : fixed(quantile(sizes(values), 0.5), decimals) + ", " + fixed(quantile(sizes(values), 0.95), decimals);
@@ -35,6 +42,23 @@ inline std::string median_and_95th(const std::vector<double>& values, int decima
 inline std::string middle(const std::vector<double>& values, int decimals) {
     const double median = quantile(values, 0.5);
     return values.empty() ? "–" : (median > 0.0 ? "+" : "") + fixed(median, decimals);
+}
+
+/// `text(title, rows)` for each part of each division, in the order in which the rows' strata tell the divisions. Row: has `strata`.
+template <class Row, class Text>
+std::string by_stratum(const std::vector<const Row*>& rows, const Text& text) {
+    std::vector<std::string> divisions;
+    std::map<Stratum, std::vector<const Row*>> parts;
+    for (const Row* row : rows)
+        for (const Stratum& stratum : row->strata) {
+            if (std::find(divisions.begin(), divisions.end(), stratum.division) == divisions.end()) divisions.push_back(stratum.division);
+            parts[stratum].push_back(row);
+        }
+    std::string out;
+    for (const std::string& division : divisions)
+        for (const auto& [stratum, part] : parts)
+            if (stratum.division == division) out += text(division == stratum.part ? division : division + ": " + stratum.part, part);
+    return out;
 }
 
 }  // namespace perisclera::globes
