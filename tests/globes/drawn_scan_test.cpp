@@ -118,7 +118,7 @@ TEST(DrawnScan, every_stratum_has_enough_members) {
     // A percentile of fewer says nothing.
     constexpr int fewest = 12;
     const std::map<std::string, std::vector<std::string>> wanted{
-        {"slices", {"slices 0.6 to 1.5 mm", "slices 2 to 3 mm", "slices 4 to 5 mm"}},
+        {"slices", {"0.6 to 1.5 mm", "2 to 3 mm", "4 to 5 mm"}},
         {"contrast", {"CT soft", "CT bone", "t1", "t1_fatsat", "t1_contrast", "t1_contrast_fatsat", "t1_prepared", "t1_gradient_echo", "pd", "t2", "t2_fatsat", "stir", "flair"}},
         {"plane", {"axial", "coronal", "sagittal", "oblique", "gantry tilted"}},
         {"build", {"usual", "short", "long", "myopic", "staphyloma", "shrunken"}},

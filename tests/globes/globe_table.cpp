@@ -96,21 +96,22 @@ std::string targets(const Rows& rows) {
     return "| target | measured |\n|---|---|\n"
            "| every globe found of which the images hold 70 % | " + share(measured.size(), enough.size()) + " |\n"
            "| no false globe | " + std::to_string(wrong.size()) + " |\n"
-           "| surface within 0.2 mm on average, slices to 1.5 mm | " + surface("slices 0.6 to 1.5 mm", thin_target_mm) +
-           "| surface within 0.4 mm on average, slices of 2 to 3 mm | " + surface("slices 2 to 3 mm", usual_target_mm) +
+           "| surface within 0.2 mm on average, slices to 1.5 mm | " + surface("0.6 to 1.5 mm", thin_target_mm) +
+           "| surface within 0.4 mm on average, slices of 2 to 3 mm | " + surface("2 to 3 mm", usual_target_mm) +
            "| axial length within 0.3 mm in 95 % | measured in " + share(lengths.size(), measured.size()) + "; of these within " + percent(within(lengths, length_target_mm), lengths.size()) + " |\n"
            "| axis within 3 degrees in 95 % | " + percent(within(axis, axis_target_deg), axis.size()) + " |\n";
 }
 
 /// Which eye in which series, and what about it is unlike most.
 std::string place_of(const GlobeRow& row) {
-    constexpr std::array<std::pair<const char*, const char*>, 11> words{{{"contrast", ""}, {"slices", ""}, {"plane", ""}, {"build", "usual"}, {"lens", "natural"}, {"contents", "vitreous"}, {"explant", "none"},
+    constexpr const char* bare = "";  // told without the division's name
+    constexpr std::array<std::pair<const char*, const char*>, 11> words{{{"contrast", bare}, {"slices", "none"}, {"plane", bare}, {"build", "usual"}, {"lens", "natural"}, {"contents", "vitreous"}, {"explant", "none"},
                                                                         {"muscles", "usual"}, {"beside", "a globe"}, {"head turned", "0 to 8 degrees"}, {"gaze", "0 to 8 degrees"}}};
     std::string told = "no. " + std::to_string(row.patient) + " series " + std::to_string(row.series + 1) + " " + std::string(name(row.eye));
     for (const Stratum& s : row.strata)
         for (const auto& [division, usual] : words) {
             if (s.division != division || s.part == usual) continue;
-            told += ", " + (*usual == '\0' ? s.part : s.division + " " + s.part);
+            told += ", " + (usual == bare ? s.part : s.division + " " + s.part);
         }
     return told;
 }

@@ -11,7 +11,7 @@ using namespace phantoms;
 namespace {
 
 // Parts of a division are worded so that they stand in order.
-std::string slices(double thickness_mm) { return thickness_mm <= 1.5 ? "slices 0.6 to 1.5 mm" : thickness_mm <= 3.0 ? "slices 2 to 3 mm" : "slices 4 to 5 mm"; }
+std::string slices(double thickness_mm) { return thickness_mm <= 1.5 ? "0.6 to 1.5 mm" : thickness_mm <= 3.0 ? "2 to 3 mm" : "4 to 5 mm"; }
 
 std::string plane(const Series& s) { return s.gantry_tilt_deg != 0.0 ? "gantry tilted" : s.tilt_deg != std::array<double, 2>{0.0, 0.0} ? "oblique" : std::string(name(s.plane)); }
 

@@ -9,7 +9,7 @@ namespace perisclera::globes {
 
 /// An eye on thin slices.
 GlobeRow row(int patient, double held, Sighting sighting) {
-    GlobeRow row{patient, 0, Eye::right, {{"all", "all"}, {"slices", "slices 0.6 to 1.5 mm"}}, held, sighting, std::nullopt, std::nullopt};
+    GlobeRow row{patient, 0, Eye::right, {{"all", "all"}, {"slices", "0.6 to 1.5 mm"}}, held, sighting, std::nullopt, std::nullopt};
     if (sighting != Sighting::found) return row;
     row.errors = GlobeErrors{};
     row.errors->surface_mean_mm = 0.1;
