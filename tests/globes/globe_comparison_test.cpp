@@ -32,9 +32,8 @@ TEST(Surface, the_distance_from_a_sphere_is_that_from_its_centre_less_the_radius
     EXPECT_NEAR(distance_from_surface(globe, centre + PatientVector{0, 0, -11.0}), -1.0, 1e-9);
 }
 
-// On an ellipsoid of small excess e along its axis, r = R + e sin(2 t) / 2 at 45 degrees: its slope is there along the radius' change dr/dt = 0 at the maximum. A surface
-// r = R + c x y has at the direction (1, 1, 0)/sqrt 2 the radius R + c/2 and no slope, at (cos t, sin t, 0) the slope dr/dt = c cos 2t; a point just outside lies
-// nearer to it than along the ray by the factor 1 / sqrt(1 + (c cos 2t / r)^2).
+// The surface r = R + c x y, x and y those of the direction, has in the plane of both the radius R + c sin(2t)/2 at the angle t, and there the slope
+// dr/(r dt) = c cos(2t)/r. A point close outside lies nearer to it than along the ray, by the factor 1 / sqrt(1 + slope^2).
 TEST(Surface, a_slope_of_the_surface_brings_it_nearer_than_along_the_ray) {
     Globe globe = globe_off_by({0, 0, 0});
     constexpr double c = 6.0, height = 0.01;
