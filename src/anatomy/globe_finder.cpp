@@ -9,6 +9,7 @@
 #include "layered_ball.h"
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
+#include "soft_tissue.h"
 #include "sphere_fit.h"
 
 namespace perisclera {
@@ -31,10 +32,6 @@ struct CoarseBlock {
         return origin + PatientVector{x * vote_step_mm, y * vote_step_mm, z * vote_step_mm};
     }
 };
-
-/// On CT only what separates soft tissues counts: bone and air are clipped, or their edges would drown the eye's.
-constexpr double darkest_hu = -160.0, brightest_hu = 140.0;
-double clipped(double value, Modality modality) { return modality == Modality::ct ? std::clamp(value, darkest_hu, brightest_hu) : value; }
 
 CoarseBlock coarse_copy(const VoxelGrid& grid, Modality modality) {
     const auto& g = grid.geometry();
@@ -145,7 +142,7 @@ GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint 
         mean = quantile(interior, 0.5);
         for (double& v : interior) v = std::abs(v - mean);
         spread = 1.4826 * quantile(std::move(interior), 0.5);
-        const double departure = std::max(3.0 * spread, modality == Modality::ct ? 18.0 : 2.5 * scale);
+        const double departure = std::max(3.0 * spread, modality == Modality::ct ? departure_hu : 2.5 * scale);
         std::vector<PatientPoint> ends;
         std::vector<double> weights;
         int usable = 0, on_sphere = 0;
@@ -195,11 +192,12 @@ double single_score(const GlobeCandidate& c) {
 
 /// Balls with a level inside, among centres that are none without.
 void add_layered(const VoxelGrid& grid, Modality modality, double scale, const std::vector<PatientPoint>& centres, std::vector<GlobeCandidate>& candidates) {
-    constexpr double least_roundness = 0.45, departure_hu = 18.0;
+    constexpr double least_roundness = 0.45;
+    constexpr PatientVector supine{0.0, 1.0, 0.0};
     const auto value = [&](PatientPoint p) { return clipped(static_cast<double>(grid.sample(p)), modality); };
     const auto imaged = [&](PatientPoint p) { return grid.geometry().contains(p); };
     for (const PatientPoint& centre : centres) {
-        const auto c = test_layered_ball(value, imaged, centre, modality == Modality::ct ? departure_hu : 2.5 * scale);
+        const auto c = test_layered_ball(value, imaged, centre, supine, modality == Modality::ct ? departure_hu : 2.5 * scale);
         if (!c || c->roundness < least_roundness) continue;
         const bool known = std::any_of(candidates.begin(), candidates.end(), [&](const GlobeCandidate& k) { return length(k.centre - c->centre) < 6.0 && k.roundness >= c->roundness; });
         if (!known) candidates.push_back(*c);

@@ -15,16 +15,15 @@ namespace {
 
 constexpr double level_blur_mm = 1.5;  // to either side of a level both fluids share a voxel
 
-/// Heights count along +y: to the back.
 struct Layers {
-    double in_front, behind;   ///< median signal
-    double level_y;
+    double above, below;   ///< median signal
+    double level;          ///< how far down from the patient origin
     double larger_spread;
-    bool mostly_in_front;
+    bool mostly_above;
 };
 
 struct Sample {
-    double y, value;
+    double depth, value;
 };
 
 struct Median {
@@ -36,38 +35,39 @@ Median median_of(std::vector<double> values) {
     return {middle, 1.4826 * quantile(std::move(values), 0.5)};
 }
 
-/// The one split along y that leaves the least scatter on both sides.
+/// The one split along gravity that leaves the least scatter on both sides.
 std::optional<Layers> parted(std::vector<Sample> samples, double departure) {
-    std::sort(samples.begin(), samples.end(), [](const Sample& a, const Sample& b) { return a.y < b.y; });
-    double all = 0.0, in_front = 0.0, best = -1.0;
+    std::sort(samples.begin(), samples.end(), [](const Sample& a, const Sample& b) { return a.depth < b.depth; });
+    double all = 0.0, passed = 0.0, best = -1.0;
     for (const Sample& s : samples) all += s.value;
     const std::size_t n = samples.size(), fewest = n / 8;
     std::size_t split = 0;
     for (std::size_t k = 1; k < n; ++k) {
-        in_front += samples[k - 1].value;
+        passed += samples[k - 1].value;
         if (k < fewest || n - k < fewest) continue;
         const auto before = static_cast<double>(k), after = static_cast<double>(n - k);
-        const double apart = in_front / before - (all - in_front) / after, between = apart * apart * before * after;
+        const double apart = passed / before - (all - passed) / after, between = apart * apart * before * after;
         if (between > best) best = between, split = k;
     }
-    const double level = 0.5 * (samples[split - 1].y + samples[split].y);
-    std::vector<double> front, back;
+    const double level = 0.5 * (samples[split - 1].depth + samples[split].depth);
+    std::vector<double> upper, lower;
     for (const Sample& s : samples)
-        if (std::abs(s.y - level) > level_blur_mm) (s.y < level ? front : back).push_back(s.value);
-    if (front.size() < fewest / 2 || back.size() < fewest / 2) return std::nullopt;
-    const bool mostly_in_front = front.size() > back.size();
-    const Median f = median_of(std::move(front)), b = median_of(std::move(back));
-    const double spread = std::max(f.spread, b.spread);
-    if (std::abs(f.middle - b.middle) < std::max(1.5 * departure, 3.0 * spread)) return std::nullopt;
-    return Layers{f.middle, b.middle, level, spread, mostly_in_front};
+        if (std::abs(s.depth - level) > level_blur_mm) (s.depth < level ? upper : lower).push_back(s.value);
+    if (upper.size() < fewest / 2 || lower.size() < fewest / 2) return std::nullopt;
+    const bool mostly_above = upper.size() > lower.size();
+    const Median u = median_of(std::move(upper)), l = median_of(std::move(lower));
+    const double spread = std::max(u.spread, l.spread);
+    if (std::abs(u.middle - l.middle) < std::max(1.5 * departure, 3.0 * spread)) return std::nullopt;
+    return Layers{u.middle, l.middle, level, spread, mostly_above};
 }
 
 }  // namespace
 
 std::optional<GlobeCandidate> test_layered_ball(const std::function<double(PatientPoint)>& value, const std::function<bool(PatientPoint)>& imaged, PatientPoint start,
-                                                double departure) {
+                                                PatientVector down, double departure) {
     static const std::vector<PatientVector> rays = even_directions<PatientLps>(200);
     static const std::vector<PatientVector> inner = even_directions<PatientLps>(60);
+    const auto depth_of = [&](PatientPoint p) { return dot(p - PatientPoint{0, 0, 0}, down); };
     constexpr double step = 0.5;
     Ball ball{start, 11.5};
     std::optional<Layers> layers;
@@ -77,15 +77,15 @@ std::optional<GlobeCandidate> test_layered_ball(const std::function<double(Patie
         for (const double r : {2.0, 4.0, 6.0, 7.5})
             for (const PatientVector& d : inner) {
                 const PatientPoint p = ball.centre + d * r;
-                samples.push_back({p.y, value(p)});
+                samples.push_back({depth_of(p), value(p)});
             }
         layers = parted(std::move(samples), departure);
         if (!layers) return std::nullopt;
         const auto is_inside = [&](PatientPoint p) {
-            const double v = value(p), off = p.y - layers->level_y;
+            const double v = value(p), off = depth_of(p) - layers->level;
             if (std::abs(off) <= level_blur_mm)
-                return v > std::min(layers->in_front, layers->behind) - departure && v < std::max(layers->in_front, layers->behind) + departure;
-            return std::abs(v - (off < 0.0 ? layers->in_front : layers->behind)) <= std::max(departure, 3.0 * layers->larger_spread);
+                return v > std::min(layers->above, layers->below) - departure && v < std::max(layers->above, layers->below) + departure;
+            return std::abs(v - (off < 0.0 ? layers->above : layers->below)) <= std::max(departure, 3.0 * layers->larger_spread);
         };
         std::vector<PatientPoint> ends;
         std::vector<double> weights;
@@ -108,7 +108,7 @@ std::optional<GlobeCandidate> test_layered_ball(const std::function<double(Patie
         if (next.radius < 7.0 || next.radius > 16.0 || length(next.centre - start) > 8.0) return std::nullopt;
         ball = next;
     }
-    return GlobeCandidate{ball.centre, Mm(ball.radius), layers->mostly_in_front ? layers->in_front : layers->behind, layers->larger_spread, roundness, false, true};
+    return GlobeCandidate{ball.centre, Mm(ball.radius), layers->mostly_above ? layers->above : layers->below, layers->larger_spread, roundness, false, true};
 }
 
 }  // namespace perisclera
