@@ -2,6 +2,7 @@
 #include "perisclera/alignment/eye_views.h"
 
 #include <cmath>
+#include <utility>
 
 #include "perisclera/alignment/role_in_image.h"
 #include "perisclera/anatomy/lone_globe.h"
@@ -52,6 +53,17 @@ Sought seek(const ImageSeries& series) {
     return sought;
 }
 
+/// Fluids that differ by less are taken for one: on CT somewhat more than shading, on MR a share of the brightest tissue round the globe.
+GlobeInside look_inside(const VoxelGrid& grid, const SeriesDescription& description, const PolarBlock& block) {
+    constexpr double least_step_hu = 12.0, least_step_share = 0.12, brightest = 0.9;
+    GlobeInside inside;
+    inside.down = description.down.value_or(inside.down);
+    const double least_step = description.modality == Modality::ct ? least_step_hu : least_step_share * block.orbit_signal(brightest);
+    if (least_step > 0.0) inside.cavity = read_cavity(grid, description.modality, block.globe(), inside.down, least_step);
+    inside.lens = read_lens_profile(grid, block.globe());
+    return inside;
+}
+
 /// A series of which nobody knows what it shows is not looked at.
 void take_role(SeriesViews& views) {
     for (auto& eye : views.eye) {
@@ -84,7 +96,9 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
         if (other) other_centre = other->centre;
         const Globe globe = fit_globe(grid, modality, eye, *own, other_centre);
         for (std::string& words : in_words(globe_quality(grid, modality, globe), modality, globe)) views.problems.push_back(std::move(words));
-        views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), PolarBlock(grid, globe)});
+        PolarBlock block(grid, globe);
+        GlobeInside inside = look_inside(grid, series.description, block);
+        views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), std::move(block), std::move(inside)});
     }
     if (views.eye[0] && views.eye[1]) {
         const std::array<EyeBrightness, 2> seen{brightness(views.eye[0]->block), brightness(views.eye[1]->block)};

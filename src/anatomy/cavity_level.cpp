@@ -117,7 +117,11 @@ std::optional<SeenLevel> find_level(const CavitySamples& samples, const std::vec
     const Median upper = median_of(std::move(above)), lower = median_of(std::move(below));
     if (std::abs(upper.middle - lower.middle) < least_step) return std::nullopt;
     const double depth = refined(layers, upper.middle, lower.middle, parting->depth, samples.step_mm);
-    if (!is_flat(samples.clear, upper.middle, lower.middle, depth)) return std::nullopt;
+    // A thinner layer may be wall, or the lens' back.
+    constexpr double least_share = 0.04;
+    const auto over = std::count_if(samples.whole.begin(), samples.whole.end(), [&](const CavitySample& s) { return s.depth < depth; });
+    const double share = static_cast<double>(over) / static_cast<double>(samples.whole.size());
+    if (share < least_share || share > 1.0 - least_share || !is_flat(samples.clear, upper.middle, lower.middle, depth)) return std::nullopt;
     return SeenLevel{depth, upper, lower};
 }
 

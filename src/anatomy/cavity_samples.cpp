@@ -42,7 +42,7 @@ Cavity place_cavity(const VoxelGrid& grid, Modality modality, const Globe& globe
 struct Front {
     double outer_radius_mm;
     [[nodiscard]] bool before_lens(double forward) const { return forward > outer_radius_mm - 5.0; }
-    [[nodiscard]] bool clear_of_lens(double forward, double from_axis) const { return forward < outer_radius_mm - (from_axis < 5.5 ? 7.2 : 5.7); }
+    [[nodiscard]] bool clear_of_lens(double forward, double from_axis) const { return forward < outer_radius_mm - (from_axis < 5.5 ? 7.6 : 5.7); }
     [[nodiscard]] double ciliary_body_mm(double forward) const { return forward > outer_radius_mm - 8.0 ? 2.0 : 0.0; }
 };
 

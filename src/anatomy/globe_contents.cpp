@@ -57,23 +57,25 @@ std::string seen_in(const CavityView& view) {
     if (const auto* even = std::get_if<EvenCavity>(&view.cavity)) return "evenly " + signal_in_words(view, even->whole.value);
     if (const auto* uneven = std::get_if<UnevenCavity>(&view.cavity)) return "uneven, " + rounded(uneven->low) + " to " + signal_in_words(view, uneven->high);
     const auto& layered = std::get<LayeredCavity>(view.cavity);
-    return signal_in_words(view, layered.upper.value) + " above a level, " + rounded(layered.level.value().value()) + " mm over the lowest point, and " +
-           signal_in_words(view, layered.lower.value) + " below it";
+    return signal_in_words(view, layered.upper.value) + " above a level " + rounded(layered.level.value().value()) + " mm over the lowest point, " + signal_in_words(view, layered.lower.value) +
+           " below it";
 }
 
 std::string seen_in(const std::vector<CavityView>& views) {
+    constexpr std::size_t told = 3;
     std::string text;
-    for (const CavityView& view : views) text += (text.empty() ? "" : "; ") + seen_in(view);
-    return text;
+    for (std::size_t k = 0; k < std::min(told, views.size()); ++k) text += (k == 0 ? "" : "; ") + seen_in(views[k]);
+    return views.size() > told ? text + "; " + std::to_string(views.size() - told) + " more series" : text;
 }
 
-/// A filling counts as the whole from four fifths of the cavity on: fluid remains below every bubble of oil or gas. Little beside vitreous is told all the same.
+/// A filling counts as the whole from four fifths of the cavity on: fluid remains below every bubble of oil or gas. Of gas the least is told: its bearer must not
+/// fly, nor be given nitrous oxide (common practice, no source).
 Label label_of(const NamedLevel& level) {
     constexpr double filled = 0.8, next_to_nothing = 0.05;
     const bool mostly_above = level.share_above >= 0.5;
     const auto larger = label_of(mostly_above ? level.above : level.below);
     const double share = std::max(level.share_above, 1.0 - level.share_above);
-    if (larger == Label::vitreous) return share > 1.0 - next_to_nothing ? Label::vitreous : Label::mixed;
+    if (larger == Label::vitreous) return share > 1.0 - next_to_nothing && !level.above.is_only(Fluid::gas) ? Label::vitreous : Label::mixed;
     if (share < filled) return Label::mixed;
     return larger.value_or(Label::undetermined);
 }
@@ -104,7 +106,7 @@ ContentsOpinion judge_contents(const std::vector<CavityView>& shown) {
     }
     const std::string seen = seen_in(views);
     if (!agree) return {Label::undetermined, std::nullopt, "the series contradict each other: " + seen};
-    if (level) return {label_of(*level), level, in_words(level->above) + " above " + in_words(level->below) + ": " + seen};
+    if (level) return {label_of(*level), level, seen};
     if (const auto label = label_of(whole)) return {*label, std::nullopt, seen};
     if (whole == FluidSet::all()) return {Label::undetermined, std::nullopt, "these series do not tell: " + seen};
     return {Label::undetermined, std::nullopt, in_words(whole) + ": " + seen};

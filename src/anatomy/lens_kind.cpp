@@ -83,7 +83,7 @@ LensOpinion by_bump(const LensProfile& profile, const Bounds& bounds, double sig
 
 /// Between fluid in front and something else behind, a natural lens shows as a step of its own, 4 mm deep.
 LensOpinion between_unlike(const LensProfile& profile, double cavity) {
-    constexpr double usual_lens_hu = 79.0, lens_low = 50.0, lens_high = 115.0, above_chamber = 20.0;
+    constexpr double usual_lens_hu = 79.0, lens_low = 50.0, lens_high = 115.0, chamber_low = -25.0, chamber_high = 33.0;
     const double half_way = 0.5 * (cavity + usual_lens_hu);
     for (const auto& column : profile.columns) {
         std::size_t edge = index_of(lens_from_mm);
@@ -93,19 +93,19 @@ LensOpinion between_unlike(const LensProfile& profile, double cavity) {
             return a < b ? std::accumulate(column.begin() + static_cast<std::ptrdiff_t>(a), column.begin() + static_cast<std::ptrdiff_t>(b), 0.0) / static_cast<double>(b - a) : 0.0;
         };
         const double plateau = mean(1.0 + 0.5 * profile.voxel_mm, 3.0), chamber = mean(4.5, 6.0);
-        if (plateau > lens_low && plateau < lens_high && plateau - chamber > above_chamber) return {LensKind::natural, "a step of its own between the cavity and the chamber"};
+        if (plateau > lens_low && plateau < lens_high && chamber > chamber_low && chamber < chamber_high) return {LensKind::natural, "a step of its own between the cavity and the chamber"};
     }
     return {LensKind::undetermined, "beside what fills the globe an implant cannot be told from none"};
 }
 
-LensOpinion on_ct(const LensProfile& profile) {
+LensOpinion on_ct(const LensProfile& profile, double behind) {
     // A natural lens shows 50 to 110 HU over 4 mm, one clouded by injury 30 HU less; acrylic glass 119 HU over 1 mm.
     constexpr Bounds bounds{20.0, 25.0, 130.0, 2.8, 25.0, 170.0};
     constexpr double alike_hu = 45.0, usual_lens_hu = 79.0;
-    const Cavity cavity = cavity_of(profile);
-    if (cavity.value >= watery_hu().low && cavity.value <= blood_hu().low) return by_bump(profile, bounds, 1.0, 1.0, cavity);
-    if (std::abs(cavity.value - usual_lens_hu) < alike_hu) return {LensKind::undetermined, "what fills the globe is as dense as a lens"};
-    return between_unlike(profile, cavity.value);
+    if (behind >= watery_hu().low && behind <= blood_hu().low) return by_bump(profile, bounds, 1.0, 1.0, cavity_of(profile));
+    if (std::abs(behind - usual_lens_hu) < alike_hu) return {LensKind::undetermined, "what fills the globe is as dense as a lens"};
+    if (gas_hu().holds(behind) || (behind > usual_lens_hu && behind < heavy_liquid_hu().high)) return between_unlike(profile, behind);
+    return {LensKind::undetermined, "what fills the globe is unknown"};
 }
 
 }  // namespace
@@ -148,24 +148,38 @@ double watery_chamber_mm(const LensProfile& profile) {
     return step * static_cast<double>(longest);
 }
 
-LensOpinion judge_lens(const LensProfile& profile, Modality modality, SeriesRole role, double orbit) {
-    if (modality == Modality::ct) return on_ct(profile);
+std::optional<double> signal_behind_lens(const CavityReading& cavity, PatientVector anterior, PatientVector down) {
+    if (const auto* even = std::get_if<EvenCavity>(&cavity)) return even->whole.value;
+    if (const auto* uneven = std::get_if<UnevenCavity>(&cavity)) return uneven->main.value;
+    const auto& layered = std::get<LayeredCavity>(cavity);
+    const double faces_down = dot(anterior, down);
+    constexpr double plainly = 0.5;
+    if (std::abs(faces_down) < plainly) return std::nullopt;
+    return faces_down < 0.0 ? layered.upper.value : layered.lower.value;
+}
+
+LensOpinion judge_lens(const LensProfile& profile, Modality modality, SeriesRole role, std::optional<double> behind, double orbit) {
+    constexpr double alike_hu = 25.0, alike_share = 0.25;
     const Cavity cavity = cavity_of(profile);
-    constexpr double bright = 0.4, dark = 0.36;   // of the orbit's brightest tissue
+    const double alike = modality == Modality::ct ? alike_hu : alike_share * cavity.value;
+    if (!behind || std::abs(*behind - cavity.value) > alike) return {LensKind::undetermined, "what lies behind it is not even"};
+    if (modality == Modality::ct) return on_ct(profile, *behind);
+    // Watery fluid against the orbit's brightest tissue, which is fat, or muscle where fat is suppressed.
+    constexpr double bright_beside_fat = 0.85, bright_beside_muscle = 2.8, darkest = 0.10, brightest_on_t1 = 0.36;
     switch (role) {
         case SeriesRole::t2:
         case SeriesRole::t2_fatsat:
         case SeriesRole::stir: {
             // Departures as shares of the fluid's signal: a lens of 4 mm takes most of it away, an optic all of it over 1 mm.
             constexpr Bounds bounds{0.27, 0.5, 1.5, 2.3, 0.3, 1.5};
-            if (orbit <= 0.0 || cavity.value < bright * orbit) return {LensKind::undetermined, "what fills the globe is dark on this series"};
+            if (orbit <= 0.0 || cavity.value < (role == SeriesRole::t2 ? bright_beside_fat : bright_beside_muscle) * orbit) return {LensKind::undetermined, "what fills the globe is not plainly fluid on this series"};
             return by_bump(profile, bounds, -1.0, cavity.value, cavity);
         }
         case SeriesRole::t1:
         case SeriesRole::t1_contrast: {
             // Implant and fluid are both dark: only a natural lens, brighter than fluid, is told.
             constexpr Bounds bounds{0.15, 0.2, 0.6, 2.8, 1e9, 1e9};
-            if (orbit <= 0.0 || cavity.value <= 0.0 || cavity.value > dark * orbit) return {LensKind::undetermined, "what fills the globe is bright on this series"};
+            if (orbit <= 0.0 || cavity.value < darkest * orbit || cavity.value > brightest_on_t1 * orbit) return {LensKind::undetermined, "what fills the globe is not plainly fluid on this series"};
             LensOpinion opinion = by_bump(profile, bounds, 1.0, cavity.value, cavity);
             if (opinion.kind == LensKind::none) opinion = {LensKind::undetermined, "on T1 neither an implant nor its absence shows"};
             return opinion;

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <string_view>
 #include <vector>
 
 namespace perisclera {
@@ -31,6 +30,18 @@ std::string_view word(Fluid f) {
 }
 
 }  // namespace
+
+std::string_view name(Fluid fluid) {
+    switch (fluid) {
+        case Fluid::gas: return "gas";
+        case Fluid::silicone_oil: return "silicone_oil";
+        case Fluid::vitreous: return "vitreous";
+        case Fluid::haemorrhage: return "haemorrhage";
+        case Fluid::heavy_liquid: return "heavy_liquid";
+        case Fluid::other: return "other";
+    }
+    return "other";
+}
 
 std::string in_words(FluidSet fluids) {
     std::vector<std::string_view> words;

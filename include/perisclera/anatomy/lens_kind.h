@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "perisclera/anatomy/globe.h"
+#include "perisclera/anatomy/cavity.h"
 
 namespace perisclera {
 
@@ -16,9 +16,9 @@ enum class LensKind { natural, implant, none, undetermined };
 /// Signal in columns along the eye's axis: one on it and eight round it, so that an axis some degrees off misses no lens.
 struct LensProfile {
     static constexpr double step_mm = 0.25;
-    std::vector<std::vector<double>> columns;   ///< from the globe's centre forward; means of discs of 1.5 mm radius
-    double outer_radius_mm;                     ///< of the globe
-    double voxel_mm;                            ///< extent of a voxel along the axis
+    std::vector<std::vector<double>> columns{};  ///< from the globe's centre forward; means of discs of 1.5 mm radius
+    double outer_radius_mm = 0.0;                ///< of the globe
+    double voxel_mm = 0.0;                       ///< extent of a voxel along the axis
 };
 LensProfile read_lens_profile(const VoxelGrid& grid, const Globe& globe);
 
@@ -30,8 +30,11 @@ struct LensOpinion {
     std::string why{};   ///< in words
 };
 
-/// `orbit`: MR, the brightest tissue round the back of the globe.
-LensOpinion judge_lens(const LensProfile& profile, Modality modality, SeriesRole role, double orbit);
+/// `behind`: the signal of what fills the globe behind the lens, where that is even; `orbit`: MR, the brightest tissue round the back of the globe.
+LensOpinion judge_lens(const LensProfile& profile, Modality modality, SeriesRole role, std::optional<double> behind, double orbit);
+
+/// The part of the cavity that lies behind the lens, as `judge_lens` wants it; nothing where a level may cross it.
+std::optional<double> signal_behind_lens(const CavityReading& cavity, PatientVector anterior, PatientVector down);
 
 /// What all series of a visit say of one eye together: those that tell must agree.
 LensOpinion joined(const std::vector<LensOpinion>& opinions);

@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <initializer_list>
 #include <string>
+#include <string_view>
 
 namespace perisclera {
 
@@ -45,6 +46,9 @@ public:
 private:
     std::bitset<fluid_count> held_;
 };
+
+/// The names of report.json: "gas", "silicone_oil", ...
+std::string_view name(Fluid fluid);
 
 /// "blood or silicone oil"
 std::string in_words(FluidSet fluids);
