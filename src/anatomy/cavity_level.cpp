@@ -58,29 +58,34 @@ double refined(const std::vector<Layer>& layers, double upper, double lower, dou
     return from + thickness;
 }
 
-/// Is the interface a plane across gravity? In the middle and on four sides, what lies just above the level must show the upper signal, and just below the lower.
-bool is_flat(const std::vector<CavitySample>& samples, double upper, double lower, double depth) {
-    constexpr double off_mm = 4.5, column_mm = 3.0, untold_mm = 1.5, reach_mm = 4.5, most_wrong = 0.15, fewest = 8.0;
+/// Is the interface a plane across gravity? In the middle and on four sides it must lie at one depth, the upper signal above it and the lower below.
+bool is_flat(const CavitySamples& samples, double upper, double lower, double depth) {
+    constexpr double off_mm = 3.5, column_mm = 3.0, reach_mm = 4.5, most_wrong = 0.15, fewest = 6.0;
     constexpr std::size_t fewest_places = 4;
+    const double untold_mm = 0.4 + 0.6 * samples.blur_mm, tolerance_mm = 0.7 + 0.2 * samples.blur_mm;
     using Place = bool (*)(const CavitySample&);
     constexpr std::array<Place, 5> places{[](const CavitySample& s) { return std::hypot(s.aside, s.along) < column_mm; }, [](const CavitySample& s) { return s.aside > off_mm; },
                                           [](const CavitySample& s) { return s.aside < -off_mm; }, [](const CavitySample& s) { return s.along > off_mm; },
                                           [](const CavitySample& s) { return s.along < -off_mm; }};
-    std::size_t seen = 0;
+    std::vector<double> depths;
     for (const Place in_place : places) {
+        std::vector<CavitySample> here;
         double wrong = 0.0, above = 0.0, below = 0.0;
-        for (const CavitySample& s : samples) {
-            const double off = std::abs(s.depth - depth);
-            if (off < untold_mm || off > reach_mm || !in_place(s)) continue;
+        for (const CavitySample& s : samples.clear) {
+            if (std::abs(s.depth - depth) > reach_mm || !in_place(s)) continue;
+            here.push_back(s);
+            if (std::abs(s.depth - depth) < untold_mm) continue;
             const bool looks_upper = std::abs(s.value - upper) < std::abs(s.value - lower), is_upper = s.depth < depth;
             wrong += looks_upper == is_upper ? 0.0 : 1.0;
             (is_upper ? above : below) += 1.0;
         }
         if (above < fewest || below < fewest) continue;
-        ++seen;
         if (wrong > most_wrong * (above + below)) return false;
+        depths.push_back(refined(layers_of(here), upper, lower, depth, samples.step_mm));
     }
-    return seen >= fewest_places;
+    if (depths.size() < fewest_places) return false;
+    const auto [first, last] = std::minmax_element(depths.begin(), depths.end());
+    return *last - *first < tolerance_mm;
 }
 
 }  // namespace
@@ -121,7 +126,7 @@ std::optional<SeenLevel> find_level(const CavitySamples& samples, const std::vec
     constexpr double least_share = 0.04;
     const auto over = std::count_if(samples.whole.begin(), samples.whole.end(), [&](const CavitySample& s) { return s.depth < depth; });
     const double share = static_cast<double>(over) / static_cast<double>(samples.whole.size());
-    if (share < least_share || share > 1.0 - least_share || !is_flat(samples.clear, upper.middle, lower.middle, depth)) return std::nullopt;
+    if (share < least_share || share > 1.0 - least_share || !is_flat(samples, upper.middle, lower.middle, depth)) return std::nullopt;
     return SeenLevel{depth, upper, lower};
 }
 

@@ -47,15 +47,19 @@ std::optional<Label> label_of(FluidSet fluids) {
 
 std::string rounded(double value) { return std::to_string(std::lround(value)); }
 
-std::string signal_in_words(const CavityView& view, double signal) {
-    if (view.modality == Modality::ct) return rounded(signal) + " HU at " + rounded(view.kvp) + " kVp";
-    const std::string weighting = view.role == SeriesRole::t1 ? "T1" : view.role == SeriesRole::t2 ? "T2" : "MR (" + std::string(name(view.role)) + ")";
-    return view.orbit > 0.0 ? rounded(100.0 * signal / view.orbit) + " % of the orbit's brightest signal on " + weighting : "signal on " + weighting;
+/// HU, or percent of the orbit's brightest signal.
+std::string number(const CavityView& view, double signal) { return rounded(view.modality == Modality::ct ? signal : 100.0 * signal / view.orbit); }
+
+std::string unit(const CavityView& view) {
+    if (view.modality == Modality::ct) return " HU at " + rounded(view.kvp) + " kVp";
+    return " % of the orbit's brightest signal on " + (view.role == SeriesRole::t1 ? "T1" : view.role == SeriesRole::t2 ? "T2" : "MR (" + std::string(name(view.role)) + ")");
 }
+
+std::string signal_in_words(const CavityView& view, double signal) { return number(view, signal) + unit(view); }
 
 std::string seen_in(const CavityView& view) {
     if (const auto* even = std::get_if<EvenCavity>(&view.cavity)) return "evenly " + signal_in_words(view, even->whole.value);
-    if (const auto* uneven = std::get_if<UnevenCavity>(&view.cavity)) return "uneven, " + rounded(uneven->low) + " to " + signal_in_words(view, uneven->high);
+    if (const auto* uneven = std::get_if<UnevenCavity>(&view.cavity)) return "uneven, " + number(view, uneven->low) + " to " + signal_in_words(view, uneven->high);
     const auto& layered = std::get<LayeredCavity>(view.cavity);
     return signal_in_words(view, layered.upper.value) + " above a level " + rounded(layered.level.value().value()) + " mm over the lowest point, " + signal_in_words(view, layered.lower.value) +
            " below it";
@@ -85,6 +89,7 @@ Label label_of(const NamedLevel& level) {
 ContentsOpinion judge_contents(const std::vector<CavityView>& shown) {
     std::vector<CavityView> views;
     std::copy_if(shown.begin(), shown.end(), std::back_inserter(views), tells_of_fluids);
+    std::stable_partition(views.begin(), views.end(), [](const CavityView& v) { return v.modality == Modality::ct; });
     if (views.empty()) return {Label::undetermined, std::nullopt, "no series that would tell shows enough of the cavity"};
     FluidSet whole = FluidSet::all();
     std::optional<NamedLevel> level;

@@ -63,14 +63,16 @@ struct Bounds {
 LensOpinion by_bump(const LensProfile& profile, const Bounds& bounds, double sign, double scale, const Cavity& cavity) {
     constexpr double thickest_implant_mm = 2.3, finest_voxel_mm = 1.5;
     Bump best{0.0, 0.0, 0.0, 0.0, false};
+    double highest = 0.0;
     for (const auto& column : profile.columns) {
         std::vector<double> departure;
         for (const double v : column) departure.push_back(sign * (v - cavity.value) / scale);
         const Bump bump = bump_of(departure, profile.outer_radius_mm);
-        if (bump.peak > best.peak) best = bump;
+        highest = std::max(highest, bump.peak);
+        if (bump.integral > best.integral) best = bump;
     }
     const double noise = cavity.noise / scale;
-    if (best.peak < bounds.seen)
+    if (highest < bounds.seen)
         return 4.0 * noise < bounds.seen ? LensOpinion{LensKind::none, "nothing departs from the fluid between its middle and the cornea"} : LensOpinion{LensKind::undetermined, "noise hides it"};
     if (best.peak < 5.0 * noise) return {LensKind::undetermined, "noise hides it"};
     const std::string thick = std::to_string(std::lround(best.thickness_mm)) + " mm thick";
