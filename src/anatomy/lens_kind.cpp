@@ -72,6 +72,7 @@ LensOpinion by_bump(const LensProfile& profile, const Bounds& bounds, double sig
         if (bump.integral > best.integral) best = bump;
     }
     const double noise = cavity.noise / scale;
+    if (highest < bounds.seen && profile.voxel_mm > finest_voxel_mm) return {LensKind::undetermined, "voxels too long for an implant to be seen"};
     if (highest < bounds.seen)
         return 4.0 * noise < bounds.seen ? LensOpinion{LensKind::none, "nothing departs from the fluid between its middle and the cornea"} : LensOpinion{LensKind::undetermined, "noise hides it"};
     if (best.peak < 5.0 * noise) return {LensKind::undetermined, "noise hides it"};
@@ -101,8 +102,9 @@ LensOpinion between_unlike(const LensProfile& profile, double cavity) {
 }
 
 LensOpinion on_ct(const LensProfile& profile, double behind) {
-    // A natural lens shows 50 to 110 HU over 4 mm, one clouded by injury 30 HU less; acrylic glass 119 HU over 1 mm.
-    constexpr Bounds bounds{20.0, 25.0, 130.0, 2.8, 25.0, 170.0};
+    // A natural lens shows 50 to 110 HU over 4 mm, one clouded by injury 30 HU less; acrylic glass 119 HU over 1 mm, of which blur leaves half, while a
+    // 0.4 mm iris shows 15 HU.
+    constexpr Bounds bounds{27.0, 27.0, 130.0, 2.8, 25.0, 170.0};
     constexpr double alike_hu = 45.0, usual_lens_hu = 79.0;
     if (behind >= watery_hu().low && behind <= blood_hu().low) return by_bump(profile, bounds, 1.0, 1.0, cavity_of(profile));
     if (std::abs(behind - usual_lens_hu) < alike_hu) return {LensKind::undetermined, "what fills the globe is as dense as a lens"};
