@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "perisclera/alignment/role_in_image.h"
+#include "perisclera/anatomy/as_if_vitreous.h"
 #include "perisclera/anatomy/lone_globe.h"
 #include "perisclera/anatomy/series_quality.h"
 #include "perisclera/assemble/series_role.h"
@@ -64,6 +65,15 @@ GlobeInside look_inside(const VoxelGrid& grid, const SeriesDescription& descript
     return inside;
 }
 
+/// Fluid at about 10 HU; sclera and uvea at about 55 (common practice, no source).
+constexpr WallSignals watery_ct{10.0, 55.0, 30.0};
+
+/// On CT: whatever fills the globe, the wall is sought as if it were vitreous.
+std::optional<AsIfVitreous> emptied(const VoxelGrid& grid, const SeriesDescription& description, const Globe& globe, const GlobeInside& inside) {
+    if (description.modality != Modality::ct || !inside.cavity) return std::nullopt;
+    return as_if_vitreous(grid, globe, *inside.cavity, watery_ct);
+}
+
 /// A series of which nobody knows what it shows is not looked at.
 void take_role(SeriesViews& views) {
     for (auto& eye : views.eye) {
@@ -94,10 +104,18 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
         if (!own) continue;
         std::optional<PatientPoint> other_centre;
         if (other) other_centre = other->centre;
-        const Globe globe = fit_globe(grid, modality, eye, *own, other_centre);
-        for (std::string& words : in_words(globe_quality(grid, modality, globe), modality, globe)) views.problems.push_back(std::move(words));
+        Globe globe = fit_globe(grid, modality, eye, *own, other_centre);
         PolarBlock block(grid, globe);
         GlobeInside inside = look_inside(grid, series.description, block);
+        if (const auto filled = emptied(grid, series.description, globe, inside)) {
+            if (filled->place) {
+                globe = fit_globe(filled->grid, modality, eye, *filled->place, other_centre);
+                inside = look_inside(grid, series.description, PolarBlock(grid, globe));
+            }
+            globe.interior_mean = watery_ct.vitreous;
+            block = PolarBlock(filled->grid, globe);
+        }
+        for (std::string& words : in_words(globe_quality(grid, modality, globe), modality, globe)) views.problems.push_back(std::move(words));
         views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), std::move(block), std::move(inside)});
     }
     if (views.eye[0] && views.eye[1]) {

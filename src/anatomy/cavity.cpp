@@ -35,7 +35,8 @@ LayeredCavity layered(const VoxelGrid& grid, Modality modality, const Globe& glo
     const double displaced_mm = modality == Modality::mr ? 1.0 : 0.0, lowest_point_mm = 0.5;
     const double doubt = std::hypot(0.3 * samples.blur_mm, displaced_mm, std::hypot(lowest_point_mm, globe.radius_uncertainty.value()));
     const double height = lowest_depth(grid, modality, samples, down, level.below.middle, least_step) - level.depth;
-    return {{level.above.middle, level.above.spread, share}, {level.below.middle, level.below.spread, 1.0 - share}, Measured<Mm>::from_standard_uncertainty(Mm(height), Mm(doubt))};
+    return {{level.above.middle, level.above.spread, share}, {level.below.middle, level.below.spread, 1.0 - share}, Measured<Mm>::from_standard_uncertainty(Mm(height), Mm(doubt)),
+            {samples.middle + down * level.depth, down}};
 }
 
 /// Gas is told by single voxels on CT, also where its bubble lies beside the lens and is too small for a plane to be seen. It fills the cavity from above.

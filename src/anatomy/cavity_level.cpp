@@ -114,7 +114,7 @@ std::optional<SeenLevel> find_level(const CavitySamples& samples, const std::vec
     constexpr double explained = 0.5;  // of the scatter about a line
     const auto parting = best_parting(layers);
     if (!parting || parting->left > explained * parting->line) return std::nullopt;
-    const double transition = 0.8 + 0.5 * samples.blur_mm;
+    const double transition = 0.5 + 0.5 * samples.blur_mm;
     std::vector<double> above, below;
     for (const CavitySample& s : samples.clear)
         if (std::abs(s.depth - parting->depth) > transition) (s.depth < parting->depth ? above : below).push_back(s.value);

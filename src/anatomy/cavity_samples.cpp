@@ -42,7 +42,7 @@ Cavity place_cavity(const VoxelGrid& grid, Modality modality, const Globe& globe
 struct Front {
     double outer_radius_mm;
     [[nodiscard]] bool before_lens(double forward) const { return forward > outer_radius_mm - 5.0; }
-    [[nodiscard]] bool clear_of_lens(double forward, double from_axis) const { return forward < outer_radius_mm - (from_axis < 5.5 ? 7.6 : 5.7); }
+    [[nodiscard]] bool clear_of_lens(double forward, double from_axis) const { return forward < outer_radius_mm - (from_axis < 5.5 ? 7.6 : 6.7); }
     [[nodiscard]] double ciliary_body_mm(double forward) const { return forward > outer_radius_mm - 8.0 ? 2.0 : 0.0; }
 };
 
@@ -53,7 +53,7 @@ CavitySamples sample_cavity(const VoxelGrid& grid, Modality modality, const Glob
     const VolumeGeometry& g = grid.geometry();
     const PatientVector forward_axis = globe.frame.anterior();
     const PatientVector aside = unit(cross(down, std::abs(down.x) < 0.7 ? PatientVector{1, 0, 0} : PatientVector{0, 0, 1})), along = cross(down, aside);
-    constexpr double step_mm = 0.8, reach_mm = 16.0, usual_wall_mm = 1.1;
+    constexpr double step_mm = 0.5, reach_mm = 16.0, usual_wall_mm = 1.1;
     CavitySamples samples{{}, {}, cavity.centre, cavity.radius.at(down), step_mm, voxel_along(g, down)};
     // The surface fitted to gas lies further out than the eye reaches.
     const Front front{std::min(12.0, cavity.radius.at(aside) + usual_wall_mm)};

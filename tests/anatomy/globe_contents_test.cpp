@@ -16,7 +16,7 @@ using Label = ContentsOpinion::Label;
 CavityReading even(double value) { return EvenCavity{{value, 5.0, 1.0}}; }
 
 CavityReading layers(double upper, double lower, double share_above = 0.5) {
-    return LayeredCavity{{upper, 5.0, share_above}, {lower, 5.0, 1.0 - share_above}, Measured<Mm>::from_standard_uncertainty(Mm(10.0), Mm(0.5))};
+    return LayeredCavity{{upper, 5.0, share_above}, {lower, 5.0, 1.0 - share_above}, Measured<Mm>::from_standard_uncertainty(Mm(10.0), Mm(0.5)), {{0, 0, 0}, {0, 1, 0}}};
 }
 
 CavityView ct(CavityReading cavity, double kvp = 120.0) { return {std::move(cavity), Modality::ct, SeriesRole::ct_soft, kvp, 0.0, 0.0, 12.1, 2.5, std::nullopt}; }

@@ -20,9 +20,18 @@ struct EvenCavity {
     FluidPart whole;
 };
 
+/// A fluid's surface: a plane across gravity.
+struct FluidPlane {
+    PatientPoint point;   ///< on it
+    PatientVector down;   ///< unit vector
+    /// mm below it; negative above.
+    [[nodiscard]] double depth_of(PatientPoint p) const { return dot(p - point, down); }
+};
+
 struct LayeredCavity {
     FluidPart upper, lower;
     Measured<Mm> level;   ///< height above the cavity's lowest point
+    FluidPlane plane;
 };
 
 /// Neither even nor parted by one level.
