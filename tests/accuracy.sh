@@ -3,7 +3,7 @@
 # Runs the accuracy sweep and writes docs/accuracy.md. Images and each program's reports of them are made once, in the bank (tests/bank/bank.h)
 # in PERISCLERA_CACHE (default ~/.cache/perisclera); stopped and started again it goes on where it was. About ten minutes on two cores the first time.
 #   bash tests/accuracy.sh [--patients N] [--seed N] [--shard I/N | --only K] [--out FILE]
-# Shards may run side by side, each with a FILE of its own; a run without --shard then finds all in the bank and writes the whole document.
+# Shards may run side by side and print their part; a run without --shard then finds all in the bank and writes the whole document.
 # With real heads (one folder each, without explants) elements are put into their series instead, and docs/accuracy_real_heads.md is written:
 #   bash tests/accuracy.sh --real-heads FOLDER [the same options]
 set -euo pipefail
@@ -16,4 +16,8 @@ if [ "${1:-}" = --real-heads ]; then
     exec "$build/tests/real_anatomy_sweep" "$2" --out "$source_folder/docs/accuracy_real_heads.md" "${@:3}"
 fi
 ninja -C "$build" -j2 accuracy_sweep
-"$build/tests/accuracy_sweep" --out "$source_folder/docs/accuracy.md" "$@"
+case " $* " in
+    *" --shard "* | *" --only "*) whole=() ;;
+    *) whole=(--out "$source_folder/docs/accuracy.md") ;;
+esac
+"$build/tests/accuracy_sweep" "${whole[@]}" "$@"

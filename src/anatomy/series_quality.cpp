@@ -100,7 +100,7 @@ private:
         const PatientVector d = p - globe_.frame.origin();
         const double r = length(d);
         if (r < 1e-9) return true;
-        return r < 0.72 * globe_.inner_radius.at(d / r) && dot(d, globe_.frame.anterior()) < 2.0;
+        return r < 0.72 * (globe_.outer_radius.at(d / r) - wall_at_equator_mm) && dot(d, globe_.frame.anterior()) < 2.0;
     }
 
     void fit_plane() {

@@ -22,7 +22,6 @@ constexpr int profile_length = 52;
 // forward the ciliary body thickens the wall inwards; read as the wall it would draw the centre backwards.
 constexpr double front_cosine = 0.5;
 constexpr double posterior_spread_mm = 1.0;  // of the elongation
-constexpr double wall_mm = usual_outer_mm;
 
 double median(std::vector<double> v) {
     const auto k = static_cast<std::ptrdiff_t>(v.size() / 2);
@@ -52,13 +51,13 @@ public:
     }
 
     /// anterior: rays within 60 degrees of it meet lens, cornea or ciliary body and are left out.
-    Fit run(const GlobeCandidate& start, PatientVector anterior, const std::optional<LensPlace>& lens = std::nullopt) const {
-        const Fit placed = place(start, anterior, lens);
+    Fit run(const GlobeCandidate& start, PatientVector anterior, const std::optional<CorneaPlace>& cornea = std::nullopt) const {
+        const Fit placed = place(start, anterior, cornea);
         // Single rays of CT do not show the wall against muscle; the placement is the better estimate there.
         if (modality_ == Modality::ct) return placed;
         Fit fit = placed;
         constexpr int rounds = 8;
-        for (int round = 0; round < rounds; ++round) one_round(fit, anterior, lens, round >= 3, round == rounds - 1);
+        for (int round = 0; round < rounds; ++round) one_round(fit, anterior, cornea, round >= 3, round == rounds - 1);
         const bool trusted = fit.residual < 0.8 && length(fit.centre - placed.centre) < 2.0;
         return trusted ? fit : placed;
     }
@@ -71,7 +70,7 @@ private:
 
     /// Centre and radius by the sum over all rays of a clipped step across the wall. Clipping makes bone and fat worth no
     /// more than muscle, the sum makes noise harmless: this is what finds a globe whose wall no single ray shows.
-    [[nodiscard]] Fit place(const GlobeCandidate& start, PatientVector anterior, const std::optional<LensPlace>& lens) const {
+    [[nodiscard]] Fit place(const GlobeCandidate& start, PatientVector anterior, const std::optional<CorneaPlace>& cornea) const {
         Fit fit;
         fit.centre = start.centre;
         fit.anterior = anterior;
@@ -91,7 +90,7 @@ private:
             for (std::size_t i = 0; i < rays_.size(); i += 2) {
                 const PatientVector& d = rays_[i];
                 if (dot(d, anterior) > front_cosine) continue;
-                const double radius = shape.at(d);
+                const double thickening = ct ? wall_thickening_mm(dot(d, anterior)) : 0.0, radius = shape.at(d) - thickening;
                 const auto v = [&](double offset) { return value(at.centre + d * (radius + offset)); };
                 const std::array<double, 4> within{v(-3.0), v(-2.0), v(-1.2), v(-0.8)};
                 const double inside = (within[0] + within[1] + within[2]) / 3.0, wall = (v(0.2) + v(0.9)) / 2.0;
@@ -101,18 +100,20 @@ private:
                 // On CT the wall is brighter than any vitreous; on MR it may lie on either side.
                 double step = ct ? wall - inside : std::abs(wall - inside);
                 // Against fat blur hides a thin wall; there the fall from wall to fat marks the outer surface, one wall further out.
-                if (ct && v(wall_mm + 1.7) < fat_at_most_hu) step = std::max(0.5 * step, typical * std::min(1.0, (v(wall_mm - 0.6) - v(wall_mm + 0.9)) / fat_fall_hu));
+                if (const double wall_mm = wall_at_equator_mm + thickening; ct && v(wall_mm + 1.7) < fat_at_most_hu)
+                    step = std::max(0.5 * step, typical * std::min(1.0, (v(wall_mm - 0.6) - v(wall_mm + 0.9)) / fat_fall_hu));
                 sum += sharpness_[i] * (std::clamp(step / typical, -0.5, 1.0) - impurity_weight * impurity);
             }
             // Eyes depart from a sphere by a few tenths of a millimetre.
             constexpr double usual_departure_mm = 0.35;
             // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645).
-            constexpr double usual_inner_radius_mm = 11.0, spread_mm = 0.75, radius_weight = 2.0, lens_weight = 2.0;
+            constexpr double usual_inner_radius_mm = 11.0, spread_mm = 0.75, radius_weight = 1.0, cornea_weight = 2.0;
             const double off = (at.shape[0] - usual_inner_radius_mm) / spread_mm;
             sum -= radius_weight * off * off;
             for (std::size_t k = 4; k < 9; ++k) sum -= at.shape[k] * at.shape[k] / (usual_departure_mm * usual_departure_mm);
-            sum -= at.shape[SmoothRadius::posterior] * at.shape[SmoothRadius::posterior] / (posterior_spread_mm * posterior_spread_mm);
-            if (lens) sum -= lens_weight * std::pow(lens->off(at.centre, at.shape[0]), 2);
+            // Few eyes are drawn out behind, but some by many millimetres.
+            sum -= 4.0 * std::log1p(0.25 * std::pow(at.shape[SmoothRadius::posterior] / posterior_spread_mm, 2));
+            if (cornea) sum -= cornea_weight * std::pow(cornea->off(at.centre, at.shape[0]) / cornea->spread_mm, 2);
             return sum;
         };
         // Centre, radius, then shape. The elongation trades with the centre, so they also step together.
@@ -129,7 +130,7 @@ private:
                             Fit trial = fit;
                             trial.centre = trial.centre + steps_to_try[k].centre * (sign * step);
                             trial.shape[steps_to_try[k].coefficient] += sign * step * steps_to_try[k].change;
-                            if (trial.shape[0] < 8.5 || trial.shape[0] > 14.5 || length(trial.centre - start.centre) > 5.0) continue;
+                            if (trial.shape[0] < 8.5 || trial.shape[0] > 14.5 || length(trial.centre - start.centre) > 6.0) continue;
                             const double here = score(trial);
                             if (here > best + 1e-9) best = here, fit = trial, moved = true;
                         }
@@ -140,8 +141,13 @@ private:
         const Fit first = fit;
         Fit best_fit = first;
         double best_score = -1e30;
-        for (int start_number = 0; start_number < 7; ++start_number) {
+        for (int start_number = 0; start_number < 10; ++start_number) {
             fit = first;
+            if (start_number >= 7) {
+                const double drawn_out = 2.0 * (start_number - 6);
+                fit.centre = fit.centre + anterior * (0.5 * drawn_out);
+                fit.shape[SmoothRadius::posterior] = drawn_out;
+            }
             constexpr double apart_mm = 2.0;
             const double offset = start_number % 2 == 1 ? apart_mm : -apart_mm;
             if (start_number == 1 || start_number == 2) fit.centre.x += offset;
@@ -153,15 +159,16 @@ private:
         }
         fit = best_fit;
         // MR refines its shape ray by ray; CT has only the sum to go by.
-        climb(ct ? steps_to_try.size() : without_shape, ct ? 0.5 : 0.125, 0.03);
+        climb(ct ? steps_to_try.size() : without_shape, ct ? 0.5 : 0.125, 0.015);
         fit.contrast = typical;
         fit.residual = 0.8;
         return fit;
     }
 
-    void one_round(Fit& fit, PatientVector anterior, const std::optional<LensPlace>& lens, bool with_shape, bool last) const {
+    void one_round(Fit& fit, PatientVector anterior, const std::optional<CorneaPlace>& cornea, bool with_shape, bool last) const {
         const double radius = fit.shape[0];
         const SmoothRadius shape(fit.shape, anterior);
+        const auto edge = [&](const PatientVector& d) { return shape.at(d) - fit.thickening * wall_thickening_mm(dot(d, anterior)); };
         std::vector<Profile> profiles;
         std::vector<PatientVector> directions;
         std::vector<double> sharpness;
@@ -181,7 +188,7 @@ private:
         // The level that ends the vitreous: half way to what a typical ray meets just outside, the same for all rays.
         std::vector<double> departures;
         for (std::size_t i = 0; i < profiles.size(); ++i) {
-            const double r0 = shape.at(directions[i]);
+            const double r0 = edge(directions[i]);
             double most = 0.0;
             for (std::size_t k = index(r0 - 0.5); k <= index(r0 + 1.75); ++k) {
                 const double off = profiles[i][k] - fit.interior_mean;
@@ -196,12 +203,14 @@ private:
         const auto departure = [&](double v) { return sign == 0.0 ? std::abs(v - fit.interior_mean) : sign * (v - fit.interior_mean); };
         for (double& d : departures) d = sign == 0.0 ? std::abs(d) : sign * d;
         fit.contrast = std::max(quantile(departures, 0.3), 3.0 * fit.interior_spread);
-        const double level = 0.5 * fit.contrast;
+        // Half way to what this ray meets: a level common to all would lie farther in where fat follows than where muscle does.
+        const double least_level = 0.35 * fit.contrast;
 
         std::vector<double> ends(profiles.size(), -1.0);
         for (std::size_t i = 0; i < profiles.size(); ++i) {
-            const double r0 = shape.at(directions[i]);
+            const double r0 = edge(directions[i]);
             double best = 1e9;
+            const double level = std::max(0.5 * departures[i], least_level);
             for (std::size_t k = 1; k < profile_length; ++k) {
                 const double before = departure(profiles[i][k - 1]) - level, after = departure(profiles[i][k]) - level;
                 if (!(before < 0.0 && after >= 0.0)) continue;
@@ -210,7 +219,12 @@ private:
             }
             if (std::abs(best - r0) < 2.0) ends[i] = best;
         }
-        solve(fit, directions, sharpness, ends, lens, with_shape);
+        // Bright contents end at the wall's inner face, which lies farther in where the wall is thicker.
+        fit.thickening = sign < 0.0 ? 1.0 : 0.0;
+        std::vector<double> even_ends = ends;
+        for (std::size_t i = 0; i < ends.size(); ++i)
+            if (ends[i] >= 0.0) even_ends[i] += fit.thickening * wall_thickening_mm(dot(directions[i], anterior));
+        solve(fit, directions, sharpness, even_ends, cornea, with_shape);
         if (last) find_outer_face(fit, directions, ends);
     }
 
@@ -227,12 +241,13 @@ private:
     /// From the rays whose own edge agrees with the surface: against muscle there may be none, and it lies elsewhere at an element.
     void find_outer_face(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& ends) const {
         const SmoothRadius shape(fit.shape, fit.anterior);
+        const auto edge = [&](const PatientVector& d) { return shape.at(d) - fit.thickening * wall_thickening_mm(dot(d, fit.anterior)); };
         const auto spacing = grid_.geometry().spacing_mm();
         const std::array<PatientVector, 3> axes{grid_.geometry().row(), grid_.geometry().column(), grid_.geometry().normal()};
         std::vector<std::size_t> agreeing;
         double blur = 0.0;
         for (std::size_t i = 0; i < ends.size(); ++i) {
-            if (ends[i] < 0.0 || std::abs(ends[i] - shape.at(directions[i])) > 2.0 * fit.residual) continue;
+            if (ends[i] < 0.0 || std::abs(ends[i] - edge(directions[i])) > 2.0 * fit.residual) continue;
             // Thick slices blur a wall that they cut slantwise beyond use.
             double squared = 0.0;
             for (std::size_t a = 0; a < 3; ++a) squared += std::pow(dot(directions[i], axes[a]) * spacing[a], 2);
@@ -245,10 +260,12 @@ private:
         WallProfile profile{first, step, {}, orbital_fat(fit)};
         for (int k = 0; k <= 22; ++k) {
             std::vector<double> across;
-            for (const std::size_t i : agreeing) across.push_back(value(fit.centre + directions[i] * (shape.at(directions[i]) + first + k * step)));
+            for (const std::size_t i : agreeing) across.push_back(value(fit.centre + directions[i] * (edge(directions[i]) + first + k * step)));
             profile.signal.push_back(median(std::move(across)));
         }
         fit.outer = outer_face(profile, blur / static_cast<double>(agreeing.size()));
+        // The profile is a mean over directions, the shape leaves the wall's thickening out.
+        for (const std::size_t i : agreeing) fit.outer.offset_mm -= fit.thickening * wall_thickening_mm(dot(directions[i], fit.anterior)) / static_cast<double>(agreeing.size());
     }
 
     void interior(Fit& fit, PatientVector anterior, double radius) const {
@@ -261,7 +278,8 @@ private:
         fit.interior_spread = 1.4826 * median(std::move(inside));
     }
 
-    static void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, const std::optional<LensPlace>& lens, bool with_shape) {
+    static void solve(Fit& fit, const std::vector<PatientVector>& directions, const std::vector<double>& sharpness, const std::vector<double>& ends, const std::optional<CorneaPlace>& cornea,
+                      bool with_shape) {
         // Linearised about the present centre: r(d) = shift . d + shape(d), the shape held by priors: 0.6 mm on degree 2, 1 mm on the elongation.
         constexpr unsigned n = SmoothRadius::count;
         vnl_vector<double> s(n, 0.0);
@@ -288,13 +306,13 @@ private:
             scale = std::clamp(1.4826 * median(residuals), 0.15, 1.5);
             constexpr double rays_that_err_together = 20.0, held = 1e6;
             for (unsigned k = 1; k < n; ++k) {
-                const double spread = k == SmoothRadius::posterior ? posterior_spread_mm : 0.6;
+                const double spread = k == SmoothRadius::posterior ? 1.5 * posterior_spread_mm : 0.6;  // the placement has told long eyes from others
                 normal(k, k) += k < 4 ? 0.5 : with_shape ? rays_that_err_together * (scale * scale) / (spread * spread) : held;
             }
-            if (lens) {
-                const double w = rays_that_err_together * (scale * scale) / (lens->spread_mm * lens->spread_mm);
-                const std::array<double, 3> along{lens->axis.x, lens->axis.y, lens->axis.z};
-                const double wanted_shift = -lens->off(fit.centre, fit.shape[0]) * lens->spread_mm;
+            if (cornea) {
+                const double w = rays_that_err_together * (scale * scale) / (cornea->spread_mm * cornea->spread_mm);
+                const std::array<double, 3> along{cornea->axis.x, cornea->axis.y, cornea->axis.z};
+                const double wanted_shift = -cornea->off(fit.centre, fit.shape[0]);
                 for (unsigned r = 0; r < 3; ++r) {
                     right[r + 1] += w * along[r] * wanted_shift;
                     for (unsigned c = 0; c < 3; ++c) normal(r + 1, c + 1) += w * along[r] * along[c];
@@ -323,8 +341,8 @@ private:
 
 }  // namespace
 
-Fit fit_surface(const VoxelGrid& grid, Modality modality, const GlobeCandidate& start, PatientVector anterior, const std::optional<LensPlace>& lens) {
-    return SurfaceFit(grid, modality).run(start, anterior, lens);
+Fit fit_surface(const VoxelGrid& grid, Modality modality, const GlobeCandidate& start, PatientVector anterior, const std::optional<CorneaPlace>& cornea) {
+    return SurfaceFit(grid, modality).run(start, anterior, cornea);
 }
 
 }  // namespace perisclera

@@ -9,19 +9,21 @@
 
 namespace perisclera {
 
-/// Outer face from the end of the vitreous where the series does not tell: retina, choroid and sclera (see Globe).
-inline constexpr double usual_outer_mm = 1.1, usual_outer_uncertainty_mm = 0.3;
+/// Outer face from the end of the vitreous where the series does not tell: at the equator.
+inline constexpr double usual_outer_mm = wall_at_equator_mm, usual_outer_uncertainty_mm = 0.2;
 
-/// The lens holds the globe's centre along the axis, where the sides of the globe say little: how far forward its middle lies.
-struct LensPlace {
+/// The cornea holds the globe's centre along the axis, of which the globe's sides say little. Common practice, no source: 11.7 mm across at the limbus with a radius
+/// of 7.8 mm, its front lies 1.1 mm before the sphere through limbus and equator; it is 0.55 mm thick.
+struct CorneaPlace {
     PatientVector axis;
-    double forward_mm;                ///< projection of the lens' middle on the axis, patient origin
+    double inner_face_mm;             ///< projection on the axis, patient origin
     double spread_mm;                 ///< of the centre so told: standard uncertainty
-    /// Of this centre from where the lens puts it, in its standard uncertainties.
-    [[nodiscard]] double off(PatientPoint centre, double inner_radius_mm) const { return (dot(centre - PatientPoint{0, 0, 0}, axis) - wanted(inner_radius_mm)) / spread_mm; }
-    [[nodiscard]] double wanted(double inner_radius_mm) const { return forward_mm - (inner_radius_mm + usual_wall_mm - behind_outer_radius_mm); }
-    // Corneal apex 1.1 mm before the sphere through limbus and equator; chamber 3.0, cornea 0.55 and half a lens 2.0 mm behind it (textbook).
-    static constexpr double behind_outer_radius_mm = 4.4, usual_spread_mm = 0.8;
+    double wall_mm;                   ///< of the outer sclera beyond the surface that the fit follows
+    static constexpr double before_sphere_mm = 1.1, thickness_mm = 0.55;
+    /// Of this centre from where the cornea puts it, in mm along the axis.
+    [[nodiscard]] double off(PatientPoint centre, double radius_mm) const {
+        return dot(centre - PatientPoint{0, 0, 0}, axis) - (inner_face_mm - (radius_mm + wall_mm + before_sphere_mm - thickness_mm));
+    }
 };
 
 struct Fit {
@@ -30,10 +32,11 @@ struct Fit {
     PatientVector anterior{0, -1, 0};
     double interior_mean = 0.0, interior_spread = 0.0, contrast = 0.0, residual = 1.0;
     double centre_uncertainty = 1.0;  ///< of the placement; single rays then tell their own
-    OuterFace outer{usual_outer_mm, usual_outer_uncertainty_mm};  ///< relative to the shape
+    OuterFace outer{usual_outer_mm, usual_outer_uncertainty_mm};  ///< relative to the shape, at the equator
+    double thickening = 0.0;  ///< 1 where the edge is the wall's inner face: it lies within the shape by the wall's thickening, else 0
 };
 
 /// anterior: rays within 60 degrees of it meet lens, cornea or ciliary body and are left out.
-Fit fit_surface(const VoxelGrid& grid, Modality modality, const GlobeCandidate& start, PatientVector anterior, const std::optional<LensPlace>& lens = std::nullopt);
+Fit fit_surface(const VoxelGrid& grid, Modality modality, const GlobeCandidate& start, PatientVector anterior, const std::optional<CorneaPlace>& cornea = std::nullopt);
 
 }  // namespace perisclera

@@ -3,31 +3,19 @@
 
 #include <array>
 #include <cmath>
-#include <random>
 
 #include <nlohmann/json.hpp>
 
-#include "phantoms/element_fit.h"
+#include "tests/bank/draw.h"
+#include "tests/bank/room.h"
 
 namespace perisclera::accuracy {
 
 namespace {
 
 using Json = nlohmann::ordered_json;
-
-class Draw {
-public:
-    explicit Draw(std::uint64_t seed) : engine_(seed) {}
-    /// Uniform in [low, high); the library's distributions differ between implementations.
-    double between(double low, double high) { return low + (high - low) * static_cast<double>(engine_() >> 11) * 0x1.0p-53; }
-    template <std::size_t N>
-    double one_of(const std::array<double, N>& values) { return values[static_cast<std::size_t>(between(0.0, static_cast<double>(N)))]; }
-
-private:
-    std::mt19937_64 engine_;
-};
-
-double rounded(double v, double step) { return std::round(v / step) * step; }
+using bank::Draw;
+using bank::rounded;
 
 Json element_of(Draw& draw, const std::string& kind, bool outside) {
     Json e;
@@ -119,15 +107,7 @@ DrawnPatient draw_patient(std::uint64_t seed, int number) {
 }
 
 DrawnPatient with_room(DrawnPatient patient) {
-    constexpr double step_mm = 0.2, thinnest_mm = 2.0;
-    Json scenario = Json::parse(patient.scenario);
-    for (Json& eye : scenario["eyes"]) {
-        if (!eye.contains("elements")) continue;
-        for (Json& element : eye["elements"])
-            while (element["thickness_mm"].get<double>() > thinnest_mm && !phantoms::elements_fit(phantoms::parse_scenario(scenario.dump()).value()))
-                element["thickness_mm"] = rounded(element["thickness_mm"].get<double>() - step_mm, 0.05);
-    }
-    patient.scenario = scenario.dump();
+    patient.scenario = bank::with_room(patient.scenario);
     return patient;
 }
 

@@ -94,11 +94,16 @@ TEST_P(RealHead, shows_two_globes_on_their_sides_and_no_explant) {
         const nlohmann::json& c = stated["centre_lps_mm"];
         const double off = length(place.centre - PatientPoint{c[0], c[1], c[2]});
         RecordProperty(std::string(name(eye)) + "_centre_error_mm", std::to_string(off));
+        // The stated centres of adult_t1_1mm lie 3.5 to 4.4 mm too low, those of coarse_ct 1 to 2 mm too far to the temples: circles about them cut through the vitreous
+        // on one side. The vitreous' own extents, read from the voxels, are the better truth; up and down the 4 mm slices of coarse_ct do not show them.
+        const PatientVector middle = off_the_middle_mm(placing_series(patient.value(), place).grid(), place.centre);
         if (head == "adult_t1_1mm") {
-            // The stated centres of this head lie 3.5 to 4.4 mm too low: a circle about them cuts through the vitreous. The
-            // vitreous' own extents, read from the voxels, are the better truth.
-            const PatientVector middle = off_the_middle_mm(placing_series(patient.value(), place).grid(), place.centre);
             EXPECT_LE(length(middle), 1.5) << name(eye) << ": " << middle.x << ' ' << middle.y << ' ' << middle.z;
+            continue;
+        }
+        if (head == "coarse_ct") {
+            EXPECT_LE(std::abs(middle.x), 0.5) << name(eye);
+            EXPECT_LE(std::hypot(place.centre.y - c[1].get<double>(), place.centre.z - c[2].get<double>()), stated["tolerance_mm"].get<double>()) << name(eye);
             continue;
         }
         EXPECT_LE(off, stated["tolerance_mm"].get<double>()) << name(eye);

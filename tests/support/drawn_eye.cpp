@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/support/drawn_eye.h"
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -32,10 +33,21 @@ VoxelGrid drawn_grid(PatientPoint middle, std::array<int, 3> size, std::array<do
 }
 
 Globe ball_globe(Eye eye, PatientPoint centre, double outer_radius_mm) {
-    constexpr double wall = 1.1;
-    return {eye,           EyeFrame(centre, {0, -1, 0}, {0, 0, 1}), Degrees(1.0), Mm(0.1), SmoothRadius({outer_radius_mm - wall}, {0, -1, 0}), Mm(wall), Mm(0.1), 8.0, 1.0,
-            40.0,          Mm(0.1), true,
+    return {eye, EyeFrame(centre, {0, -1, 0}, {0, 0, 1}), Degrees(1.0), Mm(0.1), SmoothRadius({outer_radius_mm}, {0, -1, 0}), Mm(0.1), 8.0, 1.0, 40.0, Mm(0.1),
             Unmeasured{"not asked for"}, Unmeasured{"not asked for"}};
+}
+
+EyeLayer eye_layer(PatientVector d, double outer_radius_mm) {
+    constexpr double limbus_mm = 5.85, corneal_radius_mm = 7.8, corneal_thickness_mm = 0.55;
+    const double limbus_ahead = std::sqrt(outer_radius_mm * outer_radius_mm - limbus_mm * limbus_mm);
+    const double corneal_centre = limbus_ahead - std::sqrt(corneal_radius_mm * corneal_radius_mm - limbus_mm * limbus_mm);
+    if (-d.y > limbus_ahead) {
+        const double r = std::hypot(d.x, d.y + corneal_centre, d.z);
+        return r < corneal_radius_mm - corneal_thickness_mm ? EyeLayer::fluid : r < corneal_radius_mm ? EyeLayer::wall : EyeLayer::outside;
+    }
+    const double r = length(d), behind = std::max(0.0, std::asin(std::clamp(d.y / std::max(r, 1e-9), -1.0, 1.0)) / (std::numbers::pi / 2.0));  // 0 at the equator, 1 at the pole
+    const double sclera = behind < 0.5 ? std::lerp(0.42, 0.65, 2.0 * behind) : std::lerp(0.65, 0.94, 2.0 * behind - 1.0);
+    return r < outer_radius_mm - sclera - 0.4 ? EyeLayer::fluid : r < outer_radius_mm ? EyeLayer::wall : EyeLayer::outside;
 }
 
 bool ShellSector::holds(EyePoint p, double outer_radius_mm) const {

@@ -15,6 +15,12 @@ VoxelGrid drawn_grid(PatientPoint middle, std::array<int, 3> size, std::array<do
 /// An exact ball looking straight ahead, its outer radius known to 0.1 mm.
 Globe ball_globe(Eye eye, PatientPoint centre, double outer_radius_mm);
 
+/// What lies at a place of an eye that looks straight ahead: a ball with a cornea before it. The wall is sclera as published (Vurgese S et al., PLoS ONE 2012;7:e29692:
+/// 0.42 mm at the equator, 0.65 half way to the posterior pole, 0.94 there) with 0.4 mm of retina and choroid; the cornea, 0.55 mm thick and of 7.8 mm radius, meets
+/// it 5.85 mm from the axis (common practice, no source).
+enum class EyeLayer { fluid, wall, outside };
+EyeLayer eye_layer(PatientVector from_centre, double outer_radius_mm);
+
 /// A part of a spherical shell about the globe: clock hours (clockwise, may pass 12), polar angles and heights above the sclera.
 struct ShellSector {
     double from_hour, span_hours;

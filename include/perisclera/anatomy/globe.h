@@ -43,22 +43,29 @@ private:
     PatientVector anterior_;
 };
 
+/// Retina, choroid and sclera together at the equator. Sclera 0.42 mm (Vurgese S et al., PLoS ONE 2012;7:e29692), retina and choroid about 0.2 mm each (textbook).
+inline constexpr double wall_at_equator_mm = 0.82;
+/// By how much the wall is thicker than at the equator, by the cosine of the angle from the anterior axis: sclera 0.65 mm half way to the posterior pole, 0.94 mm
+/// there (Vurgese, as above).
+inline double wall_thickening_mm(double cosine) {
+    const double behind = std::max(0.0, std::acos(std::max(-1.0, cosine)) / (0.5 * 3.14159265358979323846) - 1.0);
+    return behind < 0.5 ? 0.46 * behind : 0.23 + 0.58 * (behind - 0.5);
+}
+
 struct Globe {
     Eye eye;
     EyeFrame frame;                      ///< axis and centre
     Degrees axis_uncertainty;            ///< standard uncertainty of the axis' direction
     Mm centre_uncertainty;               ///< of the component known worst, standard
-    SmoothRadius inner_radius;           ///< the inner face of the wall
-    Mm wall_thickness;                   ///< added to the inner radius to reach the outer sclera
+    SmoothRadius outer_radius;           ///< of the sclera
     Mm radius_uncertainty;               ///< of the outer radius, wall included
     double interior_mean, interior_spread;
     double wall_contrast;                ///< signal that separates vitreous from what surrounds it, >= 0
     Mm residual;                         ///< robust spread of the edge about the fitted surface
-    bool lens_seen;
     Measurement<Mm> axial_length, equatorial_diameter;
 
     /// Outer scleral radius towards a patient direction (unit vector), mm.
-    [[nodiscard]] double outer_radius_mm(PatientVector direction) const { return inner_radius.at(direction) + wall_thickness.value(); }
+    [[nodiscard]] double outer_radius_mm(PatientVector direction) const { return outer_radius.at(direction); }
     /// Mean outer radius at the equator, mm.
     [[nodiscard]] double equatorial_radius_mm() const;
 };
