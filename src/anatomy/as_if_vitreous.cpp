@@ -5,6 +5,7 @@
 #include <cmath>
 #include <vector>
 
+#include "inner_face.h"
 #include "perisclera/anatomy/directions.h"
 #include "sphere_fit.h"
 
@@ -36,7 +37,7 @@ struct Wall {
 Wall wall_about(const VoxelGrid& grid, const Globe& globe, const Filling& filling, const WallSignals& signals) {
     constexpr double step_mm = 0.25, first_mm = 6.0, farthest_mm = 15.0, front_cosine = 0.5, near_mm = 1.5, level_mm = 1.5;
     constexpr std::size_t fewest = 100;
-    Ball ball{globe.frame.origin(), globe.inner_radius.at(globe.frame.towards_left())};
+    Ball ball{globe.frame.origin(), inner_radius_mm(globe, globe.frame.towards_left())};
     for (int round = 0; round < 6; ++round) {
         std::vector<PatientPoint> ends;
         std::vector<double> weights;
@@ -110,7 +111,7 @@ std::optional<AsIfVitreous> as_if_vitreous(const VoxelGrid& grid, const Globe& g
                 const PatientPoint p = g.to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)});
                 const double r = length(p - centre);
                 if (r > farthest_mm || r == 0.0) continue;
-                const double radius = wall.found ? wall.ball.radius : globe.inner_radius.at((p - centre) / r);
+                const double radius = wall.found ? wall.ball.radius : inner_radius_mm(globe, (p - centre) / r);
                 if (r > radius + wall_beyond_mm) continue;
                 const double fluid = filling.at(p);
                 if (is_vitreous(fluid)) continue;

@@ -3,7 +3,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
+#include "inner_face.h"
 #include "layered_ball.h"
 #include "perisclera/anatomy/directions.h"
 #include "soft_tissue.h"
@@ -14,7 +16,7 @@ namespace {
 
 struct Cavity {
     PatientPoint centre;
-    SmoothRadius radius;
+    std::function<double(PatientVector)> radius;   ///< towards a unit vector
 };
 
 /// Extent of a voxel along a direction.
@@ -33,8 +35,8 @@ Cavity place_cavity(const VoxelGrid& grid, Modality modality, const Globe& globe
         const auto ball = test_layered_ball(value, imaged, globe.frame.origin() + down * off, down, modality == Modality::ct ? departure_hu : least_step);
         if (ball && ball->roundness >= least_roundness && length(ball->centre - globe.frame.origin()) < apart_mm && (!best || ball->roundness > best->roundness)) best = ball;
     }
-    if (best) return {best->centre, SmoothRadius({best->inner_radius.value()}, globe.frame.anterior())};
-    return {globe.frame.origin(), globe.inner_radius};
+    if (best) return {best->centre, [r = best->inner_radius.value()](PatientVector) { return r; }};
+    return {globe.frame.origin(), [&globe](PatientVector d) { return inner_radius_mm(globe, d); }};
 }
 
 /// How a point lies to what closes the cavity in front: the lens' back some 6.4 mm behind the outer radius, 4.6 mm to its edge; the ciliary body round it,
@@ -53,10 +55,10 @@ CavitySamples sample_cavity(const VoxelGrid& grid, Modality modality, const Glob
     const VolumeGeometry& g = grid.geometry();
     const PatientVector forward_axis = globe.frame.anterior();
     const PatientVector aside = unit(cross(down, std::abs(down.x) < 0.7 ? PatientVector{1, 0, 0} : PatientVector{0, 0, 1})), along = cross(down, aside);
-    constexpr double step_mm = 0.5, reach_mm = 16.0, usual_wall_mm = 1.1;
-    CavitySamples samples{{}, {}, cavity.centre, cavity.radius.at(down), step_mm, voxel_along(g, down)};
+    constexpr double step_mm = 0.5, reach_mm = 16.0;
+    CavitySamples samples{{}, {}, cavity.centre, cavity.radius(down), step_mm, voxel_along(g, down)};
     // The surface fitted to gas lies further out than the eye reaches.
-    const Front front{std::min(12.0, cavity.radius.at(aside) + usual_wall_mm)};
+    const Front front{std::min(12.0, cavity.radius(aside) + wall_at_equator_mm)};
     for (double depth = -reach_mm; depth <= reach_mm; depth += step_mm)
         for (double a = -reach_mm; a <= reach_mm; a += step_mm)
             for (double b = -reach_mm; b <= reach_mm; b += step_mm) {
@@ -65,7 +67,7 @@ CavitySamples sample_cavity(const VoxelGrid& grid, Modality modality, const Glob
                 if (r > reach_mm || r == 0.0 || front.before_lens(forward)) continue;
                 const PatientVector d = offset / r;
                 const PatientPoint p = cavity.centre + offset;
-                const double radius = cavity.radius.at(d);
+                const double radius = cavity.radius(d);
                 if (r >= radius || !g.contains(p)) continue;
                 samples.whole.push_back({depth, a, b, static_cast<double>(grid.sample(p))});
                 const double clear_of_wall_mm = 1.2 + 0.6 * voxel_along(g, d) + front.ciliary_body_mm(forward), from_axis = length(offset - forward_axis * forward);

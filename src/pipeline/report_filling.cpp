@@ -43,9 +43,9 @@ static_assert(static_cast<int>(GlobeContents::vitreous) == static_cast<int>(Cont
               static_cast<int>(GlobeContents::mixed) == static_cast<int>(ContentsOpinion::Label::mixed) &&
               static_cast<int>(GlobeContents::undetermined) == static_cast<int>(ContentsOpinion::Label::undetermined));
 
-report::Lens lens_of(LensKind kind) { return static_cast<report::Lens>(kind); }
-static_assert(static_cast<int>(report::Lens::natural) == static_cast<int>(LensKind::natural) && static_cast<int>(report::Lens::implant) == static_cast<int>(LensKind::implant) &&
-              static_cast<int>(report::Lens::none) == static_cast<int>(LensKind::none) && static_cast<int>(report::Lens::undetermined) == static_cast<int>(LensKind::undetermined));
+report::Lens lens_of(LensStatus kind) { return static_cast<report::Lens>(kind); }
+static_assert(static_cast<int>(report::Lens::natural) == static_cast<int>(LensStatus::natural) && static_cast<int>(report::Lens::implant) == static_cast<int>(LensStatus::implant) &&
+              static_cast<int>(report::Lens::none) == static_cast<int>(LensStatus::none) && static_cast<int>(report::Lens::undetermined) == static_cast<int>(LensStatus::undetermined));
 
 Section section_of(const MeasuredSection& s) {
     return {ClockPosition(s.clock_hour), s.width, s.thickness, s.area, s.contrast_thickness};

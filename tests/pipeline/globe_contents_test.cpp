@@ -107,8 +107,8 @@ TEST_P(FilledGlobe, is_told_on_one_ct) {
     const bool oil_as_blood = kvp > 130.0 && filling.right.front() == Label::silicone_oil;
     EXPECT_TRUE(is_one_of(right.contents.label, oil_as_blood ? std::vector{Label::undetermined, Label::silicone_oil} : filling.right)) << words(right.contents.label) << ": " << right.contents.why;
     EXPECT_EQ(left.contents.label, Label::vitreous) << left.contents.why;
-    EXPECT_TRUE(right.lens.kind == LensKind::natural || right.lens.kind == LensKind::undetermined);
-    EXPECT_EQ(left.lens.kind, LensKind::natural) << left.lens.why;
+    EXPECT_TRUE(right.lens.kind == LensStatus::natural || right.lens.kind == LensStatus::undetermined);
+    EXPECT_EQ(left.lens.kind, LensStatus::natural) << left.lens.why;
     if (const auto& level = right.contents.level) {
         RecordProperty("level_error_mm", std::to_string(level->height.value().value() - seen.level_mm));
         // Three standard uncertainties, since there are some thirty of them.
@@ -133,7 +133,7 @@ TEST(FilledGlobeOnMr, is_told_by_what_floats_and_else_left_open) {
     const AnalysedVisit vitreous = on_mr(R"("contents": "vitreous")");
     EXPECT_EQ(vitreous.eye[0].contents.label, Label::vitreous) << vitreous.eye[0].contents.why;
     EXPECT_TRUE(fellow_is_vitreous(vitreous));
-    EXPECT_EQ(vitreous.eye[0].lens.kind, LensKind::natural);
+    EXPECT_EQ(vitreous.eye[0].lens.kind, LensStatus::natural);
     for (const char* eye : {R"("contents": "silicone_oil")", R"("contents": "gas")", R"("contents": "haemorrhage")", R"("contents": "perfluorocarbon")"}) {
         const AnalysedVisit whole = on_mr(eye);
         EXPECT_EQ(whole.eye[0].contents.label, Label::undetermined) << eye << ": " << words(whole.eye[0].contents.label) << ": " << whole.eye[0].contents.why;
@@ -169,7 +169,7 @@ TEST(FilledGlobe, a_ball_of_acrylic_glass_instead_of_an_eye_is_no_eye_full_of_oi
     for (const int diameter : {20, 22}) {
         const AnalysedVisit visit = scanned(R"("look_alikes": [{"kind": "orbital_sphere", "material": "acrylic", "diameter_mm": )" + std::to_string(diameter) + "}]", {ct(120, 1.5)}).visit;
         EXPECT_EQ(visit.eye[0].contents.label, Label::undetermined) << visit.eye[0].contents.why;
-        EXPECT_EQ(visit.eye[0].lens.kind, LensKind::undetermined);
+        EXPECT_EQ(visit.eye[0].lens.kind, LensStatus::undetermined);
         EXPECT_EQ(visit.eye[1].contents.label, Label::vitreous);
     }
 }
@@ -177,15 +177,15 @@ TEST(FilledGlobe, a_ball_of_acrylic_glass_instead_of_an_eye_is_no_eye_full_of_oi
 TEST(LensOfAnEye, is_told_in_vitreous_and_never_wrongly) {
     struct Case {
         const char* eye;
-        LensKind lens;
+        LensStatus lens;
     };
-    for (const Case& c : {Case{R"("lens": "natural")", LensKind::natural}, {R"("lens": "implant")", LensKind::implant}, {R"("lens": "none")", LensKind::none}}) {
+    for (const Case& c : {Case{R"("lens": "natural")", LensStatus::natural}, {R"("lens": "implant")", LensStatus::implant}, {R"("lens": "none")", LensStatus::none}}) {
         const std::string eye(c.eye);
         EXPECT_EQ(scanned(eye, {ct(120, 1)}).visit.eye[0].lens.kind, c.lens) << eye;
         EXPECT_EQ(scanned(eye, {ct(120, 3), mr("t1"), mr("t2")}).visit.eye[0].lens.kind, c.lens) << eye;
         for (const char* filled : {R"(, "contents": "silicone_oil")", R"(, "contents": "gas", "contents_share": 0.7)"}) {
-            const LensKind said = scanned(eye + filled, {ct(100, 1.5)}).visit.eye[0].lens.kind;
-            EXPECT_TRUE(said == c.lens || said == LensKind::undetermined) << eye << filled;
+            const LensStatus said = scanned(eye + filled, {ct(100, 1.5)}).visit.eye[0].lens.kind;
+            EXPECT_TRUE(said == c.lens || said == LensStatus::undetermined) << eye << filled;
         }
     }
 }

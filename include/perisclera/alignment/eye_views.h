@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "perisclera/alignment/polar_block.h"
-#include "perisclera/anatomy/lens_kind.h"
+#include "perisclera/anatomy/lens_status.h"
 #include "perisclera/assemble/image_series.h"
 
 namespace perisclera {

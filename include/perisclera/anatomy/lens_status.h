@@ -11,7 +11,7 @@
 
 namespace perisclera {
 
-enum class LensKind { natural, implant, none, undetermined };
+enum class LensStatus { natural, implant, none, undetermined };
 
 /// Signal in columns along the eye's axis: one on it and eight round it, so that an axis some degrees off misses no lens.
 struct LensProfile {
@@ -26,7 +26,7 @@ LensProfile read_lens_profile(const VoxelGrid& grid, const Globe& globe);
 double watery_chamber_mm(const LensProfile& profile);
 
 struct LensOpinion {
-    LensKind kind = LensKind::undetermined;
+    LensStatus kind = LensStatus::undetermined;
     std::string why{};   ///< in words
 };
 
