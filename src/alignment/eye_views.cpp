@@ -2,8 +2,10 @@
 #include "perisclera/alignment/eye_views.h"
 
 #include <cmath>
+#include <utility>
 
 #include "perisclera/alignment/role_in_image.h"
+#include "perisclera/anatomy/as_if_vitreous.h"
 #include "perisclera/anatomy/lone_globe.h"
 #include "perisclera/anatomy/series_quality.h"
 #include "perisclera/assemble/series_role.h"
@@ -52,6 +54,26 @@ Sought seek(const ImageSeries& series) {
     return sought;
 }
 
+/// Fluids that differ by less are taken for one: on CT somewhat more than shading, on MR a share of the brightest tissue round the globe.
+GlobeInside look_inside(const VoxelGrid& grid, const SeriesDescription& description, const PolarBlock& block) {
+    constexpr double least_step_hu = 12.0, least_step_share = 0.12, brightest = 0.9;
+    GlobeInside inside;
+    inside.down = description.down.value_or(inside.down);
+    const double least_step = description.modality == Modality::ct ? least_step_hu : least_step_share * block.orbit_signal(brightest);
+    if (least_step > 0.0) inside.cavity = read_cavity(grid, description.modality, block.globe(), inside.down, least_step);
+    inside.lens = read_lens_profile(grid, block.globe());
+    return inside;
+}
+
+/// Fluid at about 10 HU; sclera and uvea at about 55 (common practice, no source).
+constexpr WallSignals watery_ct{10.0, 55.0, 30.0};
+
+/// On CT: whatever fills the globe, the wall is sought as if it were vitreous.
+std::optional<AsIfVitreous> emptied(const VoxelGrid& grid, const SeriesDescription& description, const Globe& globe, const GlobeInside& inside) {
+    if (description.modality != Modality::ct || !inside.cavity) return std::nullopt;
+    return as_if_vitreous(grid, globe, *inside.cavity, watery_ct);
+}
+
 /// A series of which nobody knows what it shows is not looked at.
 void take_role(SeriesViews& views) {
     for (auto& eye : views.eye) {
@@ -82,9 +104,19 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
         if (!own) continue;
         std::optional<PatientPoint> other_centre;
         if (other) other_centre = other->centre;
-        const Globe globe = fit_globe(grid, modality, eye, *own, other_centre);
+        Globe globe = fit_globe(grid, modality, eye, *own, other_centre);
+        PolarBlock block(grid, globe);
+        GlobeInside inside = look_inside(grid, series.description, block);
+        if (const auto filled = emptied(grid, series.description, globe, inside)) {
+            if (filled->place) {
+                globe = fit_globe(filled->grid, modality, eye, *filled->place, other_centre);
+                inside = look_inside(grid, series.description, PolarBlock(grid, globe));
+            }
+            globe.interior_mean = watery_ct.vitreous;
+            block = PolarBlock(filled->grid, globe);
+        }
         for (std::string& words : in_words(globe_quality(grid, modality, globe), modality, globe)) views.problems.push_back(std::move(words));
-        views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), PolarBlock(grid, globe)});
+        views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), std::move(block), std::move(inside)});
     }
     if (views.eye[0] && views.eye[1]) {
         const std::array<EyeBrightness, 2> seen{brightness(views.eye[0]->block), brightness(views.eye[1]->block)};

@@ -6,12 +6,11 @@
 #include <cmath>
 #include <numeric>
 
-#include <vnl/algo/vnl_cholesky.h>
-#include <vnl/vnl_matrix.h>
-#include <vnl/vnl_vector.h>
-
+#include "layered_ball.h"
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
+#include "soft_tissue.h"
+#include "sphere_fit.h"
 
 namespace perisclera {
 
@@ -33,10 +32,6 @@ struct CoarseBlock {
         return origin + PatientVector{x * vote_step_mm, y * vote_step_mm, z * vote_step_mm};
     }
 };
-
-/// On CT only what separates soft tissues counts: bone and air are clipped, or their edges would drown the eye's.
-constexpr double darkest_hu = -160.0, brightest_hu = 140.0;
-double clipped(double value, Modality modality) { return modality == Modality::ct ? std::clamp(value, darkest_hu, brightest_hu) : value; }
 
 CoarseBlock coarse_copy(const VoxelGrid& grid, Modality modality) {
     const auto& g = grid.geometry();
@@ -133,32 +128,6 @@ std::vector<PatientPoint> voted_centres(const CoarseBlock& block, Modality modal
     return centres;
 }
 
-struct Ball {
-    PatientPoint centre;
-    double radius;
-};
-
-/// Least squares sphere through weighted points (linear form); falls back to the start when it is degenerate.
-Ball fit_sphere(const std::vector<PatientPoint>& points, const std::vector<double>& weights, const Ball& start) {
-    vnl_matrix<double> normal(4, 4, 0.0);
-    vnl_vector<double> right(4, 0.0);
-    for (std::size_t i = 0; i < points.size(); ++i) {
-        const PatientVector d = points[i] - start.centre;
-        const std::array<double, 4> a{2.0 * d.x, 2.0 * d.y, 2.0 * d.z, 1.0};
-        for (unsigned r = 0; r < 4; ++r) {
-            right[r] += weights[i] * a[r] * dot(d, d);
-            for (unsigned c = 0; c < 4; ++c) normal(r, c) += weights[i] * a[r] * a[c];
-        }
-    }
-    for (unsigned r = 0; r < 3; ++r) normal(r, r) += 1e-3;  // a hemisphere alone must not send the centre away
-    const vnl_cholesky solver(normal, vnl_cholesky::estimate_condition);
-    if (solver.rank_deficiency() != 0) return start;
-    const vnl_vector<double> s = solver.solve(right);
-    const double square = s[3] + s[0] * s[0] + s[1] * s[1] + s[2] * s[2];
-    if (!(square > 0.0)) return start;
-    return {start.centre + PatientVector{s[0], s[1], s[2]}, std::sqrt(square)};
-}
-
 GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint start, double scale) {
     static const std::vector<PatientVector> rays = even_directions<PatientLps>(200);
     static const std::vector<PatientVector> inner = even_directions<PatientLps>(40);
@@ -173,7 +142,7 @@ GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint 
         mean = quantile(interior, 0.5);
         for (double& v : interior) v = std::abs(v - mean);
         spread = 1.4826 * quantile(std::move(interior), 0.5);
-        const double departure = std::max(3.0 * spread, modality == Modality::ct ? 18.0 : 2.5 * scale);
+        const double departure = std::max(3.0 * spread, modality == Modality::ct ? departure_hu : 2.5 * scale);
         std::vector<PatientPoint> ends;
         std::vector<double> weights;
         int usable = 0, on_sphere = 0;
@@ -221,18 +190,37 @@ double single_score(const GlobeCandidate& c) {
     return c.roundness * std::exp(-0.5 * off * off);
 }
 
+/// Balls with a level inside, among centres that are none without.
+void add_layered(const VoxelGrid& grid, Modality modality, double scale, const std::vector<PatientPoint>& centres, std::vector<GlobeCandidate>& candidates) {
+    constexpr double least_roundness = 0.45;
+    constexpr PatientVector supine{0.0, 1.0, 0.0};
+    const auto value = [&](PatientPoint p) { return clipped(static_cast<double>(grid.sample(p)), modality); };
+    const auto imaged = [&](PatientPoint p) { return grid.geometry().contains(p); };
+    for (const PatientPoint& centre : centres) {
+        const auto c = test_layered_ball(value, imaged, centre, supine, modality == Modality::ct ? departure_hu : 2.5 * scale);
+        if (!c || c->roundness < least_roundness) continue;
+        const bool known = std::any_of(candidates.begin(), candidates.end(), [&](const GlobeCandidate& k) { return length(k.centre - c->centre) < 6.0 && k.roundness >= c->roundness; });
+        if (!known) candidates.push_back(*c);
+    }
+}
+
 }  // namespace
 
 std::vector<GlobeCandidate> globe_candidates(const VoxelGrid& grid, Modality modality) {
     const CoarseBlock block = coarse_copy(grid, modality);
     const double scale = edge_scale(block, modality);
+    const std::vector<PatientPoint> centres = voted_centres(block, modality);
     std::vector<GlobeCandidate> candidates;
-    for (const PatientPoint& centre : voted_centres(block, modality)) {
+    for (const PatientPoint& centre : centres) {
         const GlobeCandidate c = test_ball(grid, modality, centre, scale);
         const bool known = std::any_of(candidates.begin(), candidates.end(), [&](const GlobeCandidate& k) { return length(k.centre - c.centre) < 2.0; });
         if (!known && c.roundness > 0.25 && !holds_fat(c, modality)) candidates.push_back(c);
     }
-    std::stable_sort(candidates.begin(), candidates.end(), [](const GlobeCandidate& a, const GlobeCandidate& b) { return single_score(a) > single_score(b); });
+    const auto best_first = [](const GlobeCandidate& a, const GlobeCandidate& b) { return single_score(a) > single_score(b); };
+    std::stable_sort(candidates.begin(), candidates.end(), best_first);
+    if (pair_of_globes(candidates).right) return candidates;
+    add_layered(grid, modality, scale, centres, candidates);
+    std::stable_sort(candidates.begin(), candidates.end(), best_first);
     return candidates;
 }
 
@@ -240,18 +228,23 @@ FoundGlobes pair_of_globes(const std::vector<GlobeCandidate>& candidates) {
     FoundGlobes found;
     // Less is no pair. Eyes with a drawn-out back are round on few rays; a staphyloma was lost at 0.25 (seed 3 of tests/accuracy.sh).
     constexpr double least_score = 0.2;
+    // Of two plainly round balls one may hold oil, gas, blood or heavy liquid: then their insides need not be alike.
+    constexpr double plainly_round = 0.35, likeness_of_filled = 0.7;
     double best = least_score;
     for (std::size_t i = 0; i < candidates.size(); ++i)
         for (std::size_t j = 0; j < candidates.size(); ++j) {
             const GlobeCandidate &a = candidates[i], &b = candidates[j];
             // One eye may hold gas or heavy liquid; both at one time do not (common practice, no source), while sinuses come in pairs.
-            if (a.beyond_tissue && b.beyond_tissue) continue;
+            if ((a.beyond_tissue || a.layered) && (b.beyond_tissue || b.layered)) continue;
             const PatientVector d = b.centre - a.centre;
             const double distance = length(d);
             if (distance < 44.0 || distance > 82.0 || d.x < 0.8 * distance) continue;
-            const double off = (distance - 62.0) / 9.0, unequal = (a.inner_radius - b.inner_radius).value() / 1.2;
-            const double contrast = std::abs(a.interior_mean - b.interior_mean) / (2.0 * (a.interior_spread + b.interior_spread) + 0.15 * (std::abs(a.interior_mean) + std::abs(b.interior_mean)) + 1e-6);
-            const double score = std::sqrt(single_score(a) * single_score(b)) * std::exp(-0.5 * (0.5 * off * off + unequal * unequal + 0.3 * contrast * contrast));
+            const double contrast = std::abs(a.interior_mean - b.interior_mean) / (4.0 * std::min(a.interior_spread, b.interior_spread) + 0.15 * (std::abs(a.interior_mean) + std::abs(b.interior_mean)) + 1e-6);
+            const double likeness = std::exp(-0.15 * contrast * contrast);
+            const bool filled = likeness < likeness_of_filled && std::min(a.roundness, b.roundness) >= plainly_round;
+            // Fluids of unlike contrast with the wall seem to end at unlike radii.
+            const double off = (distance - 62.0) / 9.0, unequal = (a.inner_radius - b.inner_radius).value() / (filled ? 2.0 : 1.2);
+            const double score = std::sqrt(single_score(a) * single_score(b)) * (filled ? likeness_of_filled : likeness) * std::exp(-0.5 * (0.5 * off * off + unequal * unequal));
             if (score > best) best = score, found.right = a, found.left = b;
         }
     return found;

@@ -5,6 +5,7 @@
 #include <iterator>
 #include <map>
 #include <set>
+#include <string_view>
 #include <utility>
 
 #include "perisclera/assemble/series_role.h"
@@ -55,6 +56,17 @@ std::string counts_in_words(const FileSet& files) {
     return std::to_string(files.files_looked_at) + " files looked at, " + std::to_string(files.not_dicom) + " not DICOM";
 }
 
+/// Patient Position (0018,5100), PS3.3 C.7.3.1.1.2: head or feet first, then supine, prone, or with the right or left side down.
+std::optional<PatientVector> down_of(std::string_view position) {
+    if (position.size() < 3) return std::nullopt;
+    const std::string_view lying = position.substr(2);
+    if (lying == "S") return PatientVector{0, 1, 0};
+    if (lying == "P") return PatientVector{0, -1, 0};
+    if (lying == "DR") return PatientVector{-1, 0, 0};
+    if (lying == "DL") return PatientVector{1, 0, 0};
+    return std::nullopt;
+}
+
 SeriesDescription describe(const SliceHeader& slice, RoleOpinion opinion) {
     const AcquisitionTags& tags = slice.acquisition;
     SeriesDescription description{};
@@ -75,6 +87,7 @@ SeriesDescription describe(const SliceHeader& slice, RoleOpinion opinion) {
     description.flip_angle_deg = tags.flip_angle_deg;
     description.field_strength_tesla = tags.field_strength_tesla;
     description.kernel = tags.kernel;
+    description.down = down_of(tags.patient_position);
     if (tags.laterality == "R") description.stated_side = Eye::right;
     if (tags.laterality == "L") description.stated_side = Eye::left;
     return description;

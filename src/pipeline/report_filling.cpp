@@ -35,6 +35,18 @@ report::NextStudy next_of(NextStep n) {
     return NextStudy::none;
 }
 
+GlobeContents contents_of(ContentsOpinion::Label label) { return static_cast<GlobeContents>(label); }
+static_assert(static_cast<int>(GlobeContents::vitreous) == static_cast<int>(ContentsOpinion::Label::vitreous) &&
+              static_cast<int>(GlobeContents::silicone_oil) == static_cast<int>(ContentsOpinion::Label::silicone_oil) &&
+              static_cast<int>(GlobeContents::gas) == static_cast<int>(ContentsOpinion::Label::gas) &&
+              static_cast<int>(GlobeContents::haemorrhage) == static_cast<int>(ContentsOpinion::Label::haemorrhage) &&
+              static_cast<int>(GlobeContents::mixed) == static_cast<int>(ContentsOpinion::Label::mixed) &&
+              static_cast<int>(GlobeContents::undetermined) == static_cast<int>(ContentsOpinion::Label::undetermined));
+
+report::Lens lens_of(LensStatus kind) { return static_cast<report::Lens>(kind); }
+static_assert(static_cast<int>(report::Lens::natural) == static_cast<int>(LensStatus::natural) && static_cast<int>(report::Lens::implant) == static_cast<int>(LensStatus::implant) &&
+              static_cast<int>(report::Lens::none) == static_cast<int>(LensStatus::none) && static_cast<int>(report::Lens::undetermined) == static_cast<int>(LensStatus::undetermined));
+
 Section section_of(const MeasuredSection& s) {
     return {ClockPosition(s.clock_hour), s.width, s.thickness, s.area, s.contrast_thickness};
 }
@@ -201,6 +213,11 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     entry.globe.place = GlobePlace{visit.series[place->series].description.series_uid, globe.frame.origin(), globe.frame.anterior(), globe.axis_uncertainty};
     entry.globe.axial_length = globe.axial_length;
     entry.globe.equatorial_diameter = globe.equatorial_diameter;
+    entry.globe.contents = contents_of(found.contents.label);
+    entry.globe.contents_why = found.contents.why;
+    if (const auto& level = found.contents.level) entry.globe.level = FluidLevel{level->above, level->below, Fraction(level->share_above), level->height};
+    entry.globe.lens = lens_of(found.lens.kind);
+    entry.globe.lens_why = found.lens.why;
 
     if (found.dark_beside_metal)
         entry.mass_effect.note = "CT shows something as dark as gas close to metal. It may be a streak that the metal throws, or a sponge.";

@@ -41,6 +41,30 @@ bool is_unlike_fellow(const AnalysedVisit& visit, std::size_t which) {
     return shows_tissue_unlike_fellow(own, fellow, known);
 }
 
+CavityView cavity_view(const EyeView& view, const std::optional<EyeView>& fellow) {
+    constexpr double brightest = 0.9, darker = 0.25;
+    CavityView out{*view.inside.cavity, view.modality, view.role, view.kvp, view.block.orbit_signal(brightest), view.block.orbit_signal(darker), view.block.equatorial_radius_mm(),
+                   watery_chamber_mm(view.inside.lens), std::nullopt};
+    if (fellow && fellow->inside.cavity)
+        if (const auto* even = std::get_if<EvenCavity>(&*fellow->inside.cavity)) out.fellow = even->whole.value;
+    return out;
+}
+
+/// What fills the globe, and its lens, by all series of the visit.
+void judge_inside(AnalysedVisit& visit, std::size_t which) {
+    std::vector<CavityView> cavities;
+    std::vector<LensOpinion> lenses;
+    for (const std::size_t s : visit.eye[which].views) {
+        const EyeView& view = *visit.series[s].eye[which];
+        if (!view.inside.cavity) continue;
+        cavities.push_back(cavity_view(view, visit.series[s].eye[1 - which]));
+        const auto behind = signal_behind_lens(*view.inside.cavity, view.block.globe().frame.anterior(), view.inside.down);
+        lenses.push_back(judge_lens(view.inside.lens, view.modality, view.role, behind, cavities.back().orbit));
+    }
+    visit.eye[which].contents = judge_contents(cavities);
+    visit.eye[which].lens = joined(lenses);
+}
+
 }  // namespace
 
 AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
@@ -53,6 +77,7 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
             const std::optional<EyeView>& fellow = visit.series[s].eye[1 - which];
             eye.fellow_seen = eye.fellow_seen || (fellow && serves_as_atlas(visit.series[s].eye[which]->block, fellow->block));
         }
+        judge_inside(visit, which);
         // Outside the images where a series says so and none holds its place.
         const auto any_says = [&](GlobeMissing why) { return std::any_of(visit.series.begin(), visit.series.end(), [&](const SeriesViews& s) { return s.missing[which] == why; }); };
         if (any_says(GlobeMissing::outside_images) && !any_says(GlobeMissing::not_found)) eye.missing = GlobeMissing::outside_images;

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "perisclera/alignment/eye_views.h"
+#include "perisclera/anatomy/globe_contents.h"
 #include "perisclera/material/element_readings.h"
 
 namespace perisclera {
@@ -25,6 +26,8 @@ struct AnalysedEye {
     bool fellow_seen = false;                  ///< some series shows the other eye as well, and fit to tell what is usual
     bool unlike_fellow = false;                ///< no element, yet something lies there that the other eye does not have
     SmallestShown smallest;                    ///< best of all series
+    ContentsOpinion contents{};
+    LensOpinion lens{};
 };
 
 struct AnalysedVisit {

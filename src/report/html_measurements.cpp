@@ -164,7 +164,8 @@ std::string eye_table(const ReportModel& model, Eye eye) {
     t.row("Globe", [](E e) { return cell(name(e.globe.status)); });
     t.row("Axial length, cornea to outer sclera", [](E e) { return cell(e.globe.axial_length); });
     t.row("Equatorial diameter, outer", [](E e) { return cell(e.globe.equatorial_diameter); });
-    t.row("Contents", [](E e) { return cell(name(e.globe.contents)); });
+    t.row("Contents", [](E e) { return Cell{contents_in_words(e.globe), e.globe.contents == GlobeContents::undetermined}; });
+    t.row("Level of two fluids, above the lowest point", [](E e) { return e.globe.level ? cell(e.globe.level->height) : Cell{"no level seen"}; });
     t.row("Lens", [](E e) { return cell(name(e.globe.lens)); });
     t.row("Metal", [](E e) { return Cell{metal_text(e.metal), e.metal.status == MetalStatus::not_assessable}; });
     t.row("Fat stranding", [](E e) { return cell(name(e.inflammation_signs.fat_stranding)); }, inflammation);

@@ -96,6 +96,16 @@ Json triple(const Triple& t, int decimals) {
     return {number(t.x, decimals), number(t.y, decimals), number(t.z, decimals)};
 }
 
+Json fluid_level(const FluidLevel& level) {
+    const auto names = [](FluidSet fluids) {
+        Json out = Json::array();
+        for (const Fluid f : all_fluids)
+            if (fluids.holds(f)) out.push_back(name(f));
+        return out;
+    };
+    return {{"above", names(level.above)}, {"below", names(level.below)}, {"share_above", plain(std::optional(level.share_above))}, {"height_mm", quantity(level.height)}};
+}
+
 Json globe(const GlobeEntry& g) {
     Json out{{"status", name(g.status)}, {"frame_of_series", nullptr}, {"centre_lps_mm", nullptr}, {"axis_lps", nullptr}, {"axis_uncertainty_deg", nullptr}};
     if (g.place) {
@@ -107,7 +117,10 @@ Json globe(const GlobeEntry& g) {
     out["axial_length_mm"] = quantity(g.axial_length);
     out["equatorial_diameter_mm"] = quantity(g.equatorial_diameter);
     out["contents"] = name(g.contents);
+    out["contents_why"] = g.contents_why;
+    out["level"] = g.level ? fluid_level(*g.level) : Json(nullptr);
     out["lens"] = name(g.lens);
+    out["lens_why"] = g.lens_why;
     return out;
 }
 

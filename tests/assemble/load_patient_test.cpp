@@ -44,6 +44,31 @@ TEST_F(LoadPatient, a_ct_and_an_mr_become_volumes_with_the_written_values) {
     EXPECT_EQ(test::contents_of(folder_.path()), before) << "inputs stay as they are";
 }
 
+// PS3.3 C.7.3.1.1.2 names the positions, C.7.6.2.1.1 the axes: +x to the patient's left, +y to the back.
+TEST_F(LoadPatient, the_ground_lies_where_the_header_says_the_patient_lay) {
+    const std::vector<std::pair<std::string, std::optional<PatientVector>>> positions{
+        {"HFS", PatientVector{0, 1, 0}},  {"FFS", PatientVector{0, 1, 0}},  {"HFP", PatientVector{0, -1, 0}}, {"FFP", PatientVector{0, -1, 0}},
+        {"HFDR", PatientVector{-1, 0, 0}}, {"FFDR", PatientVector{-1, 0, 0}}, {"HFDL", PatientVector{1, 0, 0}},  {"FFDL", PatientVector{1, 0, 0}},
+        {"", std::nullopt},               {"HF", std::nullopt},             {"SITTING", std::nullopt}};
+    int number = 0;
+    for (const auto& [position, down] : positions) {
+        DicomSlice slice;
+        slice.series_uid = "1.2.9." + std::to_string(++number);
+        slice.sop_uid = "1.2.8." + std::to_string(number);
+        slice.text[{0x0018, 0x5100}] = position;
+        add("lying" + std::to_string(number), series_of(4, {0, 0, 0}, {0, 0, 2}, slice));
+    }
+    const auto patient = load();
+    ASSERT_TRUE(patient.ok()) << one_line(patient.error());
+    std::size_t seen = 0;
+    for (const ImageSeries& series : patient.value().visits.front().series) {
+        const std::size_t which = std::stoul(series.description.series_uid.substr(6)) - 1;
+        EXPECT_EQ(series.description.down, positions[which].second) << positions[which].first;
+        ++seen;
+    }
+    EXPECT_EQ(seen, positions.size());
+}
+
 /// Everything that the rest of the program sees, for comparing.
 std::string fingerprint(const PatientStudies& patient) {
     std::string text;

@@ -66,6 +66,9 @@ TEST_P(ComposedCase, is_identified_in_every_eye_at_every_date) {
         std::cout << name << ", " << run.name << ", " << said.study_date.iso() << ": right " << words(said.right) << "; left " << words(said.left) << '\n';
         for (const Eye eye : both_eyes) {
             const report::EyeEntry& entry = said.eye(eye);
+            using report::GlobeContents, report::Lens;
+            EXPECT_TRUE(entry.globe.contents == GlobeContents::vitreous || entry.globe.contents == GlobeContents::undetermined) << entry.globe.contents_why;
+            EXPECT_TRUE(entry.globe.lens == Lens::natural || entry.globe.lens == Lens::undetermined) << entry.globe.lens_why;
             const bool operated = !elements.empty() && (truth["side"] == std::string(perisclera::name(eye))) != run.change.mirrored;
             if (!operated) {
                 EXPECT_NE(entry.explant.presence, report::Presence::present);

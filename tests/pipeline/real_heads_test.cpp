@@ -31,6 +31,11 @@ void expect_no_explant(const report::ReportModel& model) {
             EXPECT_EQ(entry.globe.status, report::GlobeStatus::found);
             EXPECT_TRUE(entry.elements.empty());
             EXPECT_NE(entry.explant.presence, report::Presence::present);
+            // None has been operated on: no more is said of what fills the eye, nor of its lens, than is so.
+            using report::GlobeContents, report::Lens;
+            EXPECT_TRUE(entry.globe.contents == GlobeContents::vitreous || entry.globe.contents == GlobeContents::undetermined) << entry.globe.contents_why;
+            EXPECT_FALSE(entry.globe.level);
+            EXPECT_TRUE(entry.globe.lens == Lens::natural || entry.globe.lens == Lens::undetermined) << entry.globe.lens_why;
             if (entry.explant.presence == report::Presence::absent) {
                 ASSERT_TRUE(entry.explant.smallest_band_thickness.has_value());
                 EXPECT_LE(entry.explant.smallest_band_thickness->value(), 0.6) << "absent is said only where a 0.6 mm band would have shown";

@@ -42,7 +42,9 @@ inline GlobeEntry globe(const std::string& uid, double x) {
     g.axial_length = between<Mm>(25.1, 25.4, 25.7);
     g.equatorial_diameter = between<Mm>(23.9, 24.1, 24.4);
     g.contents = GlobeContents::vitreous;
+    g.contents_why = "evenly 9 HU at 120 kVp";
     g.lens = Lens::natural;
+    g.lens_why = "4 mm thick";
     return g;
 }
 

@@ -68,6 +68,29 @@ TEST(Wording, eye_missing_from_the_last_images_is_reported_as_last_seen) {
     EXPECT_EQ(f.sentences[0], "As of 2020-01-01; later images do not show this eye.");
 }
 
+TEST(Wording, contents_of_the_globe_are_one_sentence_of_each_eye) {
+    ReportModel m;
+    Timepoint t{.id = "t1", .study_date = StudyDate::from_dicom("20240101").value(), .series = {}, .right = {}, .left = {}};
+    t.right.globe.status = GlobeStatus::found;
+    t.right.globe.contents = GlobeContents::mixed;
+    t.right.globe.level = FluidLevel{{Fluid::silicone_oil}, {Fluid::vitreous}, Fraction(0.45), Measured<Mm>(Mm(9.4), Mm(8.4), Mm(10.4))};
+    t.right.globe.lens = Lens::implant;
+    t.left.globe.status = GlobeStatus::not_found;
+    m.timepoints.push_back(t);
+    const auto told = [&](Eye eye) {
+        const std::vector<std::string> said = finding(m, eye).sentences;
+        const auto at = std::find_if(said.begin(), said.end(), [](const std::string& s) { return s.rfind("Contents of the globe", 0) == 0; });
+        return at == said.end() ? std::string() : *at;
+    };
+    EXPECT_EQ(told(Eye::right), "Contents of the globe: two layers, silicone oil above vitreous or other watery fluid, 45 % of the cavity above the level. Lens: implant.");
+    EXPECT_EQ(told(Eye::left), "");
+    m.timepoints[0].right.globe.contents = GlobeContents::undetermined;
+    m.timepoints[0].right.globe.level = std::nullopt;
+    m.timepoints[0].right.globe.contents_why = "blood or silicone oil: evenly 61 HU at 120 kVp";
+    m.timepoints[0].right.globe.lens = Lens::none;
+    EXPECT_EQ(told(Eye::right), "Contents of the globe: undetermined (blood or silicone oil: evenly 61 HU at 120 kVp). Lens: none at its place.");
+}
+
 TEST(Wording, what_was_seen_but_is_no_finding_is_told_where_the_doubt_is_told) {
     ReportModel m;
     Timepoint t{.id = "t1", .study_date = StudyDate::from_dicom("20240101").value(), .series = {}, .right = {}, .left = {}};

@@ -8,9 +8,17 @@
 #include <vector>
 
 #include "perisclera/alignment/polar_block.h"
+#include "perisclera/anatomy/lens_status.h"
 #include "perisclera/assemble/image_series.h"
 
 namespace perisclera {
+
+/// What was seen within the globe, before the series' role is settled.
+struct GlobeInside {
+    std::optional<CavityReading> cavity{};   ///< empty where too little of it is imaged
+    LensProfile lens{};
+    PatientVector down{0, 1, 0};             ///< unit vector to the ground; supine where the header does not say
+};
 
 struct EyeView {
     std::size_t series;        ///< index into the visit's series
@@ -18,6 +26,7 @@ struct EyeView {
     SeriesRole role;
     double kvp;                ///< CT; 120 where the header is silent
     PolarBlock block;
+    GlobeInside inside{};
 };
 
 /// Why a series shows no globe of an eye.

@@ -20,6 +20,7 @@ struct GlobeCandidate {
     double interior_spread;  ///< robust standard deviation inside
     double roundness;        ///< share of rays that end on one common sphere, 0..1
     bool beyond_tissue = false;  ///< CT: as dark as gas or as bright as bone throughout: a sinus, or an eye filled after surgery
+    bool layered = false;    ///< two fluids, one floating on the other; the interior's figures are those of the larger part
 };
 
 struct FoundGlobes {

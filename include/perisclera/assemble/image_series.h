@@ -11,6 +11,7 @@
 
 #include "perisclera/core/error.h"
 #include "perisclera/core/eye.h"
+#include "perisclera/core/frames.h"
 #include "perisclera/core/modality.h"
 #include "perisclera/core/patient_text.h"
 #include "perisclera/core/result.h"
@@ -62,6 +63,7 @@ struct SeriesDescription {
     std::optional<double> repetition_time_ms, echo_time_ms, inversion_time_ms, flip_angle_deg, field_strength_tesla;
     std::string kernel;                           ///< CT convolution kernel; for roles only, never printed
     std::optional<Eye> stated_side;               ///< laterality as the header states it
+    std::optional<PatientVector> down{};          ///< unit vector to the ground, as the header says how the patient lay
 };
 
 struct ImageSeries {

@@ -22,6 +22,7 @@
 #include "perisclera/core/patient_text.h"
 #include "perisclera/core/units.h"
 #include "perisclera/core/version.h"
+#include "perisclera/physics/intraocular_fluids.h"
 #include "perisclera/report/key_image.h"
 #include "perisclera/report/terms.h"
 
@@ -53,13 +54,23 @@ struct GlobePlace {
     Degrees axis_uncertainty;                           ///< standard uncertainty
 };
 
+/// Two fluids in one globe, the lighter on the heavier.
+struct FluidLevel {
+    FluidSet above, below;                              ///< what either may be; one, where it is known
+    Fraction share_above;                               ///< of the cavity's volume
+    Measurement<Mm> height = not_assessed();            ///< of the level above the cavity's lowest point
+};
+
 struct GlobeEntry {
     GlobeStatus status = GlobeStatus::not_imaged;
     std::optional<GlobePlace> place{};                  ///< present exactly when status is found
     Measurement<Mm> axial_length = not_assessed();
     Measurement<Mm> equatorial_diameter = not_assessed();
     GlobeContents contents = GlobeContents::undetermined;
+    std::optional<FluidLevel> level{};
+    std::string contents_why{};                         ///< what was seen, or why nothing is named
     Lens lens = Lens::undetermined;
+    std::string lens_why{};
 };
 
 struct MuscleElement {

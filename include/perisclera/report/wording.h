@@ -60,6 +60,11 @@ struct EyeFinding {
 /// What the report says of one eye, as of its current visit, with the verdicts on change up to that visit.
 EyeFinding finding(const ReportModel& model, Eye eye);
 
+/// "silicone oil", "silicone oil above vitreous or other watery fluid, about 45 % of the cavity above the level", "undetermined".
+std::string contents_in_words(const GlobeEntry& globe);
+/// "Contents of the globe: gas (evenly -998 HU at 120 kVp). Lens: natural (4 mm thick)."
+std::string globe_sentence(const GlobeEntry& globe);
+
 /// "A band thinner than 0.6 mm or a sponge less than 2.5 mm across would not have been shown by these scans."
 std::string detection_limit(const ExplantEntry& explant);
 /// What would tell the material, one sentence for an element.

@@ -1,0 +1,79 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "cavity_samples.h"
+
+#include <algorithm>
+#include <cmath>
+#include <functional>
+
+#include "inner_face.h"
+#include "layered_ball.h"
+#include "perisclera/anatomy/directions.h"
+#include "soft_tissue.h"
+
+namespace perisclera {
+
+namespace {
+
+struct Cavity {
+    PatientPoint centre;
+    std::function<double(PatientVector)> radius;   ///< towards a unit vector
+};
+
+/// Extent of a voxel along a direction.
+double voxel_along(const VolumeGeometry& g, PatientVector d) {
+    const auto s = g.spacing_mm();
+    return std::hypot(dot(d, g.row()) * s[0], dot(d, g.column()) * s[1], dot(d, g.normal()) * s[2]);
+}
+
+/// A surface fitted to one signal goes astray where there are two, mostly along gravity: from several starts the common wall of both is found again.
+Cavity place_cavity(const VoxelGrid& grid, Modality modality, const Globe& globe, PatientVector down, double least_step) {
+    constexpr double least_roundness = 0.5, apart_mm = 7.0;
+    const auto value = [&](PatientPoint p) { return clipped(static_cast<double>(grid.sample(p)), modality); };
+    const auto imaged = [&](PatientPoint p) { return grid.geometry().contains(p); };
+    std::optional<GlobeCandidate> best;
+    for (const double off : {0.0, -3.0, 3.0, -6.0, 6.0}) {
+        const auto ball = test_layered_ball(value, imaged, globe.frame.origin() + down * off, down, modality == Modality::ct ? departure_hu : least_step);
+        if (ball && ball->roundness >= least_roundness && length(ball->centre - globe.frame.origin()) < apart_mm && (!best || ball->roundness > best->roundness)) best = ball;
+    }
+    if (best) return {best->centre, [r = best->inner_radius.value()](PatientVector) { return r; }};
+    return {globe.frame.origin(), [&globe](PatientVector d) { return inner_radius_mm(globe, d); }};
+}
+
+/// How a point lies to what closes the cavity in front: the lens' back some 6.4 mm behind the outer radius, 4.6 mm to its edge; the ciliary body round it,
+/// 2 mm thick (24 mm axis; common practice, no source).
+struct Front {
+    double outer_radius_mm;
+    [[nodiscard]] bool before_lens(double forward) const { return forward > outer_radius_mm - 5.0; }
+    [[nodiscard]] bool clear_of_lens(double forward, double from_axis) const { return forward < outer_radius_mm - (from_axis < 5.5 ? 7.6 : 6.7); }
+    [[nodiscard]] double ciliary_body_mm(double forward) const { return forward > outer_radius_mm - 8.0 ? 2.0 : 0.0; }
+};
+
+}  // namespace
+
+CavitySamples sample_cavity(const VoxelGrid& grid, Modality modality, const Globe& globe, PatientVector down, double least_step) {
+    const Cavity cavity = place_cavity(grid, modality, globe, down, least_step);
+    const VolumeGeometry& g = grid.geometry();
+    const PatientVector forward_axis = globe.frame.anterior();
+    const PatientVector aside = unit(cross(down, std::abs(down.x) < 0.7 ? PatientVector{1, 0, 0} : PatientVector{0, 0, 1})), along = cross(down, aside);
+    constexpr double step_mm = 0.5, reach_mm = 16.0;
+    CavitySamples samples{{}, {}, cavity.centre, cavity.radius(down), step_mm, voxel_along(g, down)};
+    // The surface fitted to gas lies further out than the eye reaches.
+    const Front front{std::min(12.0, cavity.radius(aside) + wall_at_equator_mm)};
+    for (double depth = -reach_mm; depth <= reach_mm; depth += step_mm)
+        for (double a = -reach_mm; a <= reach_mm; a += step_mm)
+            for (double b = -reach_mm; b <= reach_mm; b += step_mm) {
+                const PatientVector offset = aside * a + along * b + down * depth;
+                const double r = length(offset), forward = dot(offset, forward_axis);
+                if (r > reach_mm || r == 0.0 || front.before_lens(forward)) continue;
+                const PatientVector d = offset / r;
+                const PatientPoint p = cavity.centre + offset;
+                const double radius = cavity.radius(d);
+                if (r >= radius || !g.contains(p)) continue;
+                samples.whole.push_back({depth, a, b, static_cast<double>(grid.sample(p))});
+                const double clear_of_wall_mm = 1.2 + 0.6 * voxel_along(g, d) + front.ciliary_body_mm(forward), from_axis = length(offset - forward_axis * forward);
+                if (front.clear_of_lens(forward, from_axis) && r < radius - clear_of_wall_mm) samples.clear.push_back(samples.whole.back());
+            }
+    return samples;
+}
+
+}  // namespace perisclera
