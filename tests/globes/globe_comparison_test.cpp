@@ -37,7 +37,7 @@ TEST(Surface, the_distance_from_a_sphere_is_that_from_its_centre_less_the_radius
 TEST(Surface, a_slope_of_the_surface_brings_it_nearer_than_along_the_ray) {
     Globe globe = globe_off_by({0, 0, 0});
     constexpr double c = 6.0, height = 0.01;
-    globe.inner_radius = SmoothRadius({radius - globe.wall_thickness.value(), 0, 0, 0, c, 0, 0, 0, 0, 0}, globe.frame.anterior());
+    globe.outer_radius = SmoothRadius({radius, 0, 0, 0, c, 0, 0, 0, 0, 0}, globe.frame.anterior());
     const auto expected = [&](double t) {
         const double r = radius + c * std::sin(2.0 * t) / 2.0, slope = c * std::cos(2.0 * t) / r;
         return height / std::sqrt(1.0 + slope * slope);
