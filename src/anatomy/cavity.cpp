@@ -28,15 +28,25 @@ double lowest_depth(const VoxelGrid& grid, Modality modality, const CavitySample
     return quantile(std::move(ends), 0.5);
 }
 
+/// Share of the cavity above a level. A millimetre of level, and of where the cavity ends in front, is some 7 % of it each.
+Measured<Fraction> share_above(const CavitySamples& samples, double depth, double depth_doubt_mm) {
+    constexpr double front_doubt_mm = 1.0;   // of the lens' back behind the globe's front, by eye and age (common practice, no source)
+    const auto share = [&](const auto& counts) { return static_cast<double>(std::count_if(samples.whole.begin(), samples.whole.end(), counts)) / static_cast<double>(samples.whole.size()); };
+    const double above = share([&](const CavitySample& s) { return s.depth < depth; });
+    const double by_level = 0.5 * share([&](const CavitySample& s) { return std::abs(s.depth - depth) < depth_doubt_mm; });
+    const auto in_front = [&](const CavitySample& s) { return s.behind_front < front_doubt_mm; };
+    const double by_front = share([&](const CavitySample& s) { return in_front(s) && s.depth < depth; }) - above * share(in_front);
+    const double doubt = 1.96 * std::hypot(by_level, by_front);
+    return {Fraction(above), Fraction(std::max(0.0, above - doubt)), Fraction(std::min(1.0, above + doubt))};
+}
+
 LayeredCavity layered(const VoxelGrid& grid, Modality modality, const Globe& globe, const CavitySamples& samples, PatientVector down, const SeenLevel& level, double least_step) {
-    const auto above = std::count_if(samples.whole.begin(), samples.whole.end(), [&](const CavitySample& s) { return s.depth < level.depth; });
-    const double share = static_cast<double>(above) / static_cast<double>(samples.whole.size());
     // On MR oil is displaced along the frequency direction, by a pixel or two.
     const double displaced_mm = modality == Modality::mr ? 1.0 : 0.0, lowest_point_mm = 0.5;
     const double doubt = std::hypot(0.3 * samples.blur_mm, displaced_mm, std::hypot(lowest_point_mm, globe.radius_uncertainty.value()));
     const double height = lowest_depth(grid, modality, samples, down, level.below.middle, least_step) - level.depth;
-    return {{level.above.middle, level.above.spread, share}, {level.below.middle, level.below.spread, 1.0 - share}, Measured<Mm>::from_standard_uncertainty(Mm(height), Mm(doubt)),
-            {samples.middle + down * level.depth, down}};
+    return {{level.above.middle, level.above.spread}, {level.below.middle, level.below.spread}, share_above(samples, level.depth, doubt),
+            Measured<Mm>::from_standard_uncertainty(Mm(height), Mm(doubt)), {samples.middle + down * level.depth, down}};
 }
 
 /// Gas is told by single voxels on CT, also where its bubble lies beside the lens and is too small for a plane to be seen. It fills the cavity from above.
@@ -72,10 +82,10 @@ std::optional<CavityReading> read_cavity(const VoxelGrid& grid, Modality modalit
     if (modality == Modality::ct && !gas_hu().holds(whole.middle))
         if (const auto level = bubble(samples)) return layered(grid, modality, globe, samples, down, *level, least_step);
     const double low = quantile(by_layer, 0.1), high = quantile(by_layer, 0.9);
-    if (high - low <= least_step) return EvenCavity{{whole.middle, whole.spread, 1.0}};
+    if (high - low <= least_step) return EvenCavity{{whole.middle, whole.spread}};
     const double alike = std::max(least_step, 3.0 * whole.spread);
     const auto main = std::count_if(all.begin(), all.end(), [&](double v) { return std::abs(v - whole.middle) < alike; });
-    return UnevenCavity{{whole.middle, whole.spread, static_cast<double>(main) / static_cast<double>(all.size())}, low, high};
+    return UnevenCavity{{whole.middle, whole.spread}, static_cast<double>(main) / static_cast<double>(all.size()), low, high};
 }
 
 }  // namespace perisclera

@@ -43,7 +43,7 @@ Cavity place_cavity(const VoxelGrid& grid, Modality modality, const Globe& globe
 /// 2 mm thick (24 mm axis; common practice, no source).
 struct Front {
     double outer_radius_mm;
-    [[nodiscard]] bool before_lens(double forward) const { return forward > outer_radius_mm - 5.0; }
+    [[nodiscard]] double behind_lens(double forward) const { return outer_radius_mm - 5.0 - forward; }
     [[nodiscard]] bool clear_of_lens(double forward, double from_axis) const { return forward < outer_radius_mm - (from_axis < 5.5 ? 7.6 : 6.7); }
     [[nodiscard]] double ciliary_body_mm(double forward) const { return forward > outer_radius_mm - 8.0 ? 2.0 : 0.0; }
 };
@@ -64,12 +64,12 @@ CavitySamples sample_cavity(const VoxelGrid& grid, Modality modality, const Glob
             for (double b = -reach_mm; b <= reach_mm; b += step_mm) {
                 const PatientVector offset = aside * a + along * b + down * depth;
                 const double r = length(offset), forward = dot(offset, forward_axis);
-                if (r > reach_mm || r == 0.0 || front.before_lens(forward)) continue;
+                if (r > reach_mm || r == 0.0 || front.behind_lens(forward) < 0.0) continue;
                 const PatientVector d = offset / r;
                 const PatientPoint p = cavity.centre + offset;
                 const double radius = cavity.radius(d);
                 if (r >= radius || !g.contains(p)) continue;
-                samples.whole.push_back({depth, a, b, static_cast<double>(grid.sample(p))});
+                samples.whole.push_back({depth, a, b, front.behind_lens(forward), static_cast<double>(grid.sample(p))});
                 const double clear_of_wall_mm = 1.2 + 0.6 * voxel_along(g, d) + front.ciliary_body_mm(forward), from_axis = length(offset - forward_axis * forward);
                 if (front.clear_of_lens(forward, from_axis) && r < radius - clear_of_wall_mm) samples.clear.push_back(samples.whole.back());
             }

@@ -11,6 +11,7 @@ namespace perisclera {
 struct CavitySample {
     double depth;           ///< mm along gravity from the cavity's middle
     double aside, along;    ///< mm across gravity from it
+    double behind_front;    ///< mm behind the plane that closes the cavity in front
     double value;
 };
 

@@ -25,7 +25,7 @@ Allowed allowed_by(const CavityView& view) {
         // Under oil or gas that nearly fills the globe some fluid is left, too thin a layer for a level to be seen.
         constexpr double filled = 0.75;
         const FluidSet main = possible_fluids(view, uneven->main.value);
-        if (uneven->main.share >= filled && (main.is_only(Fluid::silicone_oil) || main.is_only(Fluid::gas))) return {main, std::nullopt};
+        if (uneven->main_share >= filled && (main.is_only(Fluid::silicone_oil) || main.is_only(Fluid::gas))) return {main, std::nullopt};
         return {};
     }
     const auto& layered = std::get<LayeredCavity>(view.cavity);
@@ -34,7 +34,7 @@ Allowed allowed_by(const CavityView& view) {
     sort_by_gravity(above, below);
     // On CT oils made heavy are denser than blood, so that no other fluid settles in vitreous with blood's number.
     if (view.modality == Modality::ct && above.is_only(Fluid::vitreous) && below.holds(Fluid::haemorrhage)) below = below.without({Fluid::other});
-    return {FluidSet::all(), NamedLevel{above, below, layered.upper.share, layered.level}};
+    return {FluidSet::all(), NamedLevel{above, below, layered.share_above, layered.level}};
 }
 
 std::optional<Label> label_of(FluidSet fluids) {
@@ -76,9 +76,10 @@ std::string seen_in(const std::vector<CavityView>& views) {
 /// fly, nor be given nitrous oxide (common practice, no source).
 Label label_of(const NamedLevel& level) {
     constexpr double filled = 0.8, next_to_nothing = 0.05;
-    const bool mostly_above = level.share_above >= 0.5;
+    const double above = level.share_above.value().value();
+    const bool mostly_above = above >= 0.5;
     const auto larger = label_of(mostly_above ? level.above : level.below);
-    const double share = std::max(level.share_above, 1.0 - level.share_above);
+    const double share = std::max(above, 1.0 - above);
     if (larger == Label::vitreous) return share > 1.0 - next_to_nothing && !level.above.is_only(Fluid::gas) ? Label::vitreous : Label::mixed;
     if (share < filled) return Label::mixed;
     return larger.value_or(Label::undetermined);
@@ -105,7 +106,7 @@ ContentsOpinion judge_contents(const std::vector<CavityView>& shown) {
     }
     if (level) {
         // A series that shows no level must at least allow what fills the larger part.
-        agree = !level->above.empty() && !level->below.empty() && !(whole & (level->share_above >= 0.5 ? level->above : level->below)).empty();
+        agree = !level->above.empty() && !level->below.empty() && !(whole & (level->share_above.value() >= Fraction(0.5) ? level->above : level->below)).empty();
     } else {
         agree = !whole.empty();
     }

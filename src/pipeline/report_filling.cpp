@@ -215,7 +215,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     entry.globe.equatorial_diameter = globe.equatorial_diameter;
     entry.globe.contents = contents_of(found.contents.label);
     entry.globe.contents_why = found.contents.why;
-    if (const auto& level = found.contents.level) entry.globe.level = FluidLevel{level->above, level->below, Fraction(level->share_above), level->height};
+    if (const auto& level = found.contents.level) entry.globe.level = FluidLevel{level->above, level->below, level->share_above, level->height};
     entry.globe.lens = lens_of(found.lens.kind);
     entry.globe.lens_why = found.lens.why;
 

@@ -34,9 +34,10 @@ std::string in_brackets(const std::string& why) { return why.empty() ? "" : " ("
 
 std::string contents_in_words(const GlobeEntry& globe) {
     std::string words = in_words(globe.contents);
-    if (globe.level)
-        words += ", " + perisclera::in_words(globe.level->above) + " above " + perisclera::in_words(globe.level->below) + ", " + fixed(100.0 * globe.level->share_above.value(), 0) +
-                 " % of the cavity above the level";
+    if (!globe.level) return words;
+    words += ", " + perisclera::in_words(globe.level->above) + " above " + perisclera::in_words(globe.level->below);
+    if (const auto* share = globe.level->share_above.measured())
+        words += ", the level with " + fixed(100.0 * share->low().value(), 0) + " to " + fixed(100.0 * share->high().value(), 0) + " % of the cavity above it";
     return words;
 }
 

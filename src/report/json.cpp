@@ -103,7 +103,7 @@ Json fluid_level(const FluidLevel& level) {
             if (fluids.holds(f)) out.push_back(name(f));
         return out;
     };
-    return {{"above", names(level.above)}, {"below", names(level.below)}, {"share_above", plain(std::optional(level.share_above))}, {"height_mm", quantity(level.height)}};
+    return {{"above", names(level.above)}, {"below", names(level.below)}, {"share_above", quantity(level.share_above)}, {"height_mm", quantity(level.height)}};
 }
 
 Json globe(const GlobeEntry& g) {

@@ -13,10 +13,10 @@ namespace {
 
 using Label = ContentsOpinion::Label;
 
-CavityReading even(double value) { return EvenCavity{{value, 5.0, 1.0}}; }
+CavityReading even(double value) { return EvenCavity{{value, 5.0}}; }
 
 CavityReading layers(double upper, double lower, double share_above = 0.5) {
-    return LayeredCavity{{upper, 5.0, share_above}, {lower, 5.0, 1.0 - share_above}, Measured<Mm>::from_standard_uncertainty(Mm(10.0), Mm(0.5)), {{0, 0, 0}, {0, 1, 0}}};
+    return LayeredCavity{{upper, 5.0}, {lower, 5.0}, Measured<Fraction>::from_standard_uncertainty(Fraction(share_above), Fraction(0.05)), Measured<Mm>::from_standard_uncertainty(Mm(10.0), Mm(0.5)), {{0, 0, 0}, {0, 1, 0}}};
 }
 
 CavityView ct(CavityReading cavity, double kvp = 120.0) { return {std::move(cavity), Modality::ct, SeriesRole::ct_soft, kvp, 0.0, 0.0, 12.1, 2.5, std::nullopt}; }
@@ -134,10 +134,10 @@ TEST(GlobeContents, of_a_visit_are_what_all_its_series_allow) {
 }
 
 TEST(GlobeContents, uneven_ones_are_named_where_all_of_it_has_one_name_or_oil_and_gas_leave_no_room) {
-    EXPECT_EQ(label({ct(UnevenCavity{{12.0, 5.0, 0.9}, 4.0, 20.0})}), Label::vitreous) << "shading";
-    EXPECT_EQ(label({ct(UnevenCavity{{91.0, 5.0, 0.85}, 20.0, 92.0})}), Label::silicone_oil) << "a crescent of fluid, blurred";
-    EXPECT_EQ(label({ct(UnevenCavity{{91.0, 5.0, 0.6}, 9.0, 92.0})}), Label::undetermined);
-    EXPECT_EQ(label({ct(UnevenCavity{{9.0, 5.0, 0.85}, 8.0, 55.0})}), Label::undetermined) << "settled blood, or wall";
+    EXPECT_EQ(label({ct(UnevenCavity{{12.0, 5.0}, 0.9, 4.0, 20.0})}), Label::vitreous) << "shading";
+    EXPECT_EQ(label({ct(UnevenCavity{{91.0, 5.0}, 0.85, 20.0, 92.0})}), Label::silicone_oil) << "a crescent of fluid, blurred";
+    EXPECT_EQ(label({ct(UnevenCavity{{91.0, 5.0}, 0.6, 9.0, 92.0})}), Label::undetermined);
+    EXPECT_EQ(label({ct(UnevenCavity{{9.0, 5.0}, 0.85, 8.0, 55.0})}), Label::undetermined) << "settled blood, or wall";
 }
 
 }  // namespace perisclera

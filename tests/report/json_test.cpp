@@ -60,16 +60,16 @@ TEST(ReportJson, schema_refuses_a_clock_hour_of_twelve) {
 TEST(ReportJson, a_level_names_what_lies_above_and_below) {
     ReportModel m = example::full();
     m.timepoints[0].right.globe.contents = GlobeContents::mixed;
-    m.timepoints[0].right.globe.level = FluidLevel{{Fluid::gas}, {Fluid::vitreous, Fluid::haemorrhage}, Fraction(0.25), Measured<Mm>(Mm(15.0), Mm(14.0), Mm(16.0))};
+    m.timepoints[0].right.globe.level = FluidLevel{{Fluid::gas}, {Fluid::vitreous, Fluid::haemorrhage}, Measured<Fraction>(Fraction(0.25), Fraction(0.15), Fraction(0.35)), Measured<Mm>(Mm(15.0), Mm(14.0), Mm(16.0))};
     const std::string text = to_json(m);
     EXPECT_EQ(validate(text), valid);
     const Json globe = Json::parse(text)["timepoints"][0]["eyes"]["right"]["globe"];
-    EXPECT_EQ(globe["level"], Json::parse(R"({"above": ["gas"], "below": ["vitreous", "haemorrhage"], "share_above": 0.25, "height_mm": {"value": 15.0, "ci95": [14.0, 16.0]}})"));
+    EXPECT_EQ(globe["level"], Json::parse(R"({"above": ["gas"], "below": ["vitreous", "haemorrhage"], "share_above": {"value": 0.25, "ci95": [0.15, 0.35]}, "height_mm": {"value": 15.0, "ci95": [14.0, 16.0]}})"));
     EXPECT_TRUE(Json::parse(text)["timepoints"][0]["eyes"]["left"]["globe"]["level"].is_null());
 }
 
 TEST(ReportJson, schema_refuses_a_level_of_unknown_fluids) {
-    expect_refused([](Json& r) { r["timepoints"][0]["eyes"]["left"]["globe"]["level"] = Json::parse(R"({"above": ["water"], "below": [], "share_above": 0.5, "height_mm": {"value": null, "why": "x"}})"); });
+    expect_refused([](Json& r) { r["timepoints"][0]["eyes"]["left"]["globe"]["level"] = Json::parse(R"({"above": ["water"], "below": [], "share_above": {"value": null, "why": "x"}, "height_mm": {"value": null, "why": "x"}})"); });
 }
 
 TEST(ReportJson, schema_refuses_a_found_globe_without_its_place) {

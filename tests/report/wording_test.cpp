@@ -73,7 +73,7 @@ TEST(Wording, contents_of_the_globe_are_one_sentence_of_each_eye) {
     Timepoint t{.id = "t1", .study_date = StudyDate::from_dicom("20240101").value(), .series = {}, .right = {}, .left = {}};
     t.right.globe.status = GlobeStatus::found;
     t.right.globe.contents = GlobeContents::mixed;
-    t.right.globe.level = FluidLevel{{Fluid::silicone_oil}, {Fluid::vitreous}, Fraction(0.45), Measured<Mm>(Mm(9.4), Mm(8.4), Mm(10.4))};
+    t.right.globe.level = FluidLevel{{Fluid::silicone_oil}, {Fluid::vitreous}, Measured<Fraction>(Fraction(0.45), Fraction(0.37), Fraction(0.53)), Measured<Mm>(Mm(9.4), Mm(8.4), Mm(10.4))};
     t.right.globe.lens = Lens::implant;
     t.left.globe.status = GlobeStatus::not_found;
     m.timepoints.push_back(t);
@@ -82,7 +82,7 @@ TEST(Wording, contents_of_the_globe_are_one_sentence_of_each_eye) {
         const auto at = std::find_if(said.begin(), said.end(), [](const std::string& s) { return s.rfind("Contents of the globe", 0) == 0; });
         return at == said.end() ? std::string() : *at;
     };
-    EXPECT_EQ(told(Eye::right), "Contents of the globe: two layers, silicone oil above vitreous or other watery fluid, 45 % of the cavity above the level. Lens: implant.");
+    EXPECT_EQ(told(Eye::right), "Contents of the globe: two layers, silicone oil above vitreous or other watery fluid, the level with 37 to 53 % of the cavity above it. Lens: implant.");
     EXPECT_EQ(told(Eye::left), "");
     m.timepoints[0].right.globe.contents = GlobeContents::undetermined;
     m.timepoints[0].right.globe.level = std::nullopt;

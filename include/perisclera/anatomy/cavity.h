@@ -13,7 +13,6 @@ namespace perisclera {
 struct FluidPart {
     double value;    ///< median
     double spread;   ///< robust standard deviation
-    double share;    ///< of the cavity's volume, 0..1
 };
 
 struct EvenCavity {
@@ -30,13 +29,15 @@ struct FluidPlane {
 
 struct LayeredCavity {
     FluidPart upper, lower;
+    Measured<Fraction> share_above;   ///< of the cavity's volume
     Measured<Mm> level;   ///< height above the cavity's lowest point
     FluidPlane plane;
 };
 
 /// Neither even nor parted by one level.
 struct UnevenCavity {
-    FluidPart main;       ///< what most of it shows; its share is of what was looked at
+    FluidPart main;       ///< what most of it shows
+    double main_share;    ///< of what was looked at, 0..1
     double low, high;     ///< the signal of its darkest and its brightest tenth across gravity
 };
 

@@ -27,7 +27,7 @@ struct CavityView {
 
 struct NamedLevel {
     FluidSet above, below;                 ///< what either part may be
-    double share_above;                    ///< of the cavity's volume, 0..1
+    Measured<Fraction> share_above;        ///< of the cavity's volume
     Measured<Mm> height;                   ///< above the cavity's lowest point
 };
 

@@ -57,7 +57,7 @@ struct GlobePlace {
 /// Two fluids in one globe, the lighter on the heavier.
 struct FluidLevel {
     FluidSet above, below;                              ///< what either may be; one, where it is known
-    Fraction share_above;                               ///< of the cavity's volume
+    Measurement<Fraction> share_above = not_assessed(); ///< of the cavity's volume
     Measurement<Mm> height = not_assessed();            ///< of the level above the cavity's lowest point
 };
 
