@@ -107,16 +107,18 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
         Globe globe = fit_globe(grid, modality, eye, *own, other_centre);
         PolarBlock block(grid, globe);
         GlobeInside inside = look_inside(grid, series.description, block);
-        if (const auto filled = emptied(grid, series.description, globe, inside)) {
+        std::optional<VoxelGrid> shown_empty;
+        if (auto filled = emptied(grid, series.description, globe, inside)) {
             if (filled->place) {
                 globe = fit_globe(filled->grid, modality, eye, *filled->place, other_centre);
                 inside = look_inside(grid, series.description, PolarBlock(grid, globe));
             }
             globe.interior_mean = watery_ct.vitreous;
             block = PolarBlock(filled->grid, globe);
+            shown_empty = std::move(filled->grid);
         }
         for (std::string& words : in_words(globe_quality(grid, modality, globe), modality, globe)) views.problems.push_back(std::move(words));
-        views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), std::move(block), std::move(inside)});
+        views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), std::move(block), std::move(inside), std::move(shown_empty)});
     }
     if (views.eye[0] && views.eye[1]) {
         const std::array<EyeBrightness, 2> seen{brightness(views.eye[0]->block), brightness(views.eye[1]->block)};

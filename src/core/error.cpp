@@ -61,6 +61,7 @@ Entry entry(ErrorCode code) {
         case ErrorCode::no_globe: return {"NO_GLOBE", 4};
         case ErrorCode::incomplete: return {"INCOMPLETE", 4};
         case ErrorCode::cannot_compare: return {"CANNOT_COMPARE", 4};
+        case ErrorCode::alignment_refused: return {"ALIGNMENT_REFUSED", 4};
         case ErrorCode::output_failed: return {"OUTPUT_FAILED", 5};
         case ErrorCode::limit_reached: return {"LIMIT_REACHED", 6};
         case ErrorCode::interrupted: return {"INTERRUPTED", 130};

@@ -7,6 +7,7 @@
 #include <mutex>
 
 #include "key_images.h"
+#include "perisclera/alignment/one_frame.h"
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/core/shared_work.h"
 #include "perisclera/report/considerations.h"
@@ -204,6 +205,9 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
     const auto asked_for = [&](Eye eye) { return !options.eye || *options.eye == eye; };
     for (std::size_t k = 0; k < patient.visits.size(); ++k) {
         const Visit& visit = patient.visits[k];
+        std::vector<const VoxelGrid*> grids;
+        for (const ImageSeries& series : visit.series) grids.push_back(&series.grid());
+        bring_into_one_frame(views[k], grids);
         NamedVisit named{analyse_visit(std::move(views[k])), {}};
         Timepoint point{.id = "t" + std::to_string(k + 1), .study_date = visit.date, .series = {}, .right = {}, .left = {}};
         for (std::size_t s = 0; s < visit.series.size(); ++s) {

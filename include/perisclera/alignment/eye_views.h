@@ -27,6 +27,7 @@ struct EyeView {
     double kvp;                ///< CT; 120 where the header is silent
     PolarBlock block;
     GlobeInside inside{};
+    std::optional<VoxelGrid> emptied{};   ///< of a filled globe, what the block was sampled from: its surroundings as if it held vitreous
 };
 
 /// Why a series shows no globe of an eye.

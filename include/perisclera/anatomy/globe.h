@@ -17,8 +17,8 @@
 namespace perisclera {
 
 /// Radius as a smooth function of direction: real spherical harmonics up to degree 2 (9 coefficients), in patient
-/// directions about the centre, and by how much the posterior pole lies beyond them. Degree 1 is absorbed by the centre
-/// and kept at 0. Long eyes grow at the back while their front half keeps its shape: without a term of its own the
+/// directions about the centre, and by how much the posterior pole lies beyond them. Degree 1 is absorbed by the centre:
+/// 0 until the surface is seen from elsewhere. Long eyes grow at the back while their front half keeps its shape: without a term of its own the
 /// elongation would draw the centre, and with it the limbus, backwards.
 class SmoothRadius {
 public:
@@ -31,6 +31,12 @@ public:
         double r = 0.0;
         for (std::size_t i = 0; i < count; ++i) r += c_[i] * b[i];
         return r;
+    }
+    /// The same surface seen from a place `shift` away, to first order in it.
+    [[nodiscard]] SmoothRadius seen_from(PatientVector shift) const {
+        SmoothRadius moved = *this;
+        moved.c_[1] -= shift.x, moved.c_[2] -= shift.y, moved.c_[3] -= shift.z;
+        return moved;
     }
     static std::array<double, count> basis(PatientVector d, PatientVector anterior) {
         // Half an ellipsoid behind the equator, to first order.

@@ -55,6 +55,7 @@ enum class ErrorCode {
     no_globe,            // 4
     incomplete,          // 4: something asked for is missing, report written
     cannot_compare,      // 4: fewer than two comparable dates
+    alignment_refused,   // 4: the eye could not be brought from one series to another
     output_failed,       // 5
     limit_reached,       // 6
     interrupted,         // 130/143, set by app

@@ -1,0 +1,30 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// One eye brought from one series to another. Between scans the head turns, and the eye turns in it; an explant turns with the eye. Each series has told globe
+// and axis by itself, with some doubt. Within that doubt the place is sought where the two series tell most about each other (mutual information of what lies
+// in the globe and on it, whatever the contrasts): lens, ciliary body, nerve, insertions and elements are alike in both, while the axis of either is a guess.
+#include "perisclera/anatomy/globe.h"
+#include "perisclera/core/modality.h"
+#include "perisclera/core/result.h"
+
+namespace perisclera {
+
+/// One eye in one series; refers to both.
+struct EyeInSeries {
+    const VoxelGrid& grid;
+    Modality modality;
+    const Globe& globe;
+};
+
+struct AlignedEye {
+    EyeFrame frame;                ///< where the first series' frame of the eye lies in the second, patient coordinates of the second
+    Degrees turn_uncertainty;      ///< of the axis' direction, per component, standard
+    Degrees torsion_uncertainty;   ///< about the axis, standard
+    Mm shift_uncertainty;          ///< per component, standard
+    Mm residual;                   ///< root mean square distance between both fitted scleral surfaces, once together
+};
+
+/// Repeatable to the bit. Errors: alignment_refused, where the two surfaces do not come together.
+Result<AlignedEye> align_eye(const EyeInSeries& first, const EyeInSeries& second);
+
+}  // namespace perisclera
