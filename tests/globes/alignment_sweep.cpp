@@ -7,6 +7,7 @@
 
 #include "alignment_table.h"
 #include "drawn_scan.h"
+#include "perisclera/alignment/eye_alignment.h"
 #include "rigid_registration.h"
 #include "tests/bank/running_table.h"
 #include "tests/bank/sweep_options.h"
@@ -37,10 +38,15 @@ std::vector<Stratum> strata_of_pair(const phantoms::Timepoint& visit, double tur
 }
 
 PairRow row_of_pair(int number, const ReadVisit& visit, const ImageSeries& first, const ImageSeries& second) {
-    PairRow row{number, {}, 0.0, {}, {}, {}};
-    const Stopwatch own;
+    PairRow row{number, {}, 0.0, {}, {}, {}, {}};
+    const Stopwatch whole;
     const auto globes_first = globes_in(first), globes_second = globes_in(second);
-    row.own.seconds = own.seconds();
+    row.own.seconds = whole.seconds();
+    std::array<std::optional<Result<AlignedEye>>, 2> aligned;
+    for (const std::size_t eye : {0u, 1u})
+        if (globes_first[eye] && globes_second[eye])
+            aligned[eye] = align_eye({first.grid(), first.description.modality, *globes_first[eye]}, {second.grid(), second.description.modality, *globes_second[eye]});
+    row.together.seconds = row.together_of_true_globes.seconds = whole.seconds();
     const Stopwatch itk;
     const auto registered = rigid_registration(first.grid(), second.grid());
     row.itk.seconds = itk.seconds();
@@ -49,11 +55,12 @@ PairRow row_of_pair(int number, const ReadVisit& visit, const ImageSeries& first
         if (!from || !to) continue;
         row.turned_deg = std::max(row.turned_deg, turn_between(*from, *to));
         const auto &a = globes_first[phantoms::index_of(eye)], &b = globes_second[phantoms::index_of(eye)];
-        row.own.eyes.push_back(a && b ? std::optional(error_of(mapping_between(*a, *b), *from, *to)) : std::nullopt);
-        if (sighting_of(a, from, {}) == Sighting::found && sighting_of(b, to, {}) == Sighting::found) row.own_of_true_globes.eyes.push_back(row.own.eyes.back());
+        const auto& brought = aligned[phantoms::index_of(eye)];
+        row.own.eyes.push_back(a && b ? std::optional(error_of(mapping_between(a->frame, b->frame), *from, *to)) : std::nullopt);
+        row.together.eyes.push_back(brought && *brought ? std::optional(error_of(mapping_between(a->frame, brought->value().frame), *from, *to)) : std::nullopt);
+        if (sighting_of(a, from, {}) == Sighting::found && sighting_of(b, to, {}) == Sighting::found) row.together_of_true_globes.eyes.push_back(row.together.eyes.back());
         row.itk.eyes.push_back(registered ? std::optional(error_of(*registered, *from, *to)) : std::nullopt);
     }
-    row.own_of_true_globes.seconds = row.own.seconds;
     row.strata = strata_of_pair(visit.truth, row.turned_deg);
     return row;
 }

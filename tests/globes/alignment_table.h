@@ -20,7 +20,7 @@ struct PairRow {
     struct Way {
         std::vector<std::optional<MappingError>> eyes;   ///< of the eyes with a globe; nothing where this way gives no mapping
         double seconds = 0.0;                            ///< of the processor
-    } own, itk, own_of_true_globes;   ///< the last: own frames of the eyes whose globes are the true ones in both series
+    } own, together, together_of_true_globes, itk;   ///< the third: only eyes whose globes are the true ones in both series
 };
 
 /// As the running table shows it.

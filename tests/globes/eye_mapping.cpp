@@ -18,8 +18,8 @@ PatientVector swung(PatientVector v, PatientVector from, PatientVector to) {
 
 }  // namespace
 
-Mapping mapping_between(const Globe& first, const Globe& second) {
-    return [from = first.frame, to = second.frame](PatientPoint p) { return to.to_patient(from.to_eye(p)); };
+Mapping mapping_between(const EyeFrame& first, const EyeFrame& second) {
+    return [from = first, to = second](PatientPoint p) { return to.to_patient(from.to_eye(p)); };
 }
 
 MappingError error_of(const Mapping& mapping, const TrueEye& first, const TrueEye& second) {

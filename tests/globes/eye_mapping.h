@@ -12,8 +12,8 @@ namespace perisclera::globes {
 /// From a point in the first series to the same point of the eye in the second; rigid. Patient coordinates of either series, mm.
 using Mapping = std::function<PatientPoint(PatientPoint)>;
 
-/// By the eye's own frame in either series: the one way in which the program brings series together.
-Mapping mapping_between(const Globe& first, const Globe& second);
+/// By where one frame of the eye lies in either series.
+Mapping mapping_between(const EyeFrame& first, const EyeFrame& second);
 
 struct MappingError {
     std::vector<double> equator_mm;   ///< at each of equator_points

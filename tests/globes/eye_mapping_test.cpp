@@ -75,7 +75,7 @@ TEST(Mapping, true_frames_carry_the_eye_without_error) {
         globe.frame = EyeFrame(eye.centre(), eye.anterior(), eye.superior());
         return globe;
     };
-    const MappingError error = error_of(mapping_between(true_globe(first_eye()), true_globe(second_eye())), first_eye(), second_eye());
+    const MappingError error = error_of(mapping_between(true_globe(first_eye()).frame, true_globe(second_eye()).frame), first_eye(), second_eye());
     for (const double e : error.equator_mm) EXPECT_NEAR(e, 0.0, 1e-9);
 }
 
