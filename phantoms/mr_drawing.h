@@ -5,6 +5,7 @@
 #include <optional>
 #include <vector>
 
+#include "head_map.h"
 #include "mr_field.h"
 #include "mr_k_space.h"
 #include "scanner.h"
@@ -73,6 +74,7 @@ private:
     [[nodiscard]] double fade(int pixel, std::size_t direction) const;
 
     const Scan& scan_;
+    HeadMap map_;
     VolumeGeometry geometry_;
     DrawnArea area_;
     HeadPoint origin_;

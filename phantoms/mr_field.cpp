@@ -25,9 +25,9 @@ HeadPoint centre_of(int x, int y, int z) {
 }
 
 /// Mean of one cell in or beside an orbit, where the gas of interest lies.
-double mean_over_cell(HeadPoint centre, const HeadModel& head, const std::vector<float>& by_label) {
-    const auto at = [&](HeadPoint p) { return static_cast<double>(by_label[head.label_at(p)]); };
-    if (!head.near_thin_layers(centre, cell_mm)) return at(centre);
+double mean_over_cell(HeadPoint centre, const HeadMap& map, const std::vector<float>& by_label) {
+    const auto at = [&](HeadPoint p) { return static_cast<double>(by_label[map.label_at(p)]); };
+    if (!map.head().near_thin_layers(centre, cell_mm)) return at(centre);
     double sum = 0.0;
     for (const double z : {-0.25, 0.25})
         for (const double y : {-0.25, 0.25})
@@ -36,14 +36,14 @@ double mean_over_cell(HeadPoint centre, const HeadModel& head, const std::vector
 }
 
 /// Two cells wide, high and deep: each for itself in the orbits, all alike farther away.
-void fill_block(std::vector<float>& susceptibility, std::array<int, 3> first, const HeadModel& head, const std::vector<float>& by_label) {
+void fill_block(std::vector<float>& susceptibility, std::array<int, 3> first, const HeadMap& map, const std::vector<float>& by_label) {
     const HeadPoint middle = centre_of(first[0], first[1], first[2]) + HeadVector{0.5, 0.5, 0.5} * cell_mm;
-    const bool in_orbits = head.in_orbits(middle);
-    const auto common = in_orbits ? 0.0f : by_label[head.label_at(middle)];
+    const bool in_orbits = map.head().in_orbits(middle);
+    const auto common = in_orbits ? 0.0f : by_label[map.label_at(middle)];
     for (int z = first[2]; z < first[2] + 2; ++z)
         for (int y = first[1]; y < first[1] + 2; ++y)
             for (int x = first[0]; x < first[0] + 2; ++x)
-                susceptibility[offset(x, y, z)] = in_orbits ? static_cast<float>(mean_over_cell(centre_of(x, y, z), head, by_label)) : common;
+                susceptibility[offset(x, y, z)] = in_orbits ? static_cast<float>(mean_over_cell(centre_of(x, y, z), map, by_label)) : common;
 }
 
 /// Takes the constant and the linear parts away that fit best over `places`.
@@ -98,20 +98,20 @@ std::vector<float> dipole_field(const std::vector<float>& susceptibility, std::a
     return out;
 }
 
-FieldMap::FieldMap(const HeadModel& head, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads) {
+FieldMap::FieldMap(const HeadMap& map, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads) {
     std::vector<float> susceptibility(offset(0, 0, cells[2]));
     std::atomic<int> next{0};
     share_work(static_cast<int>(threads), [&] {
         for (int z = 2 * next++; z < cells[2]; z = 2 * next++)
             for (int y = 0; y < cells[1]; y += 2)
-                for (int x = 0; x < cells[0]; x += 2) fill_block(susceptibility, {x, y, z}, head, susceptibility_ppm);
+                for (int x = 0; x < cells[0]; x += 2) fill_block(susceptibility, {x, y, z}, map, susceptibility_ppm);
     });
     ppm_ = dipole_field(susceptibility, cells, {field.x, field.y, field.z});
     std::vector<std::array<int, 3>> tissue;
     for (int z = 0; z < cells[2]; z += 3)
         for (int y = 0; y < cells[1]; y += 3)
             for (int x = 0; x < cells[0]; x += 3)
-                if (susceptibility[offset(x, y, z)] == 0.0f && head.in_orbits(centre_of(x, y, z))) tissue.push_back({x, y, z});
+                if (susceptibility[offset(x, y, z)] == 0.0f && map.head().in_orbits(centre_of(x, y, z))) tissue.push_back({x, y, z});
     shim(ppm_, tissue);
 }
 

@@ -5,7 +5,7 @@
 #include <array>
 #include <vector>
 
-#include "head_model.h"
+#include "head_map.h"
 
 namespace perisclera::phantoms {
 
@@ -17,7 +17,7 @@ std::vector<float> dipole_field(const std::vector<float>& susceptibility, std::a
 class FieldMap {
 public:
     /// `susceptibility_ppm` by label; `field` is the direction of the magnet's field. The result does not depend on `threads`.
-    FieldMap(const HeadModel& head, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads);
+    FieldMap(const HeadMap& map, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads);
     /// ppm of the magnet's field.
     [[nodiscard]] double at(HeadPoint point) const;
 
