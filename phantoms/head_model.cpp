@@ -54,7 +54,7 @@ HeadModel::HeadModel(const std::array<EyeState, 2>& eyes, const std::array<std::
         const auto fat_without = [&](HeadVector direction) -> std::optional<double> {
             for (double height = GlobeCushion::near_wall_mm - 0.25; height > 0.0; height -= 0.5) {
                 const HeadPoint p = placements_[side].centre + direction * (eyes_[side].shape().radius + height);
-                if (label_around(side, p, p, Locality::anything()) == label(Tissue::fat)) return height;
+                if (label_around(side, p, &p, Locality::anything()) == label(Tissue::fat)) return height;
             }
             return std::nullopt;
         };
@@ -62,7 +62,8 @@ HeadModel::HeadModel(const std::array<EyeState, 2>& eyes, const std::array<std::
     }
 }
 
-Label HeadModel::label_at(HeadPoint p, Locality near) const {
+Label HeadModel::label_at(const HeadPoint& p, Locality near) const {
+    if (const auto alike = near.all_alike()) return *alike;
     const std::size_t side = p.x < 0.0 ? 0 : 1;
     const Label found = label_without_orbit_look_alikes(side, p, near);
     if (look_alikes_[side].empty() || !gives_way(found)) return found;
@@ -71,23 +72,23 @@ Label HeadModel::label_at(HeadPoint p, Locality near) const {
     return found;
 }
 
-Label HeadModel::label_without_orbit_look_alikes(std::size_t side, HeadPoint p, Locality near) const {
-    if (const auto alike = near.all_alike()) return *alike;
+Label HeadModel::label_without_orbit_look_alikes(std::size_t side, const HeadPoint& p, Locality near) const {
     const EyeModel& eye = eyes_[side];
     const HeadVector from_centre = p - placements_[side].centre;
-    if (!near.may_be(Nearby::globe) || dot(from_centre, from_centre) >= eye.reach_mm() * eye.reach_mm()) return label_around(side, p, p, near);
+    if (!near.may_be(Nearby::globe) || dot(from_centre, from_centre) >= eye.reach_mm() * eye.reach_mm()) return label_around(side, p, &p, near);
     const EyePoint local = placements_[side].to_eye(p);
     if (const auto found = eye.label_at(local)) return *found;
     const auto before = eye.before_displacement(local);
-    const bool moved = before && *before != local;
-    return label_around(side, p, before ? std::optional(placements_[side].to_head(*before)) : std::nullopt, moved ? Locality::anything() : near);
+    if (!before) return label_around(side, p, nullptr, near);
+    const HeadPoint soft = placements_[side].to_head(*before);
+    return label_around(side, p, &soft, *before == local ? near : Locality::anything());
 }
 
-Label HeadModel::label_around(std::size_t side, HeadPoint p, std::optional<HeadPoint> soft, Locality near) const {
+Label HeadModel::label_around(std::size_t side, const HeadPoint& p, const HeadPoint* soft, Locality near) const {
     // Bone and sinuses stay where they are; soft tissue is looked up where it lay before it was pushed aside.
     const EyeAnatomy& anatomy = anatomies_[side];
     const double m = std::abs(p.x) / anatomy.breadth();
-    const double depth = near.may_be(Nearby::skin) ? depth_below_resting_skin(soft.value_or(p)) : deep_mm;
+    const double depth = near.may_be(Nearby::skin) ? depth_below_resting_skin(soft ? *soft : p) : deep_mm;
     if (soft) {
         if (depth < 0.0) return label(Tissue::air);
         if (depth < skin_mm) return label(Tissue::skin);
@@ -125,16 +126,21 @@ Locality HeadModel::locality(const HeadBox& box) const {
     note_deep_structures(near, face, place);
     contents_[side].note(near, box);
     near.add(Nearby::cushion, cushions_[side] && from_eye.low < eyes_[side].shape().radius + GlobeCushion::thickest_mm);
-    if (near.may_be(Nearby::globe)) {
-        if (const auto inside = eyes_[side].label_throughout(placements_[side].to_eye(box.middle()), box.half_diagonal())) near.set_all_alike(*inside);
-    } else if (depth.high < 0.0) {
-        near.set_all_alike(label(Tissue::air));
-    } else if (near.is_at_most(Nearby::orbit)) {
-        near.set_all_alike(label(Tissue::fat));
-    } else if (near.is_none_of({Nearby::skin, Nearby::orbit, Nearby::wall, Nearby::sinuses, Nearby::cheekbone, Nearby::skull})) {
-        if (const auto tissue = deep_outer_soft_tissue(face)) near.set_all_alike(label(*tissue));
-    }
+    const auto alike = [&]() -> std::optional<Label> {
+        if (near.may_be(Nearby::globe)) return eyes_[side].label_throughout(placements_[side].to_eye(box.middle()), box.half_diagonal());
+        if (depth.high < 0.0) return label(Tissue::air);
+        if (near.is_at_most(Nearby::orbit)) return label(Tissue::fat);
+        if (!near.is_none_of({Nearby::skin, Nearby::orbit, Nearby::wall, Nearby::sinuses, Nearby::cheekbone, Nearby::skull})) return std::nullopt;
+        const auto tissue = deep_outer_soft_tissue(face);
+        return tissue ? std::optional(label(*tissue)) : std::nullopt;
+    }();
+    if (alike && !may_change(side, *alike, box)) near.set_all_alike(*alike);
     return near;
+}
+
+bool HeadModel::may_change(std::size_t side, Label found, const HeadBox& box) const {
+    return gives_way(found) && std::any_of(look_alikes_[side].begin(), look_alikes_[side].end(),
+                                           [&](const OrbitPart& part) { return box.distance(part.middle).low < part.reach_mm; });
 }
 
 std::optional<Tissue> HeadModel::cushion_at(std::size_t side, HeadPoint p) const {
@@ -144,7 +150,7 @@ std::optional<Tissue> HeadModel::cushion_at(std::size_t side, HeadPoint p) const
     return distance > 0.0 ? cushions_[side]->at(from_centre / distance, distance - eyes_[side].shape().radius) : std::nullopt;
 }
 
-double HeadModel::depth_below_resting_skin(HeadPoint p) const {
+double HeadModel::depth_below_resting_skin(const HeadPoint& p) const {
     const std::size_t side = p.x < 0.0 ? 0 : 1;
     const EyeAnatomy& anatomy = anatomies_[side];
     const double lid_depth = anatomy.lid_radius_mm - length(p - middle_of_lids(side == 0 ? Eye::right : Eye::left, anatomy));

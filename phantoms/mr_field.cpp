@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "fourier.h"
+#include "interpolation.h"
 #include "perisclera/core/shared_work.h"
 
 namespace perisclera::phantoms {
@@ -39,7 +40,7 @@ double mean_over_cell(HeadPoint centre, const HeadMap& map, const std::vector<fl
 void fill_block(std::vector<float>& susceptibility, std::array<int, 3> first, const HeadMap& map, const std::vector<float>& by_label) {
     const HeadPoint middle = centre_of(first[0], first[1], first[2]) + HeadVector{0.5, 0.5, 0.5} * cell_mm;
     const bool in_orbits = map.head().in_orbits(middle);
-    const auto common = in_orbits ? 0.0f : by_label[map.label_at(middle)];
+    const auto common = in_orbits ? 0.0f : by_label[map.head().label_at(middle)];  // one point of a cube: nothing to be gained by the map
     for (int z = first[2]; z < first[2] + 2; ++z)
         for (int y = first[1]; y < first[1] + 2; ++y)
             for (int x = first[0]; x < first[0] + 2; ++x)
@@ -82,11 +83,13 @@ std::vector<float> dipole_field(const std::vector<float>& susceptibility, std::a
     along_z.forward(k.data(), nx * ny, nx * ny, 1);
     const auto frequency = [](int i, int n) { return static_cast<double>(i <= n / 2 ? i : i - n) / n; };
     const double scale = 1.0 / static_cast<double>(k.size());
+    std::vector<double> along_rows(static_cast<std::size_t>(nx));
+    for (int x = 0; x < nx; ++x) along_rows[static_cast<std::size_t>(x)] = frequency(x, nx);
     std::size_t at = 0;
     for (int z = 0; z < nz; ++z)
         for (int y = 0; y < ny; ++y)
             for (int x = 0; x < nx; ++x, ++at) {
-                const double kx = frequency(x, nx), ky = frequency(y, ny), kz = frequency(z, nz);
+                const double kx = along_rows[static_cast<std::size_t>(x)], ky = frequency(y, ny), kz = frequency(z, nz);
                 const double along = kx * field[0] + ky * field[1] + kz * field[2], square = kx * kx + ky * ky + kz * kz;
                 k[at] *= square == 0.0 ? 0.0 : scale * (1.0 / 3.0 - along * along / square);
             }
@@ -115,19 +118,16 @@ FieldMap::FieldMap(const HeadMap& map, const std::vector<float>& susceptibility_
     shim(ppm_, tissue);
 }
 
-double FieldMap::at(HeadPoint point) const {
+double FieldMap::at(const HeadPoint& point) const {
     const HeadVector from_first = (point - centre_of(0, 0, 0)) / cell_mm;
-    std::array<int, 3> i{};
-    std::array<double, 3> f{from_first.x, from_first.y, from_first.z};
-    for (std::size_t a = 0; a < 3; ++a) {
-        f[a] = std::clamp(f[a], 0.0, cells[a] - 1.0);
-        i[a] = std::min(static_cast<int>(f[a]), cells[a] - 2);
-        f[a] -= i[a];
-    }
-    const float* corner = ppm_.data() + offset(i[0], i[1], i[2]);
-    const auto along_x = [&](std::size_t from) { return std::lerp(static_cast<double>(corner[from]), static_cast<double>(corner[from + 1]), f[0]); };
-    const std::size_t row = cells[0], slice = row * cells[1];
-    return std::lerp(std::lerp(along_x(0), along_x(row), f[1]), std::lerp(along_x(slice), along_x(slice + row), f[1]), f[2]);
+    const auto inside = [](double place, std::size_t a) { return std::clamp(place, 0.0, cells[a] - 1.0); };
+    const auto cell = [](double place, std::size_t a) { return std::min(static_cast<int>(place), cells[a] - 2); };
+    const double x = inside(from_first.x, 0), y = inside(from_first.y, 1), z = inside(from_first.z, 2);
+    const int i = cell(x, 0), j = cell(y, 1), k = cell(z, 2);
+    const float* corner = ppm_.data() + offset(i, j, k);
+    const auto along_x = [&](std::size_t from) { return between(static_cast<double>(corner[from]), static_cast<double>(corner[from + 1]), x - i); };
+    constexpr std::size_t row = cells[0], slice = row * cells[1];
+    return between(between(along_x(0), along_x(row), y - j), between(along_x(slice), along_x(slice + row), y - j), z - k);
 }
 
 }  // namespace perisclera::phantoms

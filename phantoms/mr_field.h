@@ -19,7 +19,7 @@ public:
     /// `susceptibility_ppm` by label; `field` is the direction of the magnet's field. The result does not depend on `threads`.
     FieldMap(const HeadMap& map, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads);
     /// ppm of the magnet's field.
-    [[nodiscard]] double at(HeadPoint point) const;
+    [[nodiscard]] double at(const HeadPoint& point) const;
 
 private:
     std::vector<float> ppm_;
