@@ -130,4 +130,15 @@ double FieldMap::at(const HeadPoint& point) const {
     return between(between(along_x(0), along_x(row), y - j), between(along_x(slice), along_x(slice + row), y - j), z - k);
 }
 
+std::shared_ptr<const FieldMap> LastField::of(const Series& series, const HeadMap& map, const std::vector<float>& susceptibility_ppm, HeadVector field,
+                                              unsigned threads) {
+    if (!field_ || gaze_deg_ != series.gaze_deg || pose_deg_ != series.pose_deg || susceptibility_ppm_ != susceptibility_ppm) {
+        field_ = std::make_shared<const FieldMap>(map, susceptibility_ppm, field, threads);
+        gaze_deg_ = series.gaze_deg;
+        pose_deg_ = series.pose_deg;
+        susceptibility_ppm_ = susceptibility_ppm;
+    }
+    return field_;
+}
+
 }  // namespace perisclera::phantoms
