@@ -21,7 +21,7 @@ struct Range {
 };
 /// Of the size alone.
 constexpr Range size_of(Range a) { return {std::max({0.0, a.low, -a.high}), std::max(-a.low, a.high)}; }
-/// Of f, which never falls, or of its negative.
+/// Of f, which never falls.
 template <class Rising>
 Range rising(Range a, Rising f) { return {f(a.low), f(a.high)}; }
 constexpr Range squared(Range a) {
