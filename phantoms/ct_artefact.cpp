@@ -54,6 +54,7 @@ bool CtArtefact::needed(const Series& series, const HeadModel& head) { return se
 
 CtArtefact::CtArtefact(const Scan& scan, const VolumeGeometry& covered, unsigned threads)
     : scan_(scan),
+      map_(scan.head),
       hardening_(scan.series.kvp, metal_of(scan.head).value_or(substances::titanium()), scan.series.beam_hardening),
       middle_(scan.pose.to_patient(middle_of_head())),
       row_(1, 0, 0),
@@ -117,7 +118,7 @@ bool CtArtefact::metal_in(double along_mm) const {
         const double across = dot(from_middle, row_), down = dot(from_middle, column_);
         for (double y = -reach_mm; y < reach_mm; y += fine_mm)
             for (double x = -reach_mm; x < reach_mm; x += fine_mm)
-                if (of_label_[scan_.head.label_at(head_point(across + x, down + y, along_mm))].metal > 0.0f) return true;
+                if (of_label_[map_.label_at(head_point(across + x, down + y, along_mm))].metal > 0.0f) return true;
     }
     return false;
 }
@@ -134,7 +135,7 @@ PlaneContent CtArtefact::content(double along_mm, double pitch_mm) const {
             for (int j = 0; j < parts; ++j)
                 for (int i = 0; i < parts; ++i) {
                     const auto offset = [&](int part) { return (part + 0.5) / parts - 0.5; };
-                    const Content& here = of_label_[scan_.head.label_at(head_point(place(x + offset(i)), place(y + offset(j)), along_mm))];
+                    const Content& here = of_label_[map_.label_at(head_point(place(x + offset(i)), place(y + offset(j)), along_mm))];
                     out.water.at(x, y) += share * here.water;
                     out.bone.at(x, y) += share * here.bone;
                     out.metal.at(x, y) += share * here.metal;

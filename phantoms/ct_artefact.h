@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "ct_hardening.h"
+#include "head_map.h"
 #include "scanner.h"
 
 namespace perisclera::phantoms {
@@ -35,6 +36,7 @@ private:
     [[nodiscard]] ErrorPlane plane(double along_mm) const;
 
     const Scan& scan_;
+    HeadMap map_;
     std::vector<Content> of_label_;
     bool any_metal_ = false;
     CtHardening hardening_;

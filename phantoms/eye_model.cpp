@@ -12,7 +12,10 @@ namespace {
 constexpr double chamber_depth_mm = 3.0;
 constexpr double lens_half_thickness_mm = 2.0, lens_radius_mm = 4.6;
 constexpr double implant_half_thickness_mm = 0.5, implant_radius_mm = 3.0;
+constexpr double ciliary_reach_mm = 2.0;  // behind the lens' middle
 constexpr double pupil_radius_mm = 2.0, iris_thickness_mm = 0.4;
+
+constexpr double no_dent_mm = 1.5;  // farther in from the deepest element there is no dent
 
 /// Tissue between an element and this height above the globe is squeezed; beyond, nothing moves.
 double squeezed_height(double lift) { return 6.0 + 2.0 * lift; }
@@ -114,6 +117,17 @@ std::optional<Label> EyeModel::label_at(EyePoint point) const {
     return found == label(Tissue::vitreous) ? label(filling_at(point)) : found;
 }
 
+double EyeModel::front_of_lens() const { return shape_.apex_z() - GlobeShape::corneal_thickness - chamber_depth_mm; }
+double EyeModel::lens_z() const { return front_of_lens() - lens_half_thickness_mm; }
+
+std::optional<Label> EyeModel::label_throughout(EyePoint middle, double radius) const {
+    if (socket_ || !drops_.empty() || contents_share_ < 1.0) return std::nullopt;
+    const double wall = std::min(deepest_ - no_dent_mm, shape_.radius + std::min(0.0, shape_.elongation) - sclera_.thickest() - uvea_thickness_mm);
+    const bool in_vitreous_cavity = length(middle - EyePoint{0, 0, 0}) + radius < wall &&
+                                    middle.z + radius < std::min(shape_.limbus_z(), lens_z() - std::max(ciliary_reach_mm, lens_half_thickness_mm));
+    return in_vitreous_cavity ? std::optional(label(contents_)) : std::nullopt;
+}
+
 double EyeModel::lift(EyeVector direction) const {
     double most = 0.0;
     for (const ElementShape& e : elements_) most = std::max(most, e.lift(direction));
@@ -143,7 +157,7 @@ std::optional<Label> EyeModel::structure_at(EyePoint point) const {
     const double height = r - shape_.radius;
     double outer = shape_.outer(direction);
     // Far inside, no element and no dent can reach.
-    if (!bare() && r >= deepest_ - 1.5) {
+    if (!bare() && r >= deepest_ - no_dent_mm) {
         for (std::size_t i = 0; i < elements_.size(); ++i)
             if (elements_[i].contains(direction, height)) return static_cast<Label>(first_label_ + i);
         for (const ElementCapsule& c : capsules_)
@@ -172,14 +186,13 @@ Label EyeModel::inside_globe(EyePoint p, double r, double outer, EyeVector direc
         if (depth < sclera + uvea_thickness_mm) return label(Tissue::uvea);
     }
     const double from_axis = std::sqrt(squared(p.x) + squared(p.y));
-    const double front_of_lens = shape_.apex_z() - GlobeShape::corneal_thickness - chamber_depth_mm;
-    const double lens_z = front_of_lens - lens_half_thickness_mm;
+    const double front_of_lens = EyeModel::front_of_lens(), lens_z = EyeModel::lens_z();
     if (p.z > front_of_lens + 0.5) return label(Tissue::aqueous);
     if (lens_ == Lens::natural && squared(from_axis / lens_radius_mm) + squared((p.z - lens_z) / lens_half_thickness_mm) < 1.0) return label(Tissue::lens);
     if (lens_ == Lens::implant && squared(from_axis / implant_radius_mm) + squared((p.z - lens_z) / implant_half_thickness_mm) < 1.0)
         return label(Tissue::acrylic);
     if (from_axis > pupil_radius_mm && std::abs(p.z - front_of_lens) < iris_thickness_mm / 2.0) return label(Tissue::uvea);
-    if (from_axis > lens_radius_mm + 0.8 && depth < 2.0 && p.z > lens_z - 2.0) return label(Tissue::uvea);  // ciliary body
+    if (from_axis > lens_radius_mm + 0.8 && depth < 2.0 && p.z > lens_z - ciliary_reach_mm) return label(Tissue::uvea);  // ciliary body
     if (p.z > lens_z) return label(Tissue::aqueous);
     return label(Tissue::vitreous);
 }

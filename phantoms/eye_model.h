@@ -29,6 +29,8 @@ public:
 
     /// The label of the globe or an element; nothing if the point lies in the tissue around.
     [[nodiscard]] std::optional<Label> label_at(EyePoint point) const;
+    /// The label of all points within `radius` of `middle`, if that is certain.
+    [[nodiscard]] std::optional<Label> label_throughout(EyePoint middle, double radius) const;
     /// Where the tissue now at `point` (outside globe and elements) lay before it was displaced; nothing if the point lies in the
     /// cleft beside an element, which fat fills.
     [[nodiscard]] std::optional<EyePoint> before_displacement(EyePoint point) const;
@@ -57,6 +59,9 @@ private:
     [[nodiscard]] double lift(EyeVector direction) const;
     [[nodiscard]] double dent(EyeVector direction) const;
     void lay_drops(const EyeState& state);
+    /// Where the lens' front and its middle lie on the axis.
+    [[nodiscard]] double front_of_lens() const;
+    [[nodiscard]] double lens_z() const;
 
     struct Drop {
         EyePoint centre;

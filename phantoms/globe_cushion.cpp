@@ -13,7 +13,6 @@ namespace {
 
 constexpr double waves_per_radian = 3.0;      // patches some 20 degrees across
 constexpr double millimetres = 2.0;           // of thickness per standard deviation of the unevenness
-constexpr double thickest_mm = 7.0;           // then fat, up to the orbit's wall
 constexpr double unlimited = 99.0;            // level at which nothing cushions the globe
 constexpr double behind = 45.0 * pi / 180.0;  // behind the last polar angle the cushion thins out over this angle
 

@@ -17,6 +17,7 @@ class GlobeCushion {
 public:
     static constexpr double first_polar = 50.0 * pi / 180.0, last_polar = 113.0 * pi / 180.0;
     static constexpr double near_wall_mm = 5.0;
+    static constexpr double thickest_mm = 7.0;  ///< then fat, up to the orbit's wall
 
     /// `side`: the sign of x that points to the temple. `fat_without`: the height, below `near_wall_mm`, up to which fat lies in this direction
     /// if nothing cushions the globe; none where no fat lies so near.

@@ -18,6 +18,7 @@ constexpr double probe_pitch_mm = 0.6;  // no layer outside the eyes is thinner
 
 LabelSampler::LabelSampler(const Scan& scan, const VolumeGeometry& geometry, int cells_per_pixel, int margin)
     : scan_(scan),
+      map_(scan.head),
       origin_(scan.pose.to_head(geometry.origin())),
       step_{scan.pose.to_head(geometry.row() * geometry.spacing_mm()[0]), scan.pose.to_head(geometry.column() * geometry.spacing_mm()[1]),
             scan.pose.to_head(geometry.slice_step())},
@@ -47,7 +48,7 @@ public:
         const auto place = [&](int i) { return static_cast<double>(i) / per_pixel_ - sampler.margin_ - 0.5; };
         for (int j = 0; j < rows_; ++j)
             for (int i = 0; i < columns_; ++i) {
-                const auto label_at = [&](double depth) { return sampler.scan_.head.label_at(sampler.head_at(place(i), place(j), depth, k)); };
+                const auto label_at = [&](double depth) { return sampler.map_.label_at(sampler.head_at(place(i), place(j), depth, k)); };
                 const double depth = sampler.samples_[quarter].depth_mm;
                 const Label near = label_at(-depth);
                 labels_.push_back(near == label_at(depth) ? near : unlike);
@@ -86,7 +87,7 @@ void LabelSampler::fill_pixel(Image& image, const Probes& probes, int x, int y, 
             float sum = 0.0f;
             for (const Sample& s : samples_) {
                 const double dx = (i + s.column) / cells_ - 0.5, dy = (j + s.row) / cells_ - 0.5;
-                sum += s.weight * shown(scan_.head.label_at(head_at(x + dx, y + dy, s.depth_mm, k)));
+                sum += s.weight * shown(map_.label_at(head_at(x + dx, y + dy, s.depth_mm, k)));
             }
             cell = sum;
         }

@@ -6,6 +6,7 @@
 #include <array>
 #include <vector>
 
+#include "head_map.h"
 #include "plane_filter.h"
 #include "scanner.h"
 
@@ -32,6 +33,7 @@ private:
     void fill_pixel(Image& image, const Probes& probes, int x, int y, int k) const;
 
     const Scan& scan_;
+    HeadMap map_;
     HeadPoint origin_;
     std::array<HeadVector, 3> step_;
     HeadVector normal_;

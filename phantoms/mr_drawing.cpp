@@ -13,10 +13,17 @@ namespace {
 // Muscles and nerve follow the eye as well, but little: only the globe and what lies on it swings.
 bool swings(Label label) { return label >= static_cast<Label>(Tissue::sclera); }
 
+std::shared_ptr<const FieldMap> field_of(const Scan& scan, const HeadMap& map, unsigned threads) {
+    LastField none;
+    LastField& last = scan.last_field ? *scan.last_field : none;
+    return last.of(scan.series, map, scan.appearance.susceptibility_ppm, scan.pose.to_head(PatientVector{0.0, 0.0, 1.0}), threads);
+}
+
 }  // namespace
 
 Magnetisation::Magnetisation(const Scan& scan, const VolumeGeometry& geometry, const DrawnArea& area, unsigned threads)
     : scan_(scan),
+      map_(scan.head),
       geometry_(geometry),
       area_(area),
       origin_(scan.pose.to_head(geometry.origin())),
@@ -25,7 +32,7 @@ Magnetisation::Magnetisation(const Scan& scan, const VolumeGeometry& geometry, c
       normal_(scan.pose.to_head(geometry.normal())),
       half_diagonal_mm_(0.5 * std::hypot(geometry.spacing_mm()[0], geometry.spacing_mm()[1], scan.series.slice_thickness_mm)),
       depths_(slice_profile(scan.series.slice_thickness_mm)),
-      field_(scan.head, scan.appearance.susceptibility_ppm, scan.pose.to_head(PatientVector{0.0, 0.0, 1.0}), threads),
+      field_(field_of(scan, map_, threads)),
       dephases_(scan.series.mr.sequence != MrSequence::spin_echo),
       turns_per_ppm_(hertz_per_ppm_and_tesla * scan.series.mr.field_strength_tesla * scan.series.mr.echo_time_ms / 1000.0) {
     for (const float ppm : scan.appearance.shift_ppm) turned_by_shift_.push_back(turned(static_cast<double>(ppm)));
@@ -42,7 +49,7 @@ Drawing Magnetisation::of_slice(int k) const {
     for (int y = 0; y <= area_.drawn[1]; ++y)
         for (int x = 0; x <= area_.drawn[0]; ++x) {
             const auto label_at = [&](std::size_t d) {
-                return scan_.head.label_at(head_at(x - area_.before(0) - 0.5, y - area_.before(1) - 0.5, depths_[d].offset_mm, k));
+                return map_.label_at(head_at(x - area_.before(0) - 0.5, y - area_.before(1) - 0.5, depths_[d].offset_mm, k));
             };
             work.corners.push_back({label_at(quarter), label_at(depths_.size() - 1 - quarter)});
         }
@@ -66,7 +73,7 @@ void Magnetisation::draw_pixel(Work& work, int x, int y) const {
     if (alike && !beyond && scan_.head.near_thin_layers(middle, half_diagonal_mm_))
         for (const std::size_t d : {std::size_t{0}, depths_.size() / 2, depths_.size() - 1})
             for (const double dy : {-0.25, 0.25})
-                for (const double dx : {-0.25, 0.25}) alike = alike && scan_.head.label_at(head_at(x + dx, y + dy, depths_[d].offset_mm, k)) == first;
+                for (const double dx : {-0.25, 0.25}) alike = alike && map_.label_at(head_at(x + dx, y + dy, depths_[d].offset_mm, k)) == first;
     if (alike && scan_.appearance.value[first] == 0.0f) return;
 
     const std::optional<Label> known = alike ? std::optional(first) : std::nullopt;
@@ -90,14 +97,14 @@ void Magnetisation::draw_pixel(Work& work, int x, int y) const {
 /// Is one field enough for the whole pixel? It is for spin echoes, and for gradient echoes where a twentieth of a turn is not exceeded, which
 /// takes 0.4 % of the signal. If so, `whole` holds it.
 bool Magnetisation::even_field(Work& work, HeadPoint middle) const {
-    const double here = field_.at(middle);
+    const double here = field_->at(middle);
     work.whole = {1.0, here, turned(here)};
     if (!dephases_) return true;
     double lowest = here, highest = here;
     const HeadVector across = normal_ * depths_.back().offset_mm;
     for (const HeadVector& step : {across, step_[0] * 0.5, step_[1] * 0.5})
         for (const double sign : {-1.0, 1.0}) {
-            const double there = field_.at(middle + step * sign);
+            const double there = field_->at(middle + step * sign);
             lowest = std::min(lowest, there);
             highest = std::max(highest, there);
         }
@@ -109,7 +116,7 @@ void Magnetisation::feel(Work& work, HeadPoint middle) const {
     work.depths.clear();
     work.whole = {1.0, 0.0, 0.0};
     for (const SliceDepth& d : depths_) {
-        const double ppm = field_.at(middle + normal_ * d.offset_mm);
+        const double ppm = field_->at(middle + normal_ * d.offset_mm);
         work.depths.push_back({d.weight, ppm, turned(ppm)});
         work.whole.ppm += d.weight * ppm;
         work.whole.turned += d.weight * work.depths.back().turned;
@@ -121,7 +128,7 @@ void Magnetisation::feel(Work& work, HeadPoint middle) const {
 void Magnetisation::draw_square(Work& work, Square square, HeadPoint middle, std::optional<Label> known) const {
     if (known) return send(work, square, *known, work.whole);
     std::vector<Label>& labels = work.labels;
-    const auto look = [&](std::size_t d) { labels[d] = scan_.head.label_at(middle + normal_ * depths_[d].offset_mm); };
+    const auto look = [&](std::size_t d) { labels[d] = map_.label_at(middle + normal_ * depths_[d].offset_mm); };
     const auto between = [&](const auto& self, std::size_t low, std::size_t high) -> void {
         if (high - low < 2) return;
         if (labels[low] == labels[high])

@@ -2,9 +2,11 @@
 #pragma once
 // The transverse magnetisation of a slice, drawn in cells a good deal finer than pixels: every small piece of a label is put where its own
 // frequency displaces it to, with the phase that a gradient echo has let it gather.
+#include <memory>
 #include <optional>
 #include <vector>
 
+#include "head_map.h"
 #include "mr_field.h"
 #include "mr_k_space.h"
 #include "scanner.h"
@@ -73,6 +75,7 @@ private:
     [[nodiscard]] double fade(int pixel, std::size_t direction) const;
 
     const Scan& scan_;
+    HeadMap map_;
     VolumeGeometry geometry_;
     DrawnArea area_;
     HeadPoint origin_;
@@ -80,7 +83,7 @@ private:
     HeadVector normal_;
     double half_diagonal_mm_;  ///< of a voxel
     std::vector<SliceDepth> depths_;
-    FieldMap field_;
+    std::shared_ptr<const FieldMap> field_;
     bool dephases_;                         ///< a gradient echo
     double turns_per_ppm_;                  ///< by the echo time
     std::vector<Complex> turned_by_shift_;  ///< of each label

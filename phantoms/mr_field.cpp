@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "fourier.h"
+#include "interpolation.h"
 #include "perisclera/core/shared_work.h"
 
 namespace perisclera::phantoms {
@@ -25,9 +26,9 @@ HeadPoint centre_of(int x, int y, int z) {
 }
 
 /// Mean of one cell in or beside an orbit, where the gas of interest lies.
-double mean_over_cell(HeadPoint centre, const HeadModel& head, const std::vector<float>& by_label) {
-    const auto at = [&](HeadPoint p) { return static_cast<double>(by_label[head.label_at(p)]); };
-    if (!head.near_thin_layers(centre, cell_mm)) return at(centre);
+double mean_over_cell(HeadPoint centre, const HeadMap& map, const std::vector<float>& by_label) {
+    const auto at = [&](HeadPoint p) { return static_cast<double>(by_label[map.label_at(p)]); };
+    if (!map.head().near_thin_layers(centre, cell_mm)) return at(centre);
     double sum = 0.0;
     for (const double z : {-0.25, 0.25})
         for (const double y : {-0.25, 0.25})
@@ -36,14 +37,14 @@ double mean_over_cell(HeadPoint centre, const HeadModel& head, const std::vector
 }
 
 /// Two cells wide, high and deep: each for itself in the orbits, all alike farther away.
-void fill_block(std::vector<float>& susceptibility, std::array<int, 3> first, const HeadModel& head, const std::vector<float>& by_label) {
+void fill_block(std::vector<float>& susceptibility, std::array<int, 3> first, const HeadMap& map, const std::vector<float>& by_label) {
     const HeadPoint middle = centre_of(first[0], first[1], first[2]) + HeadVector{0.5, 0.5, 0.5} * cell_mm;
-    const bool in_orbits = head.in_orbits(middle);
-    const auto common = in_orbits ? 0.0f : by_label[head.label_at(middle)];
+    const bool in_orbits = map.head().in_orbits(middle);
+    const auto common = in_orbits ? 0.0f : by_label[map.head().label_at(middle)];  // one point of a cube: nothing to be gained by the map
     for (int z = first[2]; z < first[2] + 2; ++z)
         for (int y = first[1]; y < first[1] + 2; ++y)
             for (int x = first[0]; x < first[0] + 2; ++x)
-                susceptibility[offset(x, y, z)] = in_orbits ? static_cast<float>(mean_over_cell(centre_of(x, y, z), head, by_label)) : common;
+                susceptibility[offset(x, y, z)] = in_orbits ? static_cast<float>(mean_over_cell(centre_of(x, y, z), map, by_label)) : common;
 }
 
 /// Takes the constant and the linear parts away that fit best over `places`.
@@ -82,11 +83,13 @@ std::vector<float> dipole_field(const std::vector<float>& susceptibility, std::a
     along_z.forward(k.data(), nx * ny, nx * ny, 1);
     const auto frequency = [](int i, int n) { return static_cast<double>(i <= n / 2 ? i : i - n) / n; };
     const double scale = 1.0 / static_cast<double>(k.size());
+    std::vector<double> along_rows(static_cast<std::size_t>(nx));
+    for (int x = 0; x < nx; ++x) along_rows[static_cast<std::size_t>(x)] = frequency(x, nx);
     std::size_t at = 0;
     for (int z = 0; z < nz; ++z)
         for (int y = 0; y < ny; ++y)
             for (int x = 0; x < nx; ++x, ++at) {
-                const double kx = frequency(x, nx), ky = frequency(y, ny), kz = frequency(z, nz);
+                const double kx = along_rows[static_cast<std::size_t>(x)], ky = frequency(y, ny), kz = frequency(z, nz);
                 const double along = kx * field[0] + ky * field[1] + kz * field[2], square = kx * kx + ky * ky + kz * kz;
                 k[at] *= square == 0.0 ? 0.0 : scale * (1.0 / 3.0 - along * along / square);
             }
@@ -98,36 +101,44 @@ std::vector<float> dipole_field(const std::vector<float>& susceptibility, std::a
     return out;
 }
 
-FieldMap::FieldMap(const HeadModel& head, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads) {
+FieldMap::FieldMap(const HeadMap& map, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads) {
     std::vector<float> susceptibility(offset(0, 0, cells[2]));
     std::atomic<int> next{0};
     share_work(static_cast<int>(threads), [&] {
         for (int z = 2 * next++; z < cells[2]; z = 2 * next++)
             for (int y = 0; y < cells[1]; y += 2)
-                for (int x = 0; x < cells[0]; x += 2) fill_block(susceptibility, {x, y, z}, head, susceptibility_ppm);
+                for (int x = 0; x < cells[0]; x += 2) fill_block(susceptibility, {x, y, z}, map, susceptibility_ppm);
     });
     ppm_ = dipole_field(susceptibility, cells, {field.x, field.y, field.z});
     std::vector<std::array<int, 3>> tissue;
     for (int z = 0; z < cells[2]; z += 3)
         for (int y = 0; y < cells[1]; y += 3)
             for (int x = 0; x < cells[0]; x += 3)
-                if (susceptibility[offset(x, y, z)] == 0.0f && head.in_orbits(centre_of(x, y, z))) tissue.push_back({x, y, z});
+                if (susceptibility[offset(x, y, z)] == 0.0f && map.head().in_orbits(centre_of(x, y, z))) tissue.push_back({x, y, z});
     shim(ppm_, tissue);
 }
 
-double FieldMap::at(HeadPoint point) const {
+double FieldMap::at(const HeadPoint& point) const {
     const HeadVector from_first = (point - centre_of(0, 0, 0)) / cell_mm;
-    std::array<int, 3> i{};
-    std::array<double, 3> f{from_first.x, from_first.y, from_first.z};
-    for (std::size_t a = 0; a < 3; ++a) {
-        f[a] = std::clamp(f[a], 0.0, cells[a] - 1.0);
-        i[a] = std::min(static_cast<int>(f[a]), cells[a] - 2);
-        f[a] -= i[a];
+    const auto inside = [](double place, std::size_t a) { return std::clamp(place, 0.0, cells[a] - 1.0); };
+    const auto cell = [](double place, std::size_t a) { return std::min(static_cast<int>(place), cells[a] - 2); };
+    const double x = inside(from_first.x, 0), y = inside(from_first.y, 1), z = inside(from_first.z, 2);
+    const int i = cell(x, 0), j = cell(y, 1), k = cell(z, 2);
+    const float* corner = ppm_.data() + offset(i, j, k);
+    const auto along_x = [&](std::size_t from) { return between(static_cast<double>(corner[from]), static_cast<double>(corner[from + 1]), x - i); };
+    constexpr std::size_t row = cells[0], slice = row * cells[1];
+    return between(between(along_x(0), along_x(row), y - j), between(along_x(slice), along_x(slice + row), y - j), z - k);
+}
+
+std::shared_ptr<const FieldMap> LastField::of(const Series& series, const HeadMap& map, const std::vector<float>& susceptibility_ppm, HeadVector field,
+                                              unsigned threads) {
+    if (!field_ || gaze_deg_ != series.gaze_deg || pose_deg_ != series.pose_deg || susceptibility_ppm_ != susceptibility_ppm) {
+        field_ = std::make_shared<const FieldMap>(map, susceptibility_ppm, field, threads);
+        gaze_deg_ = series.gaze_deg;
+        pose_deg_ = series.pose_deg;
+        susceptibility_ppm_ = susceptibility_ppm;
     }
-    const float* corner = ppm_.data() + offset(i[0], i[1], i[2]);
-    const auto along_x = [&](std::size_t from) { return std::lerp(static_cast<double>(corner[from]), static_cast<double>(corner[from + 1]), f[0]); };
-    const std::size_t row = cells[0], slice = row * cells[1];
-    return std::lerp(std::lerp(along_x(0), along_x(row), f[1]), std::lerp(along_x(slice), along_x(slice + row), f[1]), f[2]);
+    return field_;
 }
 
 }  // namespace perisclera::phantoms

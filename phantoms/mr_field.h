@@ -3,9 +3,10 @@
 // How gas and bone disturb the magnet's field around the orbits: the field of every small volume is a dipole's, so that the whole is a
 // product in k-space (Salomir R et al., Concepts Magn Reson 2003;19B:26; Marques JP, Bowtell R, ibid. 2005;25B:65).
 #include <array>
+#include <memory>
 #include <vector>
 
-#include "head_model.h"
+#include "head_map.h"
 
 namespace perisclera::phantoms {
 
@@ -17,12 +18,24 @@ std::vector<float> dipole_field(const std::vector<float>& susceptibility, std::a
 class FieldMap {
 public:
     /// `susceptibility_ppm` by label; `field` is the direction of the magnet's field. The result does not depend on `threads`.
-    FieldMap(const HeadModel& head, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads);
+    FieldMap(const HeadMap& map, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads);
     /// ppm of the magnet's field.
-    [[nodiscard]] double at(HeadPoint point) const;
+    [[nodiscard]] double at(const HeadPoint& point) const;
 
 private:
     std::vector<float> ppm_;
+};
+
+/// The field of the series of a visit that was acquired last: the next one has the same where the head lies and looks the same.
+class LastField {
+public:
+    std::shared_ptr<const FieldMap> of(const Series& series, const HeadMap& map, const std::vector<float>& susceptibility_ppm, HeadVector field, unsigned threads);
+
+private:
+    std::array<std::array<double, 2>, 2> gaze_deg_{};
+    std::array<double, 3> pose_deg_{};
+    std::vector<float> susceptibility_ppm_;
+    std::shared_ptr<const FieldMap> field_;
 };
 
 }  // namespace perisclera::phantoms

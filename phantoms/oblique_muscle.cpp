@@ -29,6 +29,13 @@ ObliqueMuscle::ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPo
     }
 }
 
+bool ObliqueMuscle::may_meet(const HeadBox& box) const {
+    return std::any_of(balls_.begin(), balls_.end(), [&](const Ball& ball) {
+        const double nearest = box.distance(ball.centre).low;
+        return nearest * nearest <= ball.squared_radius;
+    });
+}
+
 bool ObliqueMuscle::contains(HeadPoint point) const {
     const HeadVector from_centre = point - centre_;
     const auto inside = [point](const Ball& ball) { return dot(point - ball.centre, point - ball.centre) <= ball.squared_radius; };

@@ -4,7 +4,7 @@
 // circle and lies flat on it where it inserts. Head coordinates, mm.
 #include <array>
 
-#include "head_frame.h"
+#include "head_box.h"
 
 namespace perisclera::phantoms {
 
@@ -19,6 +19,8 @@ public:
     ObliqueMuscle(HeadPoint globe_centre, double globe_radius, HeadPoint origin, Breadth at_origin, HeadVector insertion, Breadth at_insertion,
                   double clearance);
     [[nodiscard]] bool contains(HeadPoint point) const;
+    /// May some of it lie in the box?
+    [[nodiscard]] bool may_meet(const HeadBox& box) const;
 
 private:
     HeadPoint centre_;

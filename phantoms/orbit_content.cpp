@@ -16,6 +16,7 @@ constexpr double nerve_nasal_deg = 13.0;  // the nerve leaves some 3 mm nasal of
 constexpr double vein_radius = 1.0;
 
 HeadPoint mirrored(double side, double lateral, double y, double z) { return {side * lateral, y, z}; }
+HeadPoint mirrored(double side, HeadPoint left) { return mirrored(side, left.x, left.y, left.z); }
 
 double squared_distance_to_segment(HeadPoint p, HeadPoint a, HeadPoint b) {
     const HeadVector ab = b - a;
@@ -25,6 +26,12 @@ double squared_distance_to_segment(HeadPoint p, HeadPoint a, HeadPoint b) {
 }
 
 constexpr double squared(double x) { return x * x; }
+
+// On the left side.
+constexpr HeadPoint oblique_origin{13.5, 32.0, 5.5};
+constexpr std::array<HeadPoint, 2> vein{{{20.0, -4.0, 10.5}, {29.0, 20.0, 9.5}}};
+
+constexpr std::array nearby_recti{Nearby::superior_rectus, Nearby::inferior_rectus, Nearby::medial_rectus, Nearby::lateral_rectus};
 
 /// Thickness and width along a rectus, by the share of its length from the insertion: tendon, belly, origin.
 struct Breadth {
@@ -80,6 +87,15 @@ bool RectusMuscle::contains(HeadPoint point) const {
     return u * u + v * v < 1.0;
 }
 
+bool RectusMuscle::may_meet(const HeadBox& box) const {
+    const Range b = box.along(towards_origin_, centre_);
+    if (!box.along(across_, centre_).meets(-width_ / 2.0, width_ / 2.0)) return false;
+    const Range beyond_contact = box.along(towards_origin_ * contact_cosine_ - insertion_ * contact_sine_, centre_);
+    const bool on_globe = beyond_contact.low < 0.0 && b.high >= 0.0 && box.distance(centre_).meets(radius_, radius_ + belly_);
+    const Range height = box.along(insertion_ * contact_cosine_ + towards_origin_ * contact_sine_, centre_) - radius_;
+    return on_globe || (beyond_contact.meets(0.0, straight_) && height.meets(0.0, belly_));
+}
+
 OrbitContent::OrbitContent(Eye eye, const EyePlacement& placement, const GlobeShape& globe, const EyeAnatomy& anatomy)
     : apex_(mirrored(temporal_sign(eye), 15.0 * anatomy.breadth(), 35.0, 1.0)),
       side_(temporal_sign(eye)),
@@ -118,14 +134,14 @@ bool OrbitContent::in_oblique(HeadPoint p) const {
     return std::any_of(obliques_.begin(), obliques_.end(), [p](const ObliqueMuscle& muscle) { return muscle.contains(p); });
 }
 
-std::optional<Tissue> OrbitContent::at(HeadPoint p) const {
-    for (const RectusMuscle& muscle : recti_)
-        if (muscle.contains(p)) return Tissue::muscle;
-    if (in_oblique(p)) return Tissue::muscle;
+std::optional<Tissue> OrbitContent::at(HeadPoint p, Locality near) const {
+    for (std::size_t i = 0; i < recti_.size(); ++i)
+        if (near.may_be(nearby_recti[i]) && recti_[i].contains(p)) return Tissue::muscle;
+    if (near.may_be(Nearby::obliques) && in_oblique(p)) return Tissue::muscle;
     // What does not turn with the eye keeps its proportion to the bones.
     const HeadPoint usual{p.x / anatomy_.breadth(), p.y, p.z};
     const double lateral = usual.x * side_;
-    if (lateral < 34.0 && p.y > 5.0 && std::abs(p.z) < 12.0) {
+    if (near.may_be(Nearby::nerve) && lateral < 34.0 && p.y > 5.0 && std::abs(p.z) < 12.0) {
         double nearest = 1e9;
         for (std::size_t i = 0; i + 1 < nerve_.size(); ++i) nearest = std::min(nearest, squared_distance_to_segment(p, nerve_[i], nerve_[i + 1]));
         const double sheath = anatomy_.nerve_sheath_mm / 2.0;
@@ -134,16 +150,37 @@ std::optional<Tissue> OrbitContent::at(HeadPoint p) const {
         if (nearest < squared(sheath)) return Tissue::dura;
     }
     if (p.z > 3.0) {
-        const HeadPoint trochlea = mirrored(side_, 17.0, -5.0 + anatomy_.setback_mm, 12.0);
-        if (lateral < 21.0 && squared_distance_to_segment(usual, trochlea, mirrored(side_, 13.5, 32.0, 5.5)) < squared(anatomy_.superior_oblique_mm / 2.0))
+        if (near.may_be(Nearby::superior_oblique) && lateral < 21.0 &&
+            squared_distance_to_segment(usual, mirrored(side_, trochlea()), mirrored(side_, oblique_origin)) < squared(anatomy_.superior_oblique_mm / 2.0))
             return Tissue::muscle;
-        if (squared_distance_to_segment(usual, mirrored(side_, 20.0, -4.0, 10.5), mirrored(side_, 29.0, 20.0, 9.5)) < squared(vein_radius)) return Tissue::vessel;
-        // Lacrimal gland: an almond in the upper outer orbit, flat along the wall.
-        const double outward = (lateral - 43.0) * 0.79 + (p.z - 9.5) * 0.61, along = -(lateral - 43.0) * 0.61 + (p.z - 9.5) * 0.79;
-        const double e = outward / 2.6, f = along / 6.0, g = (p.y + 1.0 - anatomy_.setback_mm) / 7.5;
-        if (e * e + f * f + g * g < squared(anatomy_.gland_scale)) return Tissue::gland;
+        if (near.may_be(Nearby::vein) && squared_distance_to_segment(usual, mirrored(side_, vein[0]), mirrored(side_, vein[1])) < squared(vein_radius))
+            return Tissue::vessel;
+        if (near.may_be(Nearby::gland) && in_gland(lateral, p.y, p.z)) return Tissue::gland;
     }
     return std::nullopt;
+}
+
+/// Lacrimal gland: an almond in the upper outer orbit, flat along the wall.
+bool OrbitContent::in_gland(double lateral, double y, double z) const {
+    const double outward = (lateral - 43.0) * 0.79 + (z - 9.5) * 0.61, along = -(lateral - 43.0) * 0.61 + (z - 9.5) * 0.79;
+    const double e = outward / 2.6, f = along / 6.0, g = (y + 1.0 - anatomy_.setback_mm) / 7.5;
+    return e * e + f * f + g * g < squared(anatomy_.gland_scale);
+}
+
+void OrbitContent::note(Locality& near, const HeadBox& box) const {
+    for (std::size_t i = 0; i < recti_.size(); ++i) near.add(nearby_recti[i], recti_[i].may_meet(box));
+    near.add(Nearby::obliques, std::any_of(obliques_.begin(), obliques_.end(), [&](const ObliqueMuscle& muscle) { return muscle.may_meet(box); }));
+    const auto may_meet = [](const HeadBox& there, HeadPoint a, HeadPoint b, double radius) {
+        return squared_distance_to_segment(there.middle(), a, b) < squared(radius + there.half_diagonal());
+    };
+    bool nerve = false;
+    for (std::size_t i = 0; i + 1 < nerve_.size(); ++i) nerve = nerve || may_meet(box, nerve_[i], nerve_[i + 1], anatomy_.nerve_sheath_mm / 2.0);
+    near.add(Nearby::nerve, nerve);
+    const HeadBox face = box.in_usual_face(anatomy_.breadth());
+    near.add(Nearby::superior_oblique, may_meet(face, trochlea(), oblique_origin, anatomy_.superior_oblique_mm / 2.0));
+    near.add(Nearby::vein, may_meet(face, vein[0], vein[1], vein_radius));
+    // The almond's longest half axis.
+    near.add(Nearby::gland, face.distance({43.0, anatomy_.setback_mm - 1.0, 9.5}).low < 7.5 * anatomy_.gland_scale);
 }
 
 }  // namespace perisclera::phantoms

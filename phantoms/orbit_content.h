@@ -7,7 +7,8 @@
 #include <vector>
 
 #include "anatomy.h"
-#include "head_frame.h"
+#include "head_box.h"
+#include "locality.h"
 #include "oblique_muscle.h"
 #include "perisclera/core/eye.h"
 #include "tissue.h"
@@ -19,6 +20,8 @@ class RectusMuscle {
 public:
     RectusMuscle(const EyePlacement& eye, const GlobeShape& globe, double clock_hour, const RectusAnatomy& anatomy, HeadPoint origin);
     [[nodiscard]] bool contains(HeadPoint point) const;
+    /// May some of it lie in the box?
+    [[nodiscard]] bool may_meet(const HeadBox& box) const;
 
 private:
     HeadPoint centre_;
@@ -30,11 +33,16 @@ private:
 class OrbitContent {
 public:
     OrbitContent(Eye eye, const EyePlacement& placement, const GlobeShape& globe, const EyeAnatomy& anatomy);
-    /// Nothing but fat where empty.
-    [[nodiscard]] std::optional<Tissue> at(HeadPoint point) const;
+    /// Nothing but fat where empty. `near` holds at the point.
+    [[nodiscard]] std::optional<Tissue> at(HeadPoint point, Locality near) const;
+    /// Adds which of it may lie in a box of this side.
+    void note(Locality& near, const HeadBox& box) const;
 
 private:
     [[nodiscard]] bool in_oblique(HeadPoint point) const;
+    [[nodiscard]] bool in_gland(double lateral, double y, double z) const;
+    /// In a usual face, on the left side.
+    [[nodiscard]] HeadPoint trochlea() const { return {17.0, -5.0 + anatomy_.setback_mm, 12.0}; }
 
     HeadPoint apex_;
     double side_;

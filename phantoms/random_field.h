@@ -7,6 +7,7 @@
 
 #include "globe_shape.h"
 #include "head_frame.h"
+#include "interpolation.h"
 
 namespace perisclera::phantoms {
 
@@ -37,8 +38,8 @@ inline double unevenness_at(HeadPoint p, std::uint64_t key) {
         const auto cell = static_cast<std::uint64_t>(fx + i) | static_cast<std::uint64_t>(fy + j) << 16 | static_cast<std::uint64_t>(fz + k) << 32;
         return static_cast<double>(mixed(key ^ cell) >> 11) / 4503599627370496.0 - 1.0;
     };
-    const auto along = [&](int j, int k) { return std::lerp(at(0, j, k), at(1, j, k), x - fx); };
-    return to_unit_deviation * std::lerp(std::lerp(along(0, 0), along(1, 0), y - fy), std::lerp(along(0, 1), along(1, 1), y - fy), z - fz);
+    const auto along = [&](int j, int k) { return between(at(0, j, k), at(1, j, k), x - fx); };
+    return to_unit_deviation * between(between(along(0, 0), along(1, 0), y - fy), between(along(0, 1), along(1, 1), y - fy), z - fz);
 }
 
 }  // namespace perisclera::phantoms

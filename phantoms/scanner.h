@@ -8,6 +8,8 @@
 
 namespace perisclera::phantoms {
 
+class LastField;
+
 struct Scan {
     const Series& series;
     const HeadModel& head;
@@ -16,6 +18,7 @@ struct Scan {
     double texture;         ///< strength of tissue unevenness
     std::uint64_t key;      ///< of the noise, its own for every series
     std::uint64_t texture_key;  ///< of the unevenness, the same for all series of a patient
+    LastField* last_field = nullptr;  ///< of the same visit, where there is one
 };
 
 /// HU or MR stored units. The result does not depend on `threads`.

@@ -6,6 +6,7 @@
 
 #include "element_fit.h"
 #include "look_alike_fit.h"
+#include "mr_field.h"
 #include "mr_protocol.h"
 #include "perisclera/core/version.h"
 #include "perisclera/dicom/image_object.h"
@@ -95,6 +96,7 @@ Result<Done> synthesise(const Scenario& scenario, OutputFolder& out, const Progr
     for (std::size_t t = 0; t < scenario.timepoints.size(); ++t) {
         const Timepoint& timepoint = scenario.timepoints[t];
         TimepointTruth truth{timepoint.study_date, {}, timepoint.eyes};
+        LastField last_field;
         int number = 0;
         for (const Series& series : timepoint.series) {
             const Slot slot{t, ++number, "perisclera phantom/" + std::to_string(scenario.seed) + "/" + scenario.patient_id + "/" + std::to_string(t) + "/" + std::to_string(number)};
@@ -103,7 +105,7 @@ Result<Done> synthesise(const Scenario& scenario, OutputFolder& out, const Progr
             const auto geometry = series_geometry(series, pose);
             if (!geometry) return Error{ErrorCode::bad_scenario, geometry.error().what, "scenario", "change field_mm, spacing_mm or tilt_deg"};
             const Appearance shown = appearance(series, timepoint.eyes);
-            const Scan scan{series, head, pose, shown, scenario.texture, mixed(mixed(scenario.seed, t), static_cast<std::uint64_t>(number)), mixed(scenario.seed)};
+            const Scan scan{series, head, pose, shown, scenario.texture, mixed(mixed(scenario.seed, t), static_cast<std::uint64_t>(number)), mixed(scenario.seed), &last_field};
             const ImageSeriesHeader h = header(scenario, timepoint, series, slot);
             const std::string folder = h.study_date + numbered("/%02d", number);
             if (const auto written = write_series(acquire(scan, geometry.value(), threads), h, series, folder, out); !written) return written.error();
