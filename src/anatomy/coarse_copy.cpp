@@ -46,7 +46,12 @@ CoarseCopy CoarseCopy::blurred(double sigma_mm) const {
     std::vector<float> held = weight_;
     blur(out.value_, sigma_mm);
     blur(held, sigma_mm);
-    for (std::size_t i = 0; i < held.size(); ++i) out.value_[i] = weight_[i] > 0.5F ? out.value_[i] / std::max(held[i], 1e-6F) : 0.0F;
+    // Near the images' end a mean is one-sided, and no mirror image of what lies well within.
+    constexpr float least_held = 0.9F;
+    for (std::size_t i = 0; i < held.size(); ++i) {
+        out.value_[i] = weight_[i] > 0.5F ? out.value_[i] / std::max(held[i], 1e-6F) : 0.0F;
+        out.weight_[i] = weight_[i] > 0.5F && held[i] > least_held ? 1.0F : 0.0F;
+    }
     return out;
 }
 

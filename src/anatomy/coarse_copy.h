@@ -18,7 +18,7 @@ public:
     /// From `low` to `high`, patient coordinates.
     CoarseCopy(const VoxelGrid& grid, Modality modality, PatientPoint low, PatientPoint high);
 
-    /// The same, blurred; `sigma_mm` is the Gaussian's standard deviation.
+    /// The same, blurred, and not imaged near where the images end; `sigma_mm` is the Gaussian's standard deviation.
     [[nodiscard]] CoarseCopy blurred(double sigma_mm) const;
 
     [[nodiscard]] const std::array<int, 3>& size() const { return size_; }

@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "globe_place.h"
+
 namespace perisclera {
 
 namespace {
@@ -206,6 +208,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
         entry.globe.status = outside ? GlobeStatus::not_imaged : GlobeStatus::not_found;
         entry.globe.axial_length = entry.globe.equatorial_diameter =
             Unmeasured{outside ? "outside the images" : fellow_found ? "no globe was found at this eye's place" : "no globe was found; the eyes may lie outside the images"};
+        entry.mass_effect = globe_place(analysed, visit, which);
         return entry;
     }
     const Globe& globe = place->block.globe();
@@ -219,6 +222,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     entry.globe.lens = lens_of(found.lens.kind);
     entry.globe.lens_why = found.lens.why;
 
+    entry.mass_effect = globe_place(analysed, visit, which);
     if (found.dark_beside_metal)
         entry.mass_effect.note = "CT shows something as dark as gas close to metal. It may be a streak that the metal throws, or a sponge.";
     else if (found.unexplained_soft_mass)
