@@ -11,6 +11,7 @@
 #include "perisclera/report/wording.h"
 #include "phantoms/head_model.h"
 #include "phantoms/scanner.h"
+#include "src/pipeline/globe_place.h"
 #include "tests/support/test_data.h"
 
 namespace perisclera {
@@ -20,7 +21,7 @@ namespace {
 using report::ForwardPlace;
 
 /// `eyes` and `series_text` as the scenario's own text.
-report::ReportModel identified(const std::string& eyes, const std::string& series_text, bool right_half_only = false) {
+Visit simulated(const std::string& eyes, const std::string& series_text) {
     const auto scenario = phantoms::parse_scenario(R"({"seed": 17, "patient": {"id": "SIM-PLACE", "birth_year": 1950}, "eyes": {)" + eyes +
                                                    R"(}, "timepoints": [{"study_date": "2021-03-04", "series": [)" + series_text + "]}]}");
     if (!scenario) throw std::runtime_error(scenario.error().what);
@@ -32,8 +33,6 @@ report::ReportModel identified(const std::string& eyes, const std::string& serie
         const phantoms::Appearance shown = phantoms::appearance(series, t.eyes);
         VoxelGrid grid = phantoms::acquire({series, head, pose, shown, 1.0, 5 + visit.series.size(), 7}, phantoms::series_geometry(series, pose).value(), 2);
         SeriesDescription description{};
-        if (right_half_only) description.stated_side = Eye::right;
-        if (right_half_only) grid = grid.sub_block({0, 0, 0}, {grid.geometry().size()[0] / 2, grid.geometry().size()[1], grid.geometry().size()[2]});
         description.series_uid = "1.2." + std::to_string(visit.series.size() + 1);
         description.modality = series.is_ct() ? Modality::ct : Modality::mr;
         description.role = series.is_ct() ? SeriesRole::ct_soft : series.kind == phantoms::Kind::t1 ? SeriesRole::t1 : SeriesRole::t2;
@@ -44,8 +43,12 @@ report::ReportModel identified(const std::string& eyes, const std::string& serie
         else
             visit.series.push_back({std::move(description), MrVolume(std::move(grid))});
     }
+    return visit;
+}
+
+report::ReportModel identified(const std::string& eyes, const std::string& series_text) {
     PatientStudies patient{};
-    patient.visits.push_back(std::move(visit));
+    patient.visits.push_back(simulated(eyes, series_text));
     IdentifyOptions options;
     options.threads = 2;
     return identify(patient, options, {}).value();
@@ -130,13 +133,18 @@ TEST(GlobePlace, an_eye_turned_inwards_is_turned_and_in_its_place) {
 }
 
 TEST(GlobePlace, without_the_fellow_eye_is_not_measured_and_says_why) {
-    const std::string series = R"({"kind": "t2", "spacing_mm": 0.8, "slice_thickness_mm": 2, "field_mm": [130, 96, 44]})";
-    const report::ReportModel model = identified("", series, true);
-    EXPECT_EQ(model.timepoints.front().right.globe.status, report::GlobeStatus::found);
-    const report::MassEffect& right = place(model, Eye::right);
-    ASSERT_FALSE(right.anterior.has_value());
-    EXPECT_FALSE(right.anterior.unmeasured()->why.empty());
+    Visit visit = simulated("", turned_t2);
+    std::vector<SeriesViews> views;
+    views.push_back(view_series(visit.series.front(), 0));
+    ASSERT_TRUE(views.front().eye[0]);
+    views.front().eye[1].reset();
+    const report::MassEffect right = globe_place(analyse_visit(std::move(views)), visit, 0);
+    for (const Measurement<Mm>* m : {&right.anterior, &right.superior, &right.left, &right.rear_margin, &right.cornea_in_front}) {
+        ASSERT_FALSE(m->has_value());
+        EXPECT_EQ(m->unmeasured()->why, "no series shows the fellow eye as well");
+    }
     EXPECT_EQ(right.forward_place, ForwardPlace::not_determinable);
+    EXPECT_TRUE(right.offset_series.empty());
 }
 
 class HealthyHead : public ::testing::TestWithParam<const char*> {};
