@@ -20,6 +20,9 @@ constexpr std::array<double, 9> sector_deg{-24, -18, -12, -6, 0, 6, 12, 18, 24};
 /// Signals that stand for fat and muscle; everything is read as a share of the way from one to the other.
 struct Contrast {
     double fat, muscle;
+    Modality modality;
+    /// Beyond this share it is bone: on CT far brighter than muscle, on MR darker, as nothing is.
+    [[nodiscard]] double wall() const { return modality == Modality::ct ? 1.7 : std::min(1.7, 0.5 * (1.0 + share(0.0))); }
     [[nodiscard]] double share(double signal) const { return (signal - fat) / (muscle - fat); }
 };
 
@@ -58,8 +61,8 @@ struct Orbit {
 
 double farthest_body_mm(int depth) { return depth < 8 ? 19.0 : std::max(12.0, 19.0 - 0.35 * (depth - 8)); }
 
-/// Shares of bone and air, beyond which no muscle is: on CT bone is far brighter and air far darker; on MR both are darker than muscle.
-constexpr double wall_share = 1.7, air_share = -0.8;
+/// CT: below this share it is air.
+constexpr double air_share = -0.8;
 
 std::vector<Body> bodies_on(const Orbit& orbit, const Contrast& contrast, int depth, double clock_rad) {
     std::vector<Body> found;
@@ -80,27 +83,36 @@ std::vector<Body> bodies_on(const Orbit& orbit, const Contrast& contrast, int de
         if (!orbit.grid.geometry().contains(p)) break;
         at.push_back(contrast.share(static_cast<double>(orbit.grid.sample(p))));
     }
+    const double wall = contrast.wall();
+    const auto within = [](double mm) { return static_cast<std::size_t>(mm / ray_step_mm); };
     bool fat_inside = false;
     for (std::size_t i = 0; i < at.size(); ++i) {
-        if (at[i] > wall_share || at[i] < air_share) break;
+        if (at[i] > wall || at[i] < air_share) break;
         fat_inside = fat_inside || at[i] < 0.35;
         const bool enters = at[i] >= 0.5 && (i == 0 ? from_globe : at[i - 1] < 0.5 && fat_inside);
         if (!enters) continue;
-        const bool on_globe = i == 0;
-        const double inner = on_globe ? start : start + ray_step_mm * (static_cast<double>(i) - (at[i] - 0.5) / (at[i] - at[i - 1]));
+        const double inner = i == 0 ? start : start + ray_step_mm * (static_cast<double>(i) - (at[i] - 0.5) / (at[i] - at[i - 1]));
         std::size_t j = i;
-        while (j < at.size() && at[j] >= 0.5 && at[j] <= wall_share) ++j;
+        while (j < at.size() && at[j] >= 0.5 && at[j] <= wall) ++j;
         if (j == at.size()) break;
-        bool wall = at[j] > wall_share;
-        for (std::size_t k = j; k < std::min(at.size(), j + static_cast<std::size_t>(1.2 / ray_step_mm)); ++k) wall = wall || at[k] < air_share || at[k] > wall_share;
-        const double level = at[j] > wall_share ? wall_share : 0.5;
+        const bool bone = at[j] > wall;
+        double level = 0.5;
+        if (bone) {
+            // Half way to the bone, which blur spreads over the muscle.
+            level = wall;
+            for (std::size_t k = j; k < std::min(at.size(), j + within(3.0)); ++k) level = std::max(level, 0.5 * (1.0 + at[k]));
+            while (j + 1 < at.size() && at[j] < level) ++j;
+        }
+        bool fat_outside = false;
+        for (std::size_t k = j; k < std::min(at.size(), j + within(1.6)); ++k) fat_outside = fat_outside || (at[k] < 0.35 && at[k] > air_share);
+        for (std::size_t k = j; k < std::min(at.size(), j + within(0.8)); ++k) fat_outside = fat_outside && at[k] > air_share;
         const double outer = start + ray_step_mm * (static_cast<double>(j) - (at[j] - level) / (at[j] - at[j - 1]));
         double inside = 0.0;
         const std::size_t quarter = (j - i) / 4;
-        for (std::size_t k = i + quarter; k < j - quarter; ++k) inside += at[k] / static_cast<double>(j - i - 2 * quarter);
-        found.push_back({inner, outer, inside, wall, on_globe});
+        for (std::size_t k = i + quarter; k < j - quarter; ++k) inside += std::min(at[k], wall) / static_cast<double>(j - i - 2 * quarter);
+        found.push_back({inner, outer, inside, bone || !fat_outside, i == 0});
         fat_inside = false;
-        if (at[j] > wall_share) break;
+        if (bone) break;
         i = j - 1;
     }
     return found;
@@ -185,9 +197,9 @@ std::optional<Contrast> first_contrast(const Orbit& orbit, Modality modality) {
     // Fat fills most of the cone. Muscle on CT some 50 HU (+10 to +40 unenhanced by the textbook table, more with blood and contrast).
     if (modality == Modality::ct) {
         const double fat = share(0.25);
-        return fat < -40.0 ? std::optional(Contrast{fat, 45.0}) : std::nullopt;
+        return fat < -40.0 ? std::optional(Contrast{fat, 45.0, modality}) : std::nullopt;
     }
-    return Contrast{share(0.8), share(0.2)};
+    return Contrast{share(0.8), share(0.2), modality};
 }
 
 /// By the bodies themselves, where they are broad enough for their middle to be free of fat.
@@ -199,7 +211,7 @@ Contrast refined(const Contrast& contrast, const std::array<Course, 4>& courses)
     if (inside.size() < 8) return contrast;
     const auto middle = inside.begin() + static_cast<std::ptrdiff_t>(inside.size() / 2);
     std::nth_element(inside.begin(), middle, inside.end());
-    return {contrast.fat, contrast.fat + *middle * (contrast.muscle - contrast.fat)};
+    return {contrast.fat, contrast.fat + *middle * (contrast.muscle - contrast.fat), contrast.modality};
 }
 
 /// The middle of each section half way between opposite muscles, where both are seen.
@@ -223,7 +235,7 @@ double voxel_along(const VoxelGrid& grid, PatientVector d) {
 
 PatientPoint middle_of(const Orbit& orbit, int depth, const Cut& cut) { return orbit.place(depth, cut.middle_mm, cut.clock_rad); }
 
-Measurement<Mm> thickness_of(const Orbit& orbit, const Course& course) {
+Measurement<Mm> thickness_of(const Orbit& orbit, const Contrast& contrast, const Course& course) {
     // The belly lies behind the globe; at the apex the muscles run together.
     const int from = static_cast<int>(std::lround(0.65 * orbit.globe.equatorial_radius_mm())), to = 26;
     constexpr int reach = 2;
@@ -239,7 +251,8 @@ Measurement<Mm> thickness_of(const Orbit& orbit, const Course& course) {
         int first = -1, last = -1;
         for (int k = std::max(from, depth - reach); k <= std::min(to, depth + reach); ++k) {
             const auto& cut = course[static_cast<std::size_t>(k)];
-            if (!cut || cut->on_globe) continue;
+            // On MR bone and muscle are both dark: without fat between them no edge shows.
+            if (!cut || cut->on_globe || (cut->on_wall && contrast.modality == Modality::mr)) continue;
             here.push_back(cut->thickness_mm);
             wall = wall || cut->on_wall;
             if (first < 0) first = k;
@@ -257,6 +270,9 @@ Measurement<Mm> thickness_of(const Orbit& orbit, const Course& course) {
         if (!best || belly.thickness > best->thickness) best = belly;
     }
     if (!best) return Unmeasured{cuts == 0 ? "no muscle was found between fat in its sector behind the globe" : "it stands free of what lies beside it on too short a way behind the globe"};
+    constexpr double broadest_voxel_mm = 2.2, steadiest_mm = 1.2, least_mm = 1.5;
+    if (best->voxel > broadest_voxel_mm) return Unmeasured{"the slices are too thick across this muscle"};
+    if (best->spread > steadiest_mm || best->thickness < least_mm) return Unmeasured{"what lies between fat in its sector has no steady thickness"};
     constexpr double of_voxel = 0.4, of_definition_mm = 0.3, of_wall_mm = 0.5;
     const double doubt = std::hypot(std::hypot(of_voxel * best->voxel, of_definition_mm), std::hypot(best->on_wall ? of_wall_mm : 0.0, best->spread / std::sqrt(3.0)));
     return Measured<Mm>(Mm(best->thickness), Mm(std::max(0.0, best->thickness - 1.96 * doubt)), Mm(best->thickness + 1.96 * doubt));
@@ -341,7 +357,7 @@ std::array<RectusReading, 4> read_recti(const VoxelGrid& grid, Modality modality
     std::array<RectusReading, 4> out = none("");
     for (const Rectus which : all_recti) {
         const auto k = static_cast<std::size_t>(which);
-        out[k].thickness = thickness_of(orbit, courses[k]);
+        out[k].thickness = thickness_of(orbit, *contrast, courses[k]);
         if (!out[k].thickness.has_value()) continue;
         out[k].course = course_of(orbit, *contrast, which, courses[k]);
         for (int depth = first_depth; depth <= last_depth; ++depth)

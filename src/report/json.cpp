@@ -130,6 +130,7 @@ Json muscle(const MuscleEntry& m) {
     };
     return {{"name", name(m.muscle)},
             {"thickness_mm", quantity(m.thickness)},
+            {"insertion_limbus_mm", quantity(m.insertion)},
             {"continuity", name(m.continuity)},
             {"elements", list(m.elements, relation)}};
 }

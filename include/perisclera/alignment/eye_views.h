@@ -10,6 +10,7 @@
 #include "perisclera/alignment/polar_block.h"
 #include "perisclera/anatomy/lens_status.h"
 #include "perisclera/anatomy/mass_effect.h"
+#include "perisclera/anatomy/recti.h"
 #include "perisclera/assemble/image_series.h"
 
 namespace perisclera {
@@ -28,6 +29,7 @@ struct EyeView {
     double kvp;                ///< CT; 120 where the header is silent
     PolarBlock block;
     GlobeInside inside{};
+    std::array<RectusReading, 4> recti{};    ///< as all_recti
 };
 
 /// Why a series shows no globe of an eye.

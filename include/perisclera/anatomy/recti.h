@@ -18,7 +18,7 @@ inline constexpr std::array<Rectus, 4> all_recti{Rectus::superior, Rectus::infer
 enum class MuscleCourse { continuous, interrupted, not_determinable };
 
 struct RectusReading {
-    Measurement<Mm> thickness;                                ///< greatest, of the belly
+    Measurement<Mm> thickness = Unmeasured{"not looked at"};  ///< greatest, of the belly
     MuscleCourse course = MuscleCourse::not_determinable;     ///< from the belly forward to where it meets the globe
     std::vector<PatientPoint> middles{};                      ///< of its body, from front to back, 1 mm apart; empty where it was not found
 };

@@ -81,7 +81,8 @@ struct MuscleElement {
 
 struct MuscleEntry {
     MuscleName muscle;
-    Measurement<Mm> thickness = not_assessed();
+    Measurement<Mm> thickness = not_assessed();         ///< greatest, of the belly; the superior one with the levator
+    Measurement<Mm> insertion = not_assessed();         ///< arc from the limbus
     Continuity continuity = Continuity::not_determinable;
     std::vector<MuscleElement> elements{};
 };
