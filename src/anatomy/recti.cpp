@@ -125,7 +125,9 @@ struct Cut {
     bool on_wall, on_globe;
 };
 
-constexpr double thinnest_mm = 1.2, thickest_mm = 12.0, least_inside = 0.65, thickest_tried_inside = 1.45;
+constexpr double thinnest_mm = 1.2, least_inside = 0.65, most_inside = 1.45;
+/// Thicker bodies are taken for something else: on MR bone beside a muscle is nearly as dark and makes one of both.
+constexpr double thickest_mm(Modality modality) { return modality == Modality::ct ? 9.0 : 7.0; }
 
 /// `expected`: where the next section has it. The thickest of neighbouring rays, each the middle of three.
 std::optional<Cut> cut_of(const Orbit& orbit, const Contrast& contrast, Rectus which, int depth, std::optional<double> expected) {
@@ -134,7 +136,7 @@ std::optional<Cut> cut_of(const Orbit& orbit, const Contrast& contrast, Rectus w
     for (const double off : sector_deg) {
         std::optional<Body> best;
         for (const Body& b : bodies_on(orbit, contrast, depth, orbit.clock(which) + off * degree)) {
-            if (b.thickness() < thinnest_mm || b.thickness() > thickest_mm || b.inside < least_inside || b.inside > thickest_tried_inside || b.middle() > farthest_body_mm(depth)) continue;
+            if (b.thickness() < thinnest_mm || b.thickness() > thickest_mm(contrast.modality) || b.inside < least_inside || b.inside > most_inside || b.middle() > farthest_body_mm(depth)) continue;
             if (expected && std::abs(b.middle() - *expected) > farthest_step_mm) continue;
             best = b;   // the outermost: the nerve lies within
         }
@@ -182,7 +184,7 @@ Course follow(const Orbit& orbit, const Contrast& contrast, Rectus which) {
 std::optional<Contrast> first_contrast(const Orbit& orbit, Modality modality) {
     std::vector<double> cone;
     for (int depth = 14; depth <= 24; ++depth)
-        for (double r = 0.5; r <= 11.0; r += 0.7)
+        for (double r = 0.5; r <= 13.0; r += 0.7)
             for (int k = 0; k < 24; ++k) {
                 const PatientPoint p = orbit.place(depth, r, k * 15.0 * degree);
                 const double distance = length(p - orbit.globe.frame.origin());
@@ -199,7 +201,7 @@ std::optional<Contrast> first_contrast(const Orbit& orbit, Modality modality) {
         const double fat = share(0.25);
         return fat < -40.0 ? std::optional(Contrast{fat, 45.0, modality}) : std::nullopt;
     }
-    return Contrast{share(0.8), share(0.2), modality};
+    return Contrast{share(0.8), share(0.15), modality};
 }
 
 /// By the bodies themselves, where they are broad enough for their middle to be free of fat.
@@ -305,10 +307,10 @@ MuscleCourse course_of(const Orbit& orbit, const Contrast& contrast, Rectus whic
     if (!seen) return MuscleCourse::not_determinable;
     if (reached) return longest_gap <= 1 ? MuscleCourse::continuous : MuscleCourse::not_determinable;
     // Does fat fill the sector where it should go on?
-    constexpr int way_mm = 4;
-    if (front - way_mm < first_depth || front < way_mm + 2) return MuscleCourse::not_determinable;
+    constexpr int way_mm = 4;   // its end is blurred over the first of it
+    if (front - way_mm - 1 < first_depth) return MuscleCourse::not_determinable;
     const double expected = course[static_cast<std::size_t>(front)]->middle_mm;
-    for (int depth = front - 1; depth >= front - way_mm; --depth)
+    for (int depth = front - 2; depth >= front - way_mm - 1; --depth)
         for (double off = -40.0; off <= 40.0; off += 5.0)
             for (double r = expected - 3.0; r <= expected + 3.0; r += 0.5) {
                 const PatientPoint p = orbit.place(depth, r, orbit.clock(which) + off * degree);

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// Where a globe lies in the head and which way it looks, in a practitioner's words.
+// Where a globe lies in the head, which way it looks and whether its muscles reach it, in a practitioner's words.
 #include "perisclera/report/wording.h"
 
 namespace perisclera::report {
@@ -33,6 +33,13 @@ std::string turn_sentence(const MassEffect& position) {
     if (!position.turned_left.has_value()) return "";
     return "Turn of the eye's axis in the head: to the patient's left " + change_in_words(position.turned_left) + ", upwards " + change_in_words(position.turned_up) + "; both axes converge by " +
            change_in_words(position.converging) + ", this one points higher by " + change_in_words(position.higher_than_fellow) + ".";
+}
+
+std::string muscle_sentence(const EyeEntry& eye) {
+    std::string names;
+    for (const MuscleEntry& m : eye.muscles)
+        if (m.continuity == Continuity::interrupted) names += (names.empty() ? "" : ", ") + std::string(name(m.muscle));
+    return names.empty() ? "" : "Rectus muscles that end behind the globe with fat in front of them, as after a detachment or an operation: " + names + ".";
 }
 
 }  // namespace perisclera::report

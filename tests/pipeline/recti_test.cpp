@@ -22,6 +22,7 @@ namespace {
 struct Simulated {
     phantoms::HeadModel head;
     phantoms::HeadPose pose;
+    std::array<phantoms::EyeAnatomy, 2> anatomy;
     SeriesViews views;
 };
 
@@ -41,32 +42,37 @@ Simulated simulated(int seed, bool drawn, const std::string& series_text, Series
     description.role = role;
     description.repetition_time_ms = description.echo_time_ms = 100.0;   // not silent
     if (series.is_ct()) description.kvp = series.kvp;
-    if (series.is_ct()) return {head, pose, view_series({std::move(description), CtVolume(std::move(grid))}, 0)};
-    return {head, pose, view_series({std::move(description), MrVolume(std::move(grid))}, 0)};
+    if (series.is_ct()) return {head, pose, {t.eyes[0].anatomy, t.eyes[1].anatomy}, view_series({std::move(description), CtVolume(std::move(grid))}, 0)};
+    return {head, pose, {t.eyes[0].anatomy, t.eyes[1].anatomy}, view_series({std::move(description), MrVolume(std::move(grid))}, 0)};
 }
 
-/// Greatest length of muscle along lines across its course, in planes through the orbit's axis, 10 to 26 mm behind the globe's centre: the head model's labels, in
-/// steps of 0.05 mm, about the places where the muscle was found.
-double true_thickness(const Simulated& s, Eye eye, const std::vector<PatientPoint>& middles) {
+/// The muscle's own greatest thickness where it is free, less what bone cuts off: lengths of muscle on lines across the course, in the head model's labels and steps of
+/// 0.05 mm, through the places where it was found 9 to 26 mm behind the globe's centre; the middle of five neighbours, the greatest of these. What lies against a muscle
+/// and is muscle too makes a line longer than the model's belly, and is not counted.
+double true_thickness(const Simulated& s, Eye eye, Rectus rectus, const std::vector<PatientPoint>& middles) {
     const phantoms::HeadPoint centre = s.head.placement(eye).centre;
-    double greatest = 0.0;
+    std::vector<double> lengths;
     for (std::size_t k = 2; k + 2 < middles.size(); ++k) {
         const phantoms::HeadPoint p = s.pose.to_head(middles[k]);
         if (p.y - centre.y < 9.0 || p.y - centre.y > 26.0) continue;
         const phantoms::HeadVector course = unit(s.pose.to_head(middles[k + 2]) - s.pose.to_head(middles[k - 2]));
         // The orbit's axis from the globe's centre to the apex of the head model's orbit, some 16 mm nasal and 35 mm behind.
         const phantoms::HeadPoint on_axis = centre + phantoms::HeadVector{-temporal_sign(eye) * 16.0, 35.0, 1.0} * ((p.y - centre.y) / 35.0);
-        const phantoms::HeadVector out = p - on_axis, across = unit(out - course * dot(out, course)), beside = cross(course, across);
-        for (double side = -4.0; side <= 4.0; side += 0.5) {
-            double run = 0.0, longest = 0.0;
-            for (double r = -5.0; r <= 5.0; r += 0.05) {
-                run = s.head.label_at(p + across * r + beside * side) == phantoms::label(phantoms::Tissue::muscle) ? run + 0.05 : 0.0;
-                longest = std::max(longest, run);
-            }
-            greatest = std::max(greatest, longest);
-        }
+        const phantoms::HeadVector out = p - on_axis, across = unit(out - course * dot(out, course));
+        const auto muscle_at = [&](double r) { return s.head.label_at(p + across * r) == phantoms::label(phantoms::Tissue::muscle); };
+        double low = 0.0, high = 0.0;
+        while (low > -8.0 && muscle_at(low - 0.05)) low -= 0.05;
+        while (high < 8.0 && muscle_at(high + 0.05)) high += 0.05;
+        lengths.push_back(high - low);
     }
-    return greatest;
+    double greatest = 0.0;
+    for (std::size_t k = 2; k + 2 < lengths.size(); ++k) {
+        std::array<double, 5> near{};
+        std::copy_n(lengths.begin() + static_cast<std::ptrdiff_t>(k) - 2, 5, near.begin());
+        std::sort(near.begin(), near.end());
+        greatest = std::max(greatest, near[2]);
+    }
+    return std::min(greatest, s.anatomy[eye == Eye::right ? 0 : 1].recti[static_cast<std::size_t>(rectus)].belly_mm);
 }
 
 struct Count {
@@ -85,11 +91,10 @@ Count count_held(const Simulated& s) {
                 EXPECT_FALSE(r.thickness.unmeasured()->why.empty());
                 continue;
             }
-            const double truth = true_thickness(s, eye, r.middles);
+            const double truth = true_thickness(s, eye, rectus, r.middles);
             ++count.measured;
-            const bool held = t->low().value() <= truth && truth <= t->high().value();
-            count.held += held;
-            if (!held) std::printf("%s rectus %d: %.2f (%.2f to %.2f), truth %.2f\n", eye == Eye::right ? "right" : "left", static_cast<int>(rectus), t->value().value(), t->low().value(), t->high().value(), truth);
+            count.held += t->low().value() <= truth && truth <= t->high().value();
+            EXPECT_NEAR(t->value().value(), truth, 1.6) << name(eye) << " eye, rectus " << static_cast<int>(rectus) << ": no single one is far off";
             EXPECT_NE(r.course, MuscleCourse::interrupted) << "every simulated muscle runs through";
         }
     }

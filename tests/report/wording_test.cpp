@@ -141,4 +141,12 @@ TEST(Wording, place_and_turn_of_a_globe_are_two_sentences_with_what_is_usual) {
     EXPECT_EQ(place_sentence(m), "Place of the globe: not measured: no series shows the fellow eye as well.");
 }
 
+TEST(Wording, a_muscle_that_ends_early_is_told_and_others_are_not) {
+    EyeEntry eye;
+    eye.muscles[0].continuity = Continuity::continuous;
+    EXPECT_EQ(muscle_sentence(eye), "");
+    eye.muscles[2].continuity = Continuity::interrupted;
+    EXPECT_EQ(muscle_sentence(eye), "Rectus muscles that end behind the globe with fat in front of them, as after a detachment or an operation: medial.");
+}
+
 }  // namespace perisclera::report

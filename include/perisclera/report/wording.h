@@ -70,6 +70,9 @@ std::string place_sentence(const MassEffect& position);
 /// Which way the eye is turned, apart from where it lies; empty likewise.
 std::string turn_sentence(const MassEffect& position);
 
+/// Which rectus muscles end before they reach the globe; empty where none is seen to.
+std::string muscle_sentence(const EyeEntry& eye);
+
 /// "A band thinner than 0.6 mm or a sponge less than 2.5 mm across would not have been shown by these scans."
 std::string detection_limit(const ExplantEntry& explant);
 /// What would tell the material, one sentence for an element.
