@@ -40,11 +40,24 @@ struct Orbit {
     const VoxelGrid& grid;
     const Globe& globe;
     EyeFrame frame;              ///< origin the globe's centre, z forwards along the orbit's axis
+    PatientVector left, up;      ///< the head's
     std::array<EyeVector, last_depth + 1> middle{};   ///< of the section at each depth, beside the axis
 
     [[nodiscard]] PatientPoint place(int depth, double radius, double clock_rad) const {
         const EyeVector m = middle[static_cast<std::size_t>(depth)];
         return frame.to_patient(EyePoint{m.x + radius * std::sin(clock_rad), m.y + radius * std::cos(clock_rad), -static_cast<double>(depth)});
+    }
+    /// How far a place lies off the line straight back from the globe's centre, on the muscle's side, mm.
+    [[nodiscard]] double beside_globe(Rectus which, PatientPoint p) const {
+        const PatientVector d = p - globe.frame.origin();
+        const double to_temple = temporal_sign(globe.eye) * dot(d, left), upwards = dot(d, up);
+        switch (which) {
+            case Rectus::superior: return upwards;
+            case Rectus::inferior: return -upwards;
+            case Rectus::medial: return -to_temple;
+            case Rectus::lateral: return to_temple;
+        }
+        return 0.0;
     }
     /// Radians, as the examiner reads the clock.
     [[nodiscard]] double clock(Rectus which) const {
@@ -132,11 +145,14 @@ constexpr double thickest_mm(Modality modality) { return modality == Modality::c
 /// `expected`: where the next section has it. The thickest of neighbouring rays, each the middle of three.
 std::optional<Cut> cut_of(const Orbit& orbit, const Contrast& contrast, Rectus which, int depth, std::optional<double> expected) {
     std::vector<std::optional<Body>> rays;
-    constexpr double farthest_step_mm = 2.5;
+    constexpr double farthest_step_mm = 2.5, beside_nerve_mm = 5.0, nasal_of_nerve_mm = 7.5;
+    constexpr int beside_until = 17;
     for (const double off : sector_deg) {
         std::optional<Body> best;
         for (const Body& b : bodies_on(orbit, contrast, depth, orbit.clock(which) + off * degree)) {
             if (b.thickness() < thinnest_mm || b.thickness() > thickest_mm(contrast.modality) || b.inside < least_inside || b.inside > most_inside || b.middle() > farthest_body_mm(depth)) continue;
+            // Close behind the globe the muscles still lie beside it, and the nerve behind it, a little nasal.
+            if (depth <= beside_until && orbit.beside_globe(which, orbit.place(depth, b.middle(), orbit.clock(which) + off * degree)) < (which == Rectus::medial ? nasal_of_nerve_mm : beside_nerve_mm)) continue;
             if (expected && std::abs(b.middle() - *expected) > farthest_step_mm) continue;
             best = b;   // the outermost: the nerve lies within
         }
@@ -271,7 +287,9 @@ Measurement<Mm> thickness_of(const Orbit& orbit, const Contrast& contrast, const
         const Belly belly{here[here.size() / 2] * upright, 0.5 * (here.back() - here.front()), voxel_along(orbit.grid, across), wall};
         if (!best || belly.thickness > best->thickness) best = belly;
     }
-    if (!best) return Unmeasured{cuts == 0 ? "no muscle was found between fat in its sector behind the globe" : "it stands free of what lies beside it on too short a way behind the globe"};
+    // A muscle runs on: what is seen on a short way only may be anything.
+    constexpr int shortest_way = 10;
+    if (!best || cuts < shortest_way) return Unmeasured{cuts == 0 ? "no muscle was found between fat in its sector behind the globe" : "it stands free of what lies beside it on too short a way behind the globe"};
     constexpr double broadest_voxel_mm = 2.2, steadiest_mm = 1.2, least_mm = 1.5;
     if (best->voxel > broadest_voxel_mm) return Unmeasured{"the slices are too thick across this muscle"};
     if (best->spread > steadiest_mm || best->thickness < least_mm) return Unmeasured{"what lies between fat in its sector has no steady thickness"};
@@ -343,7 +361,7 @@ std::array<RectusReading, 4> read_recti(const VoxelGrid& grid, Modality modality
     const PatientVector left = other_centre ? unit((globe.frame.origin() - *other_centre) * temporal) : PatientVector{1, 0, 0};
     const PatientVector ahead = unit(PatientVector{0, -1, 0} - left * dot(PatientVector{0, -1, 0}, left));
     const PatientVector forwards = ahead * std::cos(orbit_axis_deg * degree) + left * (temporal * std::sin(orbit_axis_deg * degree));
-    Orbit orbit{grid, globe, EyeFrame(globe.frame.origin(), forwards, cross(ahead, left))};
+    Orbit orbit{grid, globe, EyeFrame(globe.frame.origin(), forwards, cross(ahead, left)), left, cross(ahead, left)};
     auto contrast = first_contrast(orbit, modality);
     if (!contrast) return none("the fat behind the globe is not imaged");
     constexpr double clear = 4.0;
