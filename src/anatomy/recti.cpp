@@ -145,14 +145,15 @@ constexpr double thickest_mm(Modality modality) { return modality == Modality::c
 /// `expected`: where the next section has it. The thickest of neighbouring rays, each the middle of three.
 std::optional<Cut> cut_of(const Orbit& orbit, const Contrast& contrast, Rectus which, int depth, std::optional<double> expected) {
     std::vector<std::optional<Body>> rays;
-    constexpr double farthest_step_mm = 2.5, beside_nerve_mm = 5.0, nasal_of_nerve_mm = 7.5;
+    constexpr double farthest_step_mm = 2.5;
+    const double least_beside = which == Rectus::medial ? 7.5 : which == Rectus::lateral ? 2.0 : 5.0;
     constexpr int beside_until = 17;
     for (const double off : sector_deg) {
         std::optional<Body> best;
         for (const Body& b : bodies_on(orbit, contrast, depth, orbit.clock(which) + off * degree)) {
             if (b.thickness() < thinnest_mm || b.thickness() > thickest_mm(contrast.modality) || b.inside < least_inside || b.inside > most_inside || b.middle() > farthest_body_mm(depth)) continue;
             // Close behind the globe the muscles still lie beside it, and the nerve behind it, a little nasal.
-            if (depth <= beside_until && orbit.beside_globe(which, orbit.place(depth, b.middle(), orbit.clock(which) + off * degree)) < (which == Rectus::medial ? nasal_of_nerve_mm : beside_nerve_mm)) continue;
+            if (depth <= beside_until && orbit.beside_globe(which, orbit.place(depth, b.middle(), orbit.clock(which) + off * degree)) < least_beside) continue;
             if (expected && std::abs(b.middle() - *expected) > farthest_step_mm) continue;
             best = b;   // the outermost: the nerve lies within
         }
