@@ -122,10 +122,16 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
     }
     if (views.eye[0] && views.eye[1]) {
         const std::array<EyeBrightness, 2> seen{brightness(views.eye[0]->block), brightness(views.eye[1]->block)};
+        views.position = globe_positions(grid, modality, views.eye[0]->block.globe(), views.eye[1]->block.globe());
         if (is_silent(series.description)) views.role_by_image = role_by_image(seen);
         if (auto words = contradiction(series.description.role, seen)) views.problems.push_back(std::move(*words));
     }
     if (is_silent(series.description)) take_role(views);
+    for (const std::size_t which : {0, 1}) {
+        std::optional<PatientPoint> other_centre;
+        if (const auto& other = views.eye[1 - which]) other_centre = other->block.globe().frame.origin();
+        if (auto& eye = views.eye[which]) eye->recti = read_recti(grid, modality, eye->role, eye->block.globe(), other_centre);
+    }
     if (const auto& any = found.right ? found.right : found.left) {
         const double cut = head_on_border(grid, modality, any->centre);
         if (cut > told_border) views.problems.push_back(border_in_words(cut, modality));

@@ -3,6 +3,9 @@
 
 #include <algorithm>
 
+#include "globe_place.h"
+#include "muscle_entries.h"
+
 namespace perisclera {
 
 namespace {
@@ -206,6 +209,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
         entry.globe.status = outside ? GlobeStatus::not_imaged : GlobeStatus::not_found;
         entry.globe.axial_length = entry.globe.equatorial_diameter =
             Unmeasured{outside ? "outside the images" : fellow_found ? "no globe was found at this eye's place" : "no globe was found; the eyes may lie outside the images"};
+        entry.mass_effect = globe_place(analysed, visit, which);
         return entry;
     }
     const Globe& globe = place->block.globe();
@@ -219,6 +223,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     entry.globe.lens = lens_of(found.lens.kind);
     entry.globe.lens_why = found.lens.why;
 
+    entry.mass_effect = globe_place(analysed, visit, which);
     if (found.dark_beside_metal)
         entry.mass_effect.note = "CT shows something as dark as gas close to metal. It may be a streak that the metal throws, or a sponge.";
     else if (found.unexplained_soft_mass)
@@ -237,6 +242,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
         const double alone = found.fellow_seen || unlike_anatomy ? 1.0 : seen_once_without_fellow;
         none *= 1.0 - (1.0 - e.opinion.probability[static_cast<std::size_t>(MaterialClass::other)]) * seen_for_real(e) * alone;
     }
+    entry.muscles = muscle_entries(views, ids);
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);
     const HydrogelShows hydrogel = how_hydrogel_shows(views);

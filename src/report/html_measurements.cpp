@@ -158,11 +158,11 @@ std::string metal_text(const MetalEntry& metal) {
 
 std::string eye_table(const ReportModel& model, Eye eye) {
     using E = const EyeEntry&;
-    const std::string inflammation = "Signs of inflammation", offset = "Offset of the globe", recti = "Rectus muscles and their relation to the elements";
+    const std::string inflammation = "Signs of inflammation", offset = "Offset of the globe", protrusion = "Protrusion against bone", turn = "Turn of the eye", recti = "Rectus muscles and their relation to the elements";
     Table<EyeEntry> t;
     for (const Timepoint& visit : model.timepoints) t.column(visit.study_date.iso(), visit.eye(eye));
     t.row("Globe", [](E e) { return cell(name(e.globe.status)); });
-    t.row("Axial length, cornea to outer sclera", [](E e) { return cell(e.globe.axial_length); });
+    t.row("Axial length, cornea to outer sclera (published 22.0 to 24.8 mm)", [](E e) { return cell(e.globe.axial_length); });
     t.row("Equatorial diameter, outer", [](E e) { return cell(e.globe.equatorial_diameter); });
     t.row("Contents", [](E e) { return Cell{contents_in_words(e.globe), e.globe.contents == GlobeContents::undetermined}; });
     t.row("Level of two fluids, above the lowest point", [](E e) { return e.globe.level ? cell(e.globe.level->height) : Cell{"no level seen"}; });
@@ -172,13 +172,26 @@ std::string eye_table(const ReportModel& model, Eye eye) {
     t.row("Gas outside the element", [](E e) { return cell(name(e.inflammation_signs.gas_outside_element)); }, inflammation);
     t.row("Collection", [](E e) { return cell(name(e.inflammation_signs.collection)); }, inflammation);
     t.row("Enhancing rim", [](E e) { return cell(name(e.inflammation_signs.rim_enhancement)); }, inflammation);
-    t.row("Offset of the globe, superior", [](E e) { return change_cell(e.mass_effect.superior); }, offset);
-    t.row("Offset of the globe, anterior", [](E e) { return change_cell(e.mass_effect.anterior); }, offset);
-    t.row("Offset of the globe, to the patient's left", [](E e) { return change_cell(e.mass_effect.left); }, offset);
+    t.row("Centre against the mirrored fellow eye, upwards", [](E e) { return change_cell(e.mass_effect.superior); }, offset);
+    t.row("Centre against the mirrored fellow eye, forwards (usual: within 2 mm)", [](E e) { return change_cell(e.mass_effect.anterior); }, offset);
+    t.row("Centre against the mirrored fellow eye, to the patient's left", [](E e) { return change_cell(e.mass_effect.left); }, offset);
+    t.row("Rear margin against the mirrored fellow eye, forwards", [](E e) { return change_cell(e.mass_effect.rear_margin); }, offset);
+    t.row("Forwards or backwards, by centre and rear margin", [](E e) { return cell(name(e.mass_effect.forward_place)); }, offset);
+    t.row("Cornea in front of the interzygomatic line (published means 15.6 and 12.5 mm)", [](E e) { return cell(e.mass_effect.cornea_in_front); }, protrusion);
+    t.row("Centre in front of the interzygomatic line", [](E e) { return cell(e.mass_effect.centre_in_front); }, protrusion);
+    t.row("Rear margin behind the interzygomatic line (published 5.9 to 12.8 mm)", [](E e) { return cell(e.mass_effect.rear_margin_behind); }, protrusion);
+    t.row("Length of the interzygomatic line (published means 97 to 104 mm)", [](E e) { return cell(e.mass_effect.line_length); }, protrusion);
+    t.row("Axis turned to the patient's left", [](E e) { return change_cell(e.mass_effect.turned_left); }, turn);
+    t.row("Axis turned upwards", [](E e) { return change_cell(e.mass_effect.turned_up); }, turn);
+    t.row("Convergence of both axes", [](E e) { return change_cell(e.mass_effect.converging); }, turn);
+    t.row("Axis higher than the fellow eye's", [](E e) { return change_cell(e.mass_effect.higher_than_fellow); }, turn);
     for (std::size_t m = 0; m < 4; ++m) {
+        // Mean and two standard deviations on CT (Ozgen A, Ariyurek M, AJR 1998;170:1093-1096), in the order of the entries.
+        constexpr std::array<const char*, 4> published{"with levator, published 3.2 to 6.1 mm", "published 3.2 to 6.5 mm", "published 3.3 to 5.0 mm", "published 1.7 to 4.8 mm"};
         const std::string muscle = std::string(name(EyeEntry{}.muscles[m].muscle)) + " rectus";
-        t.row(muscle + ", thickness", [m](E e) { return cell(e.muscles[m].thickness); }, recti);
+        t.row(muscle + ", thickness (" + published[m] + ")", [m](E e) { return cell(e.muscles[m].thickness); }, recti);
         t.row(muscle + ", continuity", [m](E e) { return cell(name(e.muscles[m].continuity)); }, recti);
+        t.row(muscle + ", insertion behind the limbus", [m](E e) { return cell(e.muscles[m].insertion); }, recti);
         t.row(muscle + ", elements", [m](E e) {
             Cell c{"", true};
             for (const MuscleElement& me : e.muscles[m].elements) {

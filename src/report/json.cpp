@@ -130,6 +130,7 @@ Json muscle(const MuscleEntry& m) {
     };
     return {{"name", name(m.muscle)},
             {"thickness_mm", quantity(m.thickness)},
+            {"insertion_limbus_mm", quantity(m.insertion)},
             {"continuity", name(m.continuity)},
             {"elements", list(m.elements, relation)}};
 }
@@ -199,6 +200,22 @@ Json element(const ElementEntry& e) {
             {"material", material(e.material)}};
 }
 
+Json mass_effect(const MassEffect& m) {
+    const auto series_or_null = [](const std::string& uid) { return uid.empty() ? Json(nullptr) : Json(uid); };
+    return {{"globe_offset_mm", {{"superior", quantity(m.superior)}, {"anterior", quantity(m.anterior)}, {"left", quantity(m.left)}}},
+            {"rear_margin_offset_mm", {{"anterior", quantity(m.rear_margin)}}},
+            {"forward_place", name(m.forward_place)},
+            {"interzygomatic_line_mm",
+             {{"length", quantity(m.line_length)},
+              {"cornea_in_front", quantity(m.cornea_in_front)},
+              {"centre_in_front", quantity(m.centre_in_front)},
+              {"rear_margin_behind", quantity(m.rear_margin_behind)}}},
+            {"turn_deg",
+             {{"left", quantity(m.turned_left)}, {"up", quantity(m.turned_up)}, {"converging", quantity(m.converging)}, {"higher_than_fellow", quantity(m.higher_than_fellow)}}},
+            {"measured_on", {{"offset", series_or_null(m.offset_series)}, {"interzygomatic_line", series_or_null(m.line_series)}, {"turn", series_or_null(m.turn_series)}}},
+            {"note", m.reference + (m.reference.empty() || m.note.empty() ? "" : " ") + m.note}};
+}
+
 Json eye(const EyeEntry& e) {
     const auto& signs = e.inflammation_signs;
     return {{"globe", globe(e.globe)},
@@ -219,12 +236,7 @@ Json eye(const EyeEntry& e) {
                 {"hydrogel_thickness_mm", plain(e.explant.smallest_hydrogel_thickness)},
                 {"hydrogel_water_fraction", plain(e.explant.least_hydrogel_water)}}}}},
             {"elements", list(e.elements, element)},
-            {"mass_effect",
-             {{"globe_offset_mm",
-               {{"superior", quantity(e.mass_effect.superior)},
-                {"anterior", quantity(e.mass_effect.anterior)},
-                {"left", quantity(e.mass_effect.left)}}},
-              {"note", e.mass_effect.note}}}};
+            {"mass_effect", mass_effect(e.mass_effect)}};
 }
 
 Json timepoint(const Timepoint& t) {

@@ -82,6 +82,8 @@ void write_measurements(Flow& flow, const ReportModel& model) {
         flow.paragraph((eye == Eye::right ? "Right eye, " : "Left eye, ") + visit->study_date.iso(), strong_font);
         flow.item("Axial length, cornea to outer sclera: " + in_words(entry.globe.axial_length));
         flow.item("Equatorial diameter, outer: " + in_words(entry.globe.equatorial_diameter));
+        for (const MuscleEntry& m : entry.muscles)
+            if (m.thickness.has_value()) flow.item(std::string(name(m.muscle)) + " rectus, thickness: " + in_words(m.thickness) + "; " + spaced(name(m.continuity)));
         for (const ElementEntry& e : entry.elements) {
             flow.item(e.id + ", clockwise start " + position_in_words(e.from) + "; end " + position_in_words(e.to));
             flow.item(e.id + ", area of the largest section: " + in_words(e.largest_section.area));

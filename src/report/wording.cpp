@@ -27,6 +27,8 @@ constexpr Shown shown<CubicMillimetreUnit>{1.0, 0, " mm³"};
 template <>
 constexpr Shown shown<HounsfieldMillimetreUnit>{1.0, 0, " HU·mm"};
 template <>
+constexpr Shown shown<DegreeUnit>{1.0, 0, "°"};
+template <>
 constexpr Shown shown<ClockHourUnit>{1.0, 1, " clock hours"};
 template <>
 constexpr Shown shown<PercentUnit>{1.0, 0, " %"};
@@ -89,6 +91,7 @@ template std::string in_words(const Measurement<Mm>&);
 template std::string in_words(const Measurement<Mm2>&);
 template std::string in_words(const Measurement<Mm3>&);
 template std::string in_words(const Measurement<HuMm>&);
+template std::string in_words(const Measurement<Degrees>&);
 template std::string in_words(const Measurement<ClockHours>&);
 template std::string in_words(const Measurement<Fraction>&);
 template std::string in_words(const Measurement<Mm3PerYear>&);
@@ -100,6 +103,7 @@ std::string change_in_words(const Measurement<Q>& m) {
 }
 template std::string change_in_words(const Measurement<Percent>&);
 template std::string change_in_words(const Measurement<Mm>&);
+template std::string change_in_words(const Measurement<Degrees>&);
 template std::string change_in_words(const Measurement<Fraction>&);
 template std::string change_in_words(const Measurement<Mm3PerYear>&);
 

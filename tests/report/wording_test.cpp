@@ -116,4 +116,37 @@ TEST(Wording, a_hydrogel_known_by_its_water_alone_has_a_limit_that_says_so) {
     EXPECT_NE(detection_limit(explant).find("could have been missed whatever its size"), std::string::npos);
 }
 
+TEST(Wording, place_and_turn_of_a_globe_are_two_sentences_with_what_is_usual) {
+    MassEffect m;
+    EXPECT_EQ(place_sentence(m), "");
+    EXPECT_EQ(turn_sentence(m), "");
+    const auto mm = [](double low, double value, double high) { return Measured<Mm>(Mm(value), Mm(low), Mm(high)); };
+    const auto degrees = [](double low, double value, double high) { return Measured<Degrees>(Degrees(value), Degrees(low), Degrees(high)); };
+    m.anterior = mm(2.9, 4.1, 5.3);
+    m.superior = mm(-1.0, 0.0, 1.0);
+    m.left = mm(-2.0, -1.0, 0.0);
+    m.forward_place = ForwardPlace::in_front;
+    m.rear_margin_behind = mm(4.0, 5.0, 6.0);
+    m.cornea_in_front = Unmeasured{"the cornea was not seen"};
+    EXPECT_EQ(place_sentence(m),
+              "Place of the globe's centre against the mirrored fellow eye: forwards +4.1 mm (95 % interval +2.9 to +5.3), upwards 0.0 mm (95 % interval \u22121.0 to +1.0), to the patient's left "
+              "\u22121.0 mm (95 % interval \u22122.0 to 0.0); farther forward than its fellow beyond what is usual, at its centre and at its rear margin (within 2 mm in more than 90 % of people). Behind the "
+              "interzygomatic line the rear margin lies 5.0 mm (95 % interval 4.0 to 6.0) (published 5.9 to 12.8 mm); in front of it the cornea not measured: the cornea was not seen (published means 15.6 and 12.5 mm).");
+    m.turned_left = m.converging = degrees(10, 12, 14);
+    m.turned_up = degrees(-11, 1, 13);
+    m.higher_than_fellow = degrees(-3, 0, 3);
+    EXPECT_EQ(turn_sentence(m), "Turn of the eye's axis in the head: to the patient's left +12\u00b0 (95 % interval +10 to +14), upwards +1\u00b0 (95 % interval \u221211 to +13); both axes converge by +12\u00b0 "
+                                "(95 % interval +10 to +14), this one points higher by 0\u00b0 (95 % interval \u22123 to +3).");
+    m.anterior = Unmeasured{"no series shows the fellow eye as well"};
+    EXPECT_EQ(place_sentence(m), "Place of the globe: not measured: no series shows the fellow eye as well.");
+}
+
+TEST(Wording, a_muscle_that_ends_early_is_told_and_others_are_not) {
+    EyeEntry eye;
+    eye.muscles[0].continuity = Continuity::continuous;
+    EXPECT_EQ(muscle_sentence(eye), "");
+    eye.muscles[2].continuity = Continuity::interrupted;
+    EXPECT_EQ(muscle_sentence(eye), "Rectus muscles that end behind the globe with fat in front of them, as after a detachment or an operation: medial.");
+}
+
 }  // namespace perisclera::report

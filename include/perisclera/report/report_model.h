@@ -81,7 +81,8 @@ struct MuscleElement {
 
 struct MuscleEntry {
     MuscleName muscle;
-    Measurement<Mm> thickness = not_assessed();
+    Measurement<Mm> thickness = not_assessed();         ///< greatest, of the belly; the superior one with the levator
+    Measurement<Mm> insertion = not_assessed();         ///< arc from the limbus
     Continuity continuity = Continuity::not_determinable;
     std::vector<MuscleElement> elements{};
 };
@@ -169,10 +170,22 @@ struct ElementEntry {
 };
 
 struct MassEffect {
-    Measurement<Mm> superior = not_assessed();          ///< offset of the globe against where it is expected
+    Measurement<Mm> superior = not_assessed();          ///< offset of the globe's centre against the mirrored fellow eye
     Measurement<Mm> anterior = not_assessed();
     Measurement<Mm> left = not_assessed();
-    std::string note{};
+    Measurement<Mm> rear_margin = not_assessed();       ///< offset of its rearmost point, forwards
+    ForwardPlace forward_place = ForwardPlace::not_determinable;
+    Measurement<Mm> line_length = not_assessed();       ///< of the interzygomatic line, CT
+    Measurement<Mm> cornea_in_front = not_assessed();   ///< of that line
+    Measurement<Mm> centre_in_front = not_assessed();
+    Measurement<Mm> rear_margin_behind = not_assessed();
+    Measurement<Degrees> turned_left = not_assessed();  ///< the eye's axis in the head
+    Measurement<Degrees> turned_up = not_assessed();
+    Measurement<Degrees> converging = not_assessed();   ///< both axes together, towards the nose
+    Measurement<Degrees> higher_than_fellow = not_assessed();
+    std::string offset_series{}, line_series{}, turn_series{};  ///< UIDs; empty where nothing was measured
+    std::string reference{};                            ///< what the offset is relative to
+    std::string note{};                                 ///< what was seen beside the globe but is no finding
 };
 
 struct EyeEntry {

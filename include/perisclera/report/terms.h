@@ -24,6 +24,8 @@ enum class Feature { seen, not_seen, undetermined };
 /// What an element can be made of. "Undetermined" is std::optional<Material> without a value.
 enum class Material { solid_silicone, silicone_sponge, hydrogel, other };
 enum class NextStudy { ct, t1, t2, second_ct_energy, none };
+/// Of a globe against its mirrored fellow, judged at its centre and its rear margin by the published difference between the eyes of healthy people.
+enum class ForwardPlace { in_front, behind, within_usual, not_determinable };
 enum class Verdict { enlarged, unchanged, shrunk, removed, partly_removed, new_element, not_comparable };
 enum class Basis { published, common_practice };
 
@@ -44,6 +46,7 @@ std::string_view name(JunctionKind);
 std::string_view name(Feature);
 std::string_view name(Material);
 std::string_view name(NextStudy);
+std::string_view name(ForwardPlace);
 std::string_view name(Verdict);  ///< new_element is written "new"
 std::string_view name(Basis);
 

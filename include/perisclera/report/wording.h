@@ -65,6 +65,14 @@ std::string contents_in_words(const GlobeEntry& globe);
 /// "Contents of the globe: gas (evenly -998 HU at 120 kVp). Lens: natural (4 mm thick)."
 std::string globe_sentence(const GlobeEntry& globe);
 
+/// Where the globe lies against its mirrored fellow and, on CT, the interzygomatic line, with what is usual; empty where this version did not look.
+std::string place_sentence(const MassEffect& position);
+/// Which way the eye is turned, apart from where it lies; empty likewise.
+std::string turn_sentence(const MassEffect& position);
+
+/// Which rectus muscles end before they reach the globe; empty where none is seen to.
+std::string muscle_sentence(const EyeEntry& eye);
+
 /// "A band thinner than 0.6 mm or a sponge less than 2.5 mm across would not have been shown by these scans."
 std::string detection_limit(const ExplantEntry& explant);
 /// What would tell the material, one sentence for an element.

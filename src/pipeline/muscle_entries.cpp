@@ -1,0 +1,55 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "muscle_entries.h"
+
+#include <algorithm>
+
+namespace perisclera {
+
+namespace {
+
+using namespace report;
+
+MuscleName name_of(Rectus rectus) { return static_cast<MuscleName>(rectus); }
+static_assert(static_cast<int>(MuscleName::superior) == static_cast<int>(Rectus::superior) && static_cast<int>(MuscleName::inferior) == static_cast<int>(Rectus::inferior) &&
+              static_cast<int>(MuscleName::medial) == static_cast<int>(Rectus::medial) && static_cast<int>(MuscleName::lateral) == static_cast<int>(Rectus::lateral));
+
+/// What one series calls whole another may not call interrupted.
+Continuity joined(const std::vector<MuscleCourse>& told) {
+    const bool whole = std::count(told.begin(), told.end(), MuscleCourse::continuous) > 0, ends = std::count(told.begin(), told.end(), MuscleCourse::interrupted) > 0;
+    return whole && !ends ? Continuity::continuous : ends && !whole ? Continuity::interrupted : Continuity::not_determinable;
+}
+
+}  // namespace
+
+std::array<MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& views, const std::vector<std::string>& ids) {
+    std::array<MuscleEntry, 4> out = EyeEntry{}.muscles;
+    const Unmeasured tendon{"the tendon is thinner than these scans show"};
+    for (const Rectus rectus : all_recti) {
+        const auto k = static_cast<std::size_t>(rectus);
+        MuscleEntry& entry = out[k];
+        entry.muscle = name_of(rectus);
+        entry.insertion = tendon;
+        std::vector<MuscleCourse> courses;
+        const RectusReading* best = nullptr;
+        const RectusReading* silent = nullptr;   // CT before MR, since it comes nearest
+        for (const EyeView* view : views) {
+            const RectusReading& here = view->recti[k];
+            courses.push_back(here.course);
+            const Measured<Mm>* thickness = here.thickness.measured();
+            if (thickness == nullptr) {
+                if (silent == nullptr || view->modality == Modality::ct) silent = &here;
+            } else if (best == nullptr || thickness->standard_uncertainty() < best->thickness.measured()->standard_uncertainty()) {
+                best = &here;
+            }
+        }
+        if (best != nullptr)
+            entry.thickness = best->thickness;
+        else if (silent != nullptr)
+            entry.thickness = silent->thickness;
+        entry.continuity = joined(courses);
+        for (const std::string& id : ids) entry.elements.push_back({id, MuscleRelation::not_determinable, tendon});
+    }
+    return out;
+}
+
+}  // namespace perisclera
