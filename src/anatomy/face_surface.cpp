@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
 #include "soft_tissue.h"
 
@@ -13,7 +14,7 @@ double tissue_level(const CoarseBlock& block, Modality modality) {
     return modality == Modality::ct ? darkest_hu + just_above_clipped_air_hu : share_of_brightest * block.share_below(0.97);
 }
 
-FaceSurface::FaceSurface(const CoarseBlock& block, Modality modality) {
+FaceSurface::FaceSurface(const CoarseBlock& block, Modality modality) : block_(&block) {
     constexpr std::size_t fewest_of_air = 20;
     constexpr int fewest_nodes_of_air = 2;   // before the skin, so that the images' edge is not taken for it
     const double level = tissue_level(block, modality);
@@ -34,12 +35,26 @@ FaceSurface::FaceSurface(const CoarseBlock& block, Modality modality) {
 std::optional<double> FaceSurface::depth_of(PatientPoint point) const {
     // A handful of places that stand out count for nothing.
     constexpr std::size_t fewest = 150, standing_out = 5;
+    constexpr double deepest_mm = 17.0;   // of a globe's centre
     if (skin_.size() < fewest) return std::nullopt;
     std::vector<double> distances;
     distances.reserve(skin_.size());
     for (const PatientPoint& skin : skin_) distances.push_back(length(skin - point));
     std::nth_element(distances.begin(), distances.begin() + standing_out, distances.end());
-    return distances[standing_out];
+    const double nearest = distances[standing_out];
+    return nearest <= deepest_mm || is_imaged_before(point, std::min(nearest, deepest_mm)) ? std::optional(nearest) : std::nullopt;
+}
+
+bool FaceSurface::is_imaged_before(PatientPoint point, double distance) const {
+    constexpr double cosine_of_cone = 0.7, least_share = 0.75;
+    static const std::vector<PatientVector> all = even_directions<PatientLps>(200);
+    int rays = 0, imaged = 0;
+    for (const PatientVector& d : all) {
+        if (-d.y < cosine_of_cone) continue;
+        ++rays;
+        if (block_->sample(point + d * distance)) ++imaged;
+    }
+    return imaged >= least_share * rays;
 }
 
 }  // namespace perisclera

@@ -14,13 +14,16 @@ double tissue_level(const CoarseBlock& block, Modality modality);
 
 class FaceSurface {
 public:
+    /// Keeps the block, which must outlive it.
     FaceSurface(const CoarseBlock& block, Modality modality);
-    /// From the point to the skin, where this is nearest; nothing where the images hold no face.
+    /// From the point to the skin, where this is nearest; nothing where the images hold no face, or end before the point.
     [[nodiscard]] std::optional<double> depth_of(PatientPoint point) const;
     /// What air before the face shows: noise alone, on MR. Nothing where none is imaged.
     [[nodiscard]] std::optional<double> air_signal() const { return air_; }
 
 private:
+    [[nodiscard]] bool is_imaged_before(PatientPoint point, double distance) const;
+    const CoarseBlock* block_;
     std::vector<PatientPoint> skin_;
     std::optional<double> air_;
 };

@@ -31,11 +31,11 @@ double evidence_for(const GlobeCandidate& c) {
 }
 
 bool stands_for_a_globe(const GlobeCandidate& c, Modality modality) {
-    constexpr double wide_mm = 12.3, wide_mm_mr = 12.6, half_round = 0.5, least_muscle_hu = 25.0, most_muscle_hu = 45.0;
+    constexpr double wide_mm = 12.3, wide_mm_mr = 12.6, half_round = 0.5, most_voted = 0.9, least_muscle_hu = 25.0, most_muscle_hu = 45.0;
     if (c.layered) return true;
     const double r = c.inner_radius.value();
     if (modality == Modality::ct) return !(r > wide_mm && c.interior_mean > least_muscle_hu && c.interior_mean < most_muscle_hu);
-    return !(r > wide_mm_mr && c.roundness < half_round);
+    return !(r > wide_mm_mr && c.roundness < half_round && c.votes < most_voted);
 }
 
 }  // namespace perisclera

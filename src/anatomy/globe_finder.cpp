@@ -2,6 +2,7 @@
 #include "perisclera/anatomy/globe_finder.h"
 
 #include <algorithm>
+#include <cmath>
 
 #include "ball_test.h"
 #include "centre_votes.h"
@@ -30,17 +31,19 @@ GlobeCandidate layered_if_rounder(const VoxelGrid& grid, Modality modality, doub
     return *layered;
 }
 
-/// Fat and what is as dense as bone: water, oil, gas, heavy liquid (585 HU, row 2.11 of the table of reference values) and blood fill eyes, those do not (common practice,
+/// Fat, bone, and what is as dense: water, oil, gas, heavy liquid (585 HU, row 2.11 of the table of reference values) and blood fill eyes, those do not (common practice,
 /// no source).
 bool fills_no_eye(const VoxelGrid& grid, const GlobeCandidate& c) {
-    constexpr double least_fat_hu = -150.0, most_fat_hu = -20.0, even_hu = 30.0, densest_hu = 800.0;
+    constexpr double least_fat_hu = -150.0, most_fat_hu = -20.0, even_hu = 30.0, densest_hu = 800.0, uneven_hu = 60.0;
     if (c.layered) return false;
     if (c.interior_mean > least_fat_hu && c.interior_mean < most_fat_hu && c.interior_spread < even_hu) return true;
     if (c.interior_mean < brightest_hu) return false;
     std::vector<double> inside;
     for (const double r : {2.0, 4.0, 6.0})
         for (const PatientVector& d : even_directions<PatientLps>(20)) inside.push_back(static_cast<double>(grid.sample(c.centre + d * r)));
-    return quantile(std::move(inside), 0.5) > densest_hu;
+    const double middle = quantile(inside, 0.5);
+    for (double& v : inside) v = std::abs(v - middle);
+    return middle > densest_hu || quantile(std::move(inside), 0.5) > uneven_hu;
 }
 
 /// No brighter than air before the face. On MR less than a small share of the brightest tissue is nothing either, since some scanners set air to 0.

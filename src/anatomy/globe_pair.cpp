@@ -28,7 +28,7 @@ double unlike_halves(std::optional<double> likeness) {
 /// Without the mirror. Nothing where the two cannot be eyes: interpupillary distances of adults lie between 51 and 77 mm (ANSUR, Gordon CC et al. 1989), less in children.
 std::optional<double> evidence_for_pair(const GlobeCandidate& right, const GlobeCandidate& left) {
     constexpr double nearest_mm = 44.0, farthest_mm = 80.0, usual_mm = 62.0, spread_mm = 7.0, both_out_of_the_usual = 2.5;
-    const double cosine_of_most_turned = 0.8;
+    constexpr double cosine_of_most_turned = 0.7;   // 30 degrees about two axes, and eyes not quite level
     const PatientVector apart = left.centre - right.centre;
     const double distance = length(apart), off = (distance - usual_mm) / spread_mm;
     if (distance < nearest_mm || distance > farthest_mm || apart.x < cosine_of_most_turned * distance) return std::nullopt;
