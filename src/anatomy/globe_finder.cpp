@@ -12,6 +12,7 @@
 #include "mirror_likeness.h"
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
+#include "prosthesis.h"
 #include "soft_tissue.h"
 
 namespace perisclera {
@@ -76,9 +77,15 @@ std::vector<GlobeCandidate> candidates_in(const VoxelGrid& grid, Modality modali
 std::vector<GlobeCandidate> globe_candidates(const VoxelGrid& grid, Modality modality) { return candidates_in(grid, modality, coarse_copy(grid, modality)); }
 
 GlobeSearch search_globes(const VoxelGrid& grid, Modality modality) {
+    constexpr double most_shell = 0.22, as_a_sphere = 0.58, brightest_sphere = 12.5;   // the last in shares of scale: what has pores is darker than fluid that shines
     const CoarseBlock block = coarse_copy(grid, modality);
     GlobeSearch search{candidates_in(grid, modality, block), {}};
     search.globes = pair_of_globes(search.candidates, modality, [&block](PatientPoint right, PatientPoint left) { return mirror_likeness(block, right, left); });
+    if (modality != Modality::mr || !search.globes.right || !search.globes.left) return search;
+    const double scale = edge_scale(block, modality);
+    const PatientVector ahead = unit(cross(search.globes.left->centre - search.globes.right->centre, {0, 0, 1}));
+    for (auto* globe : {&search.globes.right, &search.globes.left})
+        if ((*globe)->roundness >= as_a_sphere && !(*globe)->layered && (*globe)->interior_mean < brightest_sphere * scale && shell_before(grid, **globe, ahead, scale) > most_shell) globe->reset();
     return search;
 }
 
