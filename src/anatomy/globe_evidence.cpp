@@ -10,7 +10,7 @@ namespace {
 
 /// By depth behind the skin: lids on the globe (common practice, no source), give or take the coarse block's step.
 double evidence_of_depth(const std::optional<double>& behind_skin_mm) {
-    constexpr double usual_mm = 14.5, usual_spread_mm = 1.5, spread_mm = 2.5, unknown = -1.0, worst = -4.5;
+    constexpr double usual_mm = 14.5, usual_spread_mm = 1.5, spread_mm = 2.5, unknown = -0.7, worst = -4.5;
     if (!behind_skin_mm) return unknown;
     const double off = std::max(0.0, std::abs(*behind_skin_mm - usual_mm) - usual_spread_mm) / spread_mm;
     return std::max(worst, -0.5 * off * off);

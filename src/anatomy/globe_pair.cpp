@@ -21,7 +21,7 @@ double unlike_depth(const GlobeCandidate& a, const GlobeCandidate& b) {
 }
 
 double unlike_halves(std::optional<double> likeness) {
-    constexpr double weight = 6.0, alike = 0.85, unknown = 0.6;
+    constexpr double weight = 6.0, alike = 0.85, unknown = 0.7;
     return weight * std::max(0.0, alike - likeness.value_or(unknown));
 }
 

@@ -32,7 +32,7 @@ TEST(GlobePair, a_ball_of_fat_is_no_eye) {
     const auto fluid = candidates(12.0, -90.0);
     ASSERT_FALSE(fluid.empty());
     EXPECT_LT(length(fluid.front().centre - PatientPoint{0, 0, 0}), 0.5);
-    EXPECT_TRUE(candidates(-90.0, 45.0).empty());
+    for (const GlobeCandidate& c : candidates(-90.0, 45.0)) EXPECT_LT(c.roundness, 0.25) << "a place that edges vote for, and no ball";
 }
 
 }  // namespace perisclera
