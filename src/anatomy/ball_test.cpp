@@ -112,14 +112,21 @@ GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint 
         candidate.interior_spread = inside_of(profiles.raw).spread;
         const double departure = std::max(3.0 * inside.spread, modality == Modality::ct ? least_departure_hu : least_departure_scale * scale);
         std::vector<PatientPoint> ends;
-        std::vector<double> weights;
-        int usable = 0, on_sphere = 0;
+        std::vector<double> distances;
+        int usable = 0;
         for (std::size_t i = 0; i < ray_count; ++i) {
             const auto end = end_of_inside(profiles, i, inside.middle, departure);
             if (end || profiles.imaged[i] + 1 >= step_count) ++usable;
             if (!end) continue;
-            const double off = *end - ball.radius;
             ends.push_back(ball.centre + rays()[i] * *end);
+            distances.push_back(*end);
+        }
+        // At first nothing is known of the size.
+        if (round == 0 && static_cast<int>(ends.size()) >= fewest_ends) ball.radius = quantile(distances, 0.5);
+        std::vector<double> weights;
+        int on_sphere = 0;
+        for (const double distance : distances) {
+            const double off = distance - ball.radius;
             weights.push_back(1.0 / (1.0 + off * off * off * off));
             if (std::abs(off) < on_sphere_mm) ++on_sphere;
         }
@@ -134,6 +141,10 @@ GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint 
     candidate.inner_radius = Mm(ball.radius);
     candidate.beyond_tissue = modality == Modality::ct && (candidate.interior_mean <= darkest_hu || candidate.interior_mean >= brightest_hu);
     return candidate;
+}
+
+double shell_of(const VoxelGrid& grid, Modality modality, PatientPoint centre, double radius_mm, double scale) {
+    return shell_at(profiles_from(grid, modality, centre), radius_mm, scale);
 }
 
 double bone_round(const VoxelGrid& grid, const GlobeCandidate& ball) {

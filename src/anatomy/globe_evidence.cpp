@@ -10,7 +10,7 @@ namespace {
 
 /// By depth behind the skin: lids on the globe (common practice, no source), give or take the coarse block's step.
 double evidence_of_depth(const std::optional<double>& behind_skin_mm) {
-    constexpr double usual_mm = 14.5, usual_spread_mm = 1.5, spread_mm = 2.5, unknown = -0.7, worst = -4.5;
+    constexpr double usual_mm = 14.5, usual_spread_mm = 1.5, spread_mm = 2.5, unknown = -1.0, worst = -4.5;
     if (!behind_skin_mm) return unknown;
     const double off = std::max(0.0, std::abs(*behind_skin_mm - usual_mm) - usual_spread_mm) / spread_mm;
     return std::max(worst, -0.5 * off * off);
@@ -31,10 +31,11 @@ double evidence_for(const GlobeCandidate& c) {
 }
 
 bool stands_for_a_globe(const GlobeCandidate& c, Modality modality) {
-    constexpr double wide_mm = 12.3, wide_mm_mr = 12.6, half_round = 0.5, most_voted = 0.9, least_muscle_hu = 25.0, most_muscle_hu = 45.0;
+    constexpr double wide_mm = 12.3, wide_mm_mr = 12.6, half_round = 0.5, most_voted = 0.9, hardly_round = 0.35, less_voted = 0.65, least_muscle_hu = 25.0, most_muscle_hu = 45.0;
     if (c.layered) return true;
     const double r = c.inner_radius.value();
     if (modality == Modality::ct) return !(r > wide_mm && c.interior_mean > least_muscle_hu && c.interior_mean < most_muscle_hu);
+    if (c.roundness < hardly_round && c.votes < less_voted) return false;
     return !(r > wide_mm_mr && c.roundness < half_round && c.votes < most_voted);
 }
 

@@ -8,6 +8,10 @@ namespace perisclera {
 
 double evidence_for(const GlobeCandidate& candidate);
 
+/// Of two as a pair of eyes; `likeness` of the halves of the head that they part, if known. Nothing where their places alone forbid it.
+std::optional<double> evidence_for_pair(const GlobeCandidate& right, const GlobeCandidate& left);
+double evidence_of_mirror(std::optional<double> likeness);
+
 /// Beside a globe: is this one too, or what fills a socket without one?
 bool stands_for_a_globe(const GlobeCandidate& candidate, Modality modality);
 

@@ -28,7 +28,7 @@ GlobeCandidate layered_if_rounder(const VoxelGrid& grid, Modality modality, doub
     const auto imaged = [&](PatientPoint p) { return grid.geometry().contains(p); };
     auto layered = test_layered_ball(value, imaged, voted, supine, modality == Modality::ct ? departure_hu : 2.5 * scale);
     if (!layered || layered->roundness < std::max(least_roundness, plain.roundness + plainly_rounder)) return plain;
-    layered->shell = plain.shell;
+    layered->shell = shell_of(grid, modality, layered->centre, layered->inner_radius.value(), scale);
     return *layered;
 }
 
@@ -77,15 +77,13 @@ std::vector<GlobeCandidate> candidates_in(const VoxelGrid& grid, Modality modali
 std::vector<GlobeCandidate> globe_candidates(const VoxelGrid& grid, Modality modality) { return candidates_in(grid, modality, coarse_copy(grid, modality)); }
 
 GlobeSearch search_globes(const VoxelGrid& grid, Modality modality) {
-    constexpr double most_shell = 0.22, as_a_sphere = 0.58, brightest_sphere = 12.5;   // the last in shares of scale: what has pores is darker than fluid that shines
     const CoarseBlock block = coarse_copy(grid, modality);
     GlobeSearch search{candidates_in(grid, modality, block), {}};
     search.globes = pair_of_globes(search.candidates, modality, [&block](PatientPoint right, PatientPoint left) { return mirror_likeness(block, right, left); });
     if (modality != Modality::mr || !search.globes.right || !search.globes.left) return search;
-    const double scale = edge_scale(block, modality);
     const PatientVector ahead = unit(cross(search.globes.left->centre - search.globes.right->centre, {0, 0, 1}));
     for (auto* globe : {&search.globes.right, &search.globes.left})
-        if ((*globe)->roundness >= as_a_sphere && !(*globe)->layered && (*globe)->interior_mean < brightest_sphere * scale && shell_before(grid, **globe, ahead, scale) > most_shell) globe->reset();
+        if (is_sphere_behind_prosthesis(grid, **globe, ahead, edge_scale(block, modality))) globe->reset();
     return search;
 }
 

@@ -20,33 +20,36 @@ double unlike_depth(const GlobeCandidate& a, const GlobeCandidate& b) {
     return std::min(worst, 0.5 * off * off);
 }
 
-double unlike_halves(std::optional<double> likeness) {
-    constexpr double weight = 6.0, alike = 0.85, unknown = 0.7;
-    return weight * std::max(0.0, alike - likeness.value_or(unknown));
+}  // namespace
+
+double evidence_of_mirror(std::optional<double> likeness) {
+    constexpr double weight = 6.0, alike = 0.85;
+    return -weight * std::max(0.0, alike - likeness.value_or(alike));
 }
 
-/// Without the mirror. Nothing where the two cannot be eyes: interpupillary distances of adults lie between 51 and 77 mm (ANSUR, Gordon CC et al. 1989), less in children.
+/// Interpupillary distances of adults lie between 51 and 77 mm (ANSUR, Gordon CC et al. 1989), less in children.
 std::optional<double> evidence_for_pair(const GlobeCandidate& right, const GlobeCandidate& left) {
     constexpr double nearest_mm = 44.0, farthest_mm = 80.0, usual_mm = 62.0, spread_mm = 7.0, both_out_of_the_usual = 2.5;
+    // One of two may be filled in part, bulge or shrink; hardly both.
+    constexpr double plainness_weight = 4.0, plainly_round = 0.7;
     constexpr double cosine_of_most_turned = 0.7;   // 30 degrees about two axes, and eyes not quite level
     const PatientVector apart = left.centre - right.centre;
     const double distance = length(apart), off = (distance - usual_mm) / spread_mm;
     if (distance < nearest_mm || distance > farthest_mm || apart.x < cosine_of_most_turned * distance) return std::nullopt;
     return evidence_for(right) + evidence_for(left) - 0.5 * off * off - unlike_depth(right, left) -
-           (is_out_of_the_usual(right) && is_out_of_the_usual(left) ? both_out_of_the_usual : 0.0);
+           (is_out_of_the_usual(right) && is_out_of_the_usual(left) ? both_out_of_the_usual : 0.0) -
+           plainness_weight * std::max(0.0, plainly_round - std::max(right.roundness, left.roundness));
 }
 
-}  // namespace
-
 FoundGlobes pair_of_globes(const std::vector<GlobeCandidate>& candidates, Modality modality, const MirrorLikeness& likeness) {
-    constexpr double least = -5.5;
+    constexpr double least = -3.5;
     double best = least;
     FoundGlobes found;
     for (const GlobeCandidate& right : candidates)
         for (const GlobeCandidate& left : candidates) {
             const auto without_mirror = evidence_for_pair(right, left);
             if (!without_mirror || *without_mirror <= best) continue;
-            const double evidence = *without_mirror - unlike_halves(likeness ? likeness(right.centre, left.centre) : std::nullopt);
+            const double evidence = *without_mirror + evidence_of_mirror(likeness ? likeness(right.centre, left.centre) : std::nullopt);
             if (evidence > best) best = evidence, found.right = right, found.left = left;
         }
     if (!found.right) return found;

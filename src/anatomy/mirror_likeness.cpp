@@ -7,8 +7,8 @@
 
 namespace perisclera {
 
-std::optional<double> mirror_likeness(const CoarseBlock& block, PatientPoint right, PatientPoint left, double step_mm) {
-    constexpr double widest_mm = 45.0, reach_mm = 39.0, ball_mm = 14.0, fewest_mm3 = 8100.0;
+std::optional<double> mirror_likeness(const CoarseBlock& block, PatientPoint right, PatientPoint left, double step_mm, double fewest_mm3) {
+    constexpr double widest_mm = 45.0, reach_mm = 39.0, ball_mm = 14.0;
     const double fewest = fewest_mm3 / (step_mm * step_mm * step_mm);
     const PatientVector across = unit(left - right), back = unit(cross(across, {0, 0, 1})), up = cross(across, back);
     const PatientPoint middle = right + (left - right) * 0.5;
@@ -36,14 +36,14 @@ namespace {
 
 /// The best there is with a fellow on that side, wherever a turned head may have it.
 double best_likeness(const CoarseBlock& block, PatientPoint globe, double sign) {
-    constexpr double most_turned_deg = 30.0, turn_step_deg = 7.5, coarse_step_mm = 6.0;
+    constexpr double most_turned_deg = 30.0, turn_step_deg = 7.5, coarse_step_mm = 6.0, much_mm3 = 60000.0;
     double best = 0.0;
     for (const double apart : {55.0, 60.0, 65.0, 70.0})
         for (double yaw = -most_turned_deg; yaw <= most_turned_deg; yaw += turn_step_deg)
             for (double roll = -most_turned_deg; roll <= most_turned_deg; roll += turn_step_deg) {
                 const double a = yaw * std::numbers::pi / 180.0, b = roll * std::numbers::pi / 180.0;
                 const PatientPoint fellow = globe + PatientVector{sign * std::cos(a) * std::cos(b), std::sin(a) * std::cos(b), std::sin(b)} * apart;
-                best = std::max(best, mirror_likeness(block, sign > 0.0 ? globe : fellow, sign > 0.0 ? fellow : globe, coarse_step_mm).value_or(0.0));
+                best = std::max(best, mirror_likeness(block, sign > 0.0 ? globe : fellow, sign > 0.0 ? fellow : globe, coarse_step_mm, much_mm3).value_or(0.0));
             }
     return best;
 }

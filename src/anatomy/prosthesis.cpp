@@ -31,8 +31,7 @@ bool crosses_a_shell(const VoxelGrid& grid, const GlobeCandidate& ball, PatientV
     return false;
 }
 
-}  // namespace
-
+/// Share of the directions ahead in which tissue, a gap without signal, and tissue again follow on the ball.
 double shell_before(const VoxelGrid& grid, const GlobeCandidate& ball, PatientVector ahead, double scale) {
     constexpr double cosine_of_cone = 0.6;
     static const std::vector<PatientVector> all = even_directions<PatientLps>(600);
@@ -43,6 +42,14 @@ double shell_before(const VoxelGrid& grid, const GlobeCandidate& ball, PatientVe
         if (crosses_a_shell(grid, ball, d, scale)) ++crossing;
     }
     return static_cast<double>(crossing) / rays;
+}
+
+}  // namespace
+
+bool is_sphere_behind_prosthesis(const VoxelGrid& grid, const GlobeCandidate& ball, PatientVector ahead, double scale) {
+    // In drawn eyes the share stays below 0.2, but for eyes with a bubble; what has pores is darker than fluid that shines.
+    constexpr double least_share = 0.22, as_round_as_a_sphere = 0.58, brightest_sphere = 12.5;
+    return ball.roundness >= as_round_as_a_sphere && !ball.layered && ball.interior_mean < brightest_sphere * scale && shell_before(grid, ball, ahead, scale) > least_share;
 }
 
 }  // namespace perisclera

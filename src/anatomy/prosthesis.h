@@ -6,7 +6,7 @@
 
 namespace perisclera {
 
-/// Share of the directions ahead in which tissue, a gap without signal, and tissue again follow on the ball. `scale`: edge_scale of the series; `ahead`: a unit vector.
-double shell_before(const VoxelGrid& grid, const GlobeCandidate& ball, PatientVector ahead, double scale);
+/// `scale`: edge_scale of the series; `ahead`: a unit vector.
+bool is_sphere_behind_prosthesis(const VoxelGrid& grid, const GlobeCandidate& ball, PatientVector ahead, double scale);
 
 }  // namespace perisclera
