@@ -9,10 +9,15 @@
 
 namespace perisclera {
 
+namespace {
+
+/// Below this lies air; on MR also what gives no signal: a share of what the brightest tissues show.
 double tissue_level(const CoarseBlock& block, Modality modality) {
     constexpr double just_above_clipped_air_hu = 5.0, share_of_brightest = 0.12;
     return modality == Modality::ct ? darkest_hu + just_above_clipped_air_hu : share_of_brightest * block.share_below(0.97);
 }
+
+}  // namespace
 
 FaceSurface::FaceSurface(const CoarseBlock& block, Modality modality) : block_(&block) {
     constexpr std::size_t fewest_of_air = 20;

@@ -9,9 +9,6 @@
 
 namespace perisclera {
 
-/// Below this lies air; on MR also what gives no signal: a share of what the brightest tissues show.
-double tissue_level(const CoarseBlock& block, Modality modality);
-
 class FaceSurface {
 public:
     /// Keeps the block, which must outlive it.

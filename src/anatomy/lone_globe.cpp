@@ -6,8 +6,8 @@
 #include <numbers>
 #include <vector>
 
+#include "coarse_block.h"
 #include "globe_evidence.h"
-#include "mirror_likeness.h"
 #include "perisclera/core/quantile.h"
 #include "prosthesis.h"
 
@@ -161,11 +161,8 @@ std::optional<LoneGlobe> find_lone_globe(const VoxelGrid& grid, Modality modalit
         if (!found) found = c;  // candidates come best first
     }
     if (!found || !stands_for_a_globe(*found, modality)) return std::nullopt;
-    const CoarseBlock block = coarse_copy(grid, modality);
-    if (modality == Modality::mr && is_sphere_behind_prosthesis(grid, *found, {0, -1, 0}, edge_scale(block, modality))) return std::nullopt;
-    auto side = side_of(grid, modality, level, found->centre);
-    if (!side) side = side_by_mirror(block, found->centre);
-    return LoneGlobe{*found, side};
+    if (modality == Modality::mr && is_sphere_behind_prosthesis(grid, *found, {0, -1, 0}, edge_scale(coarse_copy(grid, modality), modality))) return std::nullopt;
+    return LoneGlobe{*found, side_of(grid, modality, level, found->centre)};
 }
 
 bool fellow_place_is_imaged(const VoxelGrid& grid, Eye eye, const GlobeCandidate& globe) {

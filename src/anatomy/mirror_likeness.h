@@ -5,14 +5,10 @@
 #include <optional>
 
 #include "coarse_block.h"
-#include "perisclera/core/eye.h"
 
 namespace perisclera {
 
-/// Correlation of the image with its mirror image, -1..1; nothing where less than `fewest_mm3` is imaged on both sides, or nothing of it stands out.
-std::optional<double> mirror_likeness(const CoarseBlock& block, PatientPoint right, PatientPoint left, double step_mm = 3.0, double fewest_mm3 = 8100.0);
-
-/// Of one globe: which eye is it, by the side on which the head is mirrored about a plane half way to a fellow? Empty where neither side shows it plainly.
-std::optional<Eye> side_by_mirror(const CoarseBlock& block, PatientPoint globe);
+/// Correlation of the image with its mirror image, -1..1; nothing where too little is imaged on both sides, or nothing of it stands out.
+std::optional<double> mirror_likeness(const CoarseBlock& block, PatientPoint right, PatientPoint left);
 
 }  // namespace perisclera
