@@ -85,6 +85,25 @@ std::optional<double> end_of_inside(const RayProfiles& p, std::size_t ray, doubl
     return std::nullopt;
 }
 
+/// Single rays place a surface best, where noise lets them.
+Ball placed_without_blur(const VoxelGrid& grid, Modality modality, const Ball& ball, const GlobeCandidate& candidate, double departure) {
+    constexpr double farthest_mm = 1.0;
+    if (3.0 * candidate.interior_spread > departure) return ball;
+    RayProfiles single = profiles_from(grid, modality, ball.centre);
+    single.mean = single.raw;
+    std::vector<PatientPoint> ends;
+    std::vector<double> weights;
+    for (std::size_t i = 0; i < ray_count; ++i)
+        if (const auto end = end_of_inside(single, i, candidate.interior_mean, departure)) {
+            const double off = *end - ball.radius;
+            ends.push_back(ball.centre + rays()[i] * *end);
+            weights.push_back(1.0 / (1.0 + off * off * off * off));
+        }
+    if (static_cast<int>(ends.size()) < fewest_ends) return ball;
+    const Ball placed = fit_sphere(ends, weights, ball);
+    return length(placed.centre - ball.centre) < farthest_mm && std::abs(placed.radius - ball.radius) < farthest_mm ? placed : ball;
+}
+
 /// Share of an edge of full strength near the radius, either way, over all rays.
 double shell_at(const RayProfiles& p, double radius, double scale) {
     const int middle = static_cast<int>(std::lround(radius / step_mm)), last = static_cast<int>(step_count) - 3;
@@ -137,6 +156,7 @@ GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint 
         if (next.radius < smallest_mm || next.radius > largest_mm || length(next.centre - start) > farthest_mm) break;
         ball = next;
     }
+    for (int round = 0; round < 4 && candidate.roundness > 0.0; ++round) ball = placed_without_blur(grid, modality, ball, candidate, modality == Modality::ct ? departure_hu : 2.5 * scale);
     candidate.centre = ball.centre;
     candidate.inner_radius = Mm(ball.radius);
     candidate.beyond_tissue = modality == Modality::ct && (candidate.interior_mean <= darkest_hu || candidate.interior_mean >= brightest_hu);

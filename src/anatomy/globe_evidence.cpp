@@ -10,16 +10,16 @@ namespace {
 
 /// By depth behind the skin: lids on the globe (common practice, no source), give or take the coarse block's step.
 double evidence_of_depth(const std::optional<double>& behind_skin_mm) {
-    constexpr double usual_mm = 14.5, usual_spread_mm = 1.5, spread_mm = 2.5, unknown = -1.0, worst = -4.5;
+    constexpr double usual_mm = 14.5, usual_spread_mm = 1.5, spread_mm = 2.5, unknown = -0.5, worst = -4.5;
     if (!behind_skin_mm) return unknown;
     const double off = std::max(0.0, std::abs(*behind_skin_mm - usual_mm) - usual_spread_mm) / spread_mm;
     return std::max(worst, -0.5 * off * off);
 }
 
 double evidence_of_darkness(const GlobeCandidate& c) {
-    constexpr double seldom = -1.5, seldom_gas_on_ct = -0.5, bone_weight = 4.0, some_bone = 0.2;
-    if (!c.without_signal) return 0.0;
-    return c.beyond_tissue ? seldom_gas_on_ct - bone_weight * std::max(0.0, c.bone_round - some_bone) : seldom;
+    constexpr double seldom = -1.5, seldom_on_ct = -0.5, bone_weight = 4.0, some_bone = 0.2;
+    if (!c.without_signal) return c.beyond_tissue ? seldom_on_ct : 0.0;
+    return c.beyond_tissue ? seldom_on_ct - bone_weight * std::max(0.0, c.bone_round - some_bone) : seldom;
 }
 
 }  // namespace

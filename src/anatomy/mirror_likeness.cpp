@@ -6,7 +6,7 @@
 namespace perisclera {
 
 std::optional<double> mirror_likeness(const CoarseBlock& block, PatientPoint right, PatientPoint left) {
-    constexpr double step_mm = 3.0, widest_mm = 45.0, reach_mm = 39.0, ball_mm = 14.0;
+    constexpr double step_mm = 3.0, widest_mm = 45.0, reach_mm = 39.0, ball_mm = 16.0;   // with the blur of the block
     constexpr int fewest = 300;
     const PatientVector across = unit(left - right), back = unit(cross(across, {0, 0, 1})), up = cross(across, back);
     const PatientPoint middle = right + (left - right) * 0.5;

@@ -76,7 +76,9 @@ TEST_P(ByContrast, an_empty_socket_is_no_globe_beside_one) {
     const Scan scan = scan_of(GetParam(), empty_socket, "");
     const GlobeSearch search = search_globes(scan.grid, scan.modality);
     EXPECT_FALSE(search.globes.right);
-    if (search.globes.left) EXPECT_LT(length(search.globes.left->centre - scan.left), 3.0);
+    if (search.globes.left) {
+        EXPECT_LT(length(search.globes.left->centre - scan.left), 3.0);
+    }
 }
 
 INSTANTIATE_TEST_SUITE_P(kinds, ByContrast, ::testing::Values("ct", "t1", "t2", "t2_fatsat", "stir", "pd", "flair", "t1_contrast_fatsat"),
