@@ -87,7 +87,7 @@ std::optional<double> end_of_inside(const RayProfiles& p, std::size_t ray, doubl
 
 /// Single rays place a surface best, where noise lets them.
 Ball placed_without_blur(const VoxelGrid& grid, Modality modality, const Ball& ball, const GlobeCandidate& candidate, double departure) {
-    constexpr double farthest_mm = 1.0;
+    constexpr double farthest_mm = 1.0, close_mm = 0.5;
     if (3.0 * candidate.interior_spread > departure) return ball;
     RayProfiles single = profiles_from(grid, modality, ball.centre);
     single.mean = single.raw;
@@ -95,7 +95,7 @@ Ball placed_without_blur(const VoxelGrid& grid, Modality modality, const Ball& b
     std::vector<double> weights;
     for (std::size_t i = 0; i < ray_count; ++i)
         if (const auto end = end_of_inside(single, i, candidate.interior_mean, departure)) {
-            const double off = *end - ball.radius;
+            const double off = (*end - ball.radius) / close_mm;
             ends.push_back(ball.centre + rays()[i] * *end);
             weights.push_back(1.0 / (1.0 + off * off * off * off));
         }
