@@ -17,6 +17,7 @@ namespace {
 
 constexpr std::size_t ray_count = 200, step_count = 35, alike = 7;
 constexpr double step_mm = 0.5, usual_radius_mm = 11.5;
+constexpr double smallest_mm = 7.0;   // a surface is fitted only where there is an inside to read
 constexpr int fewest_ends = 60;
 
 const std::vector<PatientVector>& rays() {
@@ -101,7 +102,7 @@ Ball placed_without_blur(const VoxelGrid& grid, Modality modality, const Ball& b
         }
     if (static_cast<int>(ends.size()) < fewest_ends) return ball;
     const Ball placed = fit_sphere(ends, weights, ball);
-    return length(placed.centre - ball.centre) < farthest_mm && std::abs(placed.radius - ball.radius) < farthest_mm ? placed : ball;
+    return placed.radius >= smallest_mm && length(placed.centre - ball.centre) < farthest_mm && std::abs(placed.radius - ball.radius) < farthest_mm ? placed : ball;
 }
 
 /// Share of an edge of full strength near the radius, either way, over all rays.
@@ -120,7 +121,7 @@ double shell_at(const RayProfiles& p, double radius, double scale) {
 }  // namespace
 
 GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint start, double scale) {
-    constexpr double smallest_mm = 6.5, largest_mm = 16.0, farthest_mm = 6.0, on_sphere_mm = 1.2;
+    constexpr double largest_mm = 16.0, farthest_mm = 6.0, on_sphere_mm = 1.2;
     constexpr double least_departure_hu = 15.0, least_departure_scale = 1.3;
     Ball ball{start, usual_radius_mm};
     GlobeCandidate candidate{start, Mm(usual_radius_mm), 0.0, 0.0, 0.0};
@@ -141,7 +142,7 @@ GlobeCandidate test_ball(const VoxelGrid& grid, Modality modality, PatientPoint 
             distances.push_back(*end);
         }
         // At first nothing is known of the size.
-        if (round == 0 && static_cast<int>(ends.size()) >= fewest_ends) ball.radius = quantile(distances, 0.5);
+        if (round == 0 && static_cast<int>(ends.size()) >= fewest_ends) ball.radius = std::max(smallest_mm, quantile(distances, 0.5));
         std::vector<double> weights;
         int on_sphere = 0;
         for (const double distance : distances) {

@@ -23,7 +23,7 @@ struct Scan {
 Scan scan_of(const std::string& kind, const std::string& right_eye, const std::string& left_eye, const std::string& pose_deg = "[0, 0, 0]") {
     const auto scenario = phantoms::parse_scenario(R"({"seed": 5, "patient": {"id": "SIM-PLACES", "birth_year": 1960}, "eyes": {"right": {)" + right_eye + R"(}, "left": {)" + left_eye +
                                                    R"(}}, "timepoints": [{"study_date": "2021-03-04", "series": [{"kind": ")" + kind +
-                                                   R"(", "spacing_mm": 1.2, "slice_thickness_mm": 3, "field_mm": [130, 84, 110], "pose_deg": )" + pose_deg + "}]}]}");
+                                                   R"(", "spacing_mm": 0.8, "slice_thickness_mm": 3, "field_mm": [130, 84, 110], "pose_deg": )" + pose_deg + "}]}]}");
     if (!scenario) throw std::runtime_error(scenario.error().what);
     const phantoms::Timepoint& visit = scenario.value().timepoints.front();
     const phantoms::Series& series = visit.series.front();
