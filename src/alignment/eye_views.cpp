@@ -32,11 +32,15 @@ struct Sought {
 /// The header's word counts only where the images do not tell.
 Sought seek(const ImageSeries& series) {
     const VoxelGrid& grid = series.grid();
-    const std::vector<GlobeCandidate> candidates = globe_candidates(grid, series.description.modality);
+    const GlobeSearch search = search_globes(grid, series.description.modality);
     Sought sought;
-    sought.globes = pair_of_globes(candidates);
-    if (sought.globes.right) return sought;
-    const auto lone = find_lone_globe(grid, series.description.modality, candidates);
+    sought.globes = search.globes;
+    if (search.globes.right || search.globes.left) {
+        for (const Eye eye : both_eyes)
+            if (!(eye == Eye::right ? search.globes.right : search.globes.left)) sought.missing[eye == Eye::right ? 0 : 1] = GlobeMissing::not_found;
+        return sought;
+    }
+    const auto lone = find_lone_globe(grid, series.description.modality, search.candidates);
     if (!lone) return sought;
     const std::optional<Eye> stated = series.description.stated_side;
     if (lone->side && stated && *lone->side != *stated) {

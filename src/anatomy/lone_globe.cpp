@@ -6,7 +6,10 @@
 #include <numbers>
 #include <vector>
 
+#include "coarse_block.h"
+#include "globe_evidence.h"
 #include "perisclera/core/quantile.h"
+#include "prosthesis.h"
 
 namespace perisclera {
 
@@ -59,7 +62,7 @@ std::optional<double> air_before(const VoxelGrid& grid, double level, const Glob
 /// Air and unsuppressed noise are not the inside of an eye.
 bool is_filled(const GlobeCandidate& globe, double level, Modality modality) {
     if (modality == Modality::ct) return globe.interior_mean > -60.0 && globe.interior_mean < 300.0;
-    return globe.interior_mean > 0.3 * level;
+    return globe.interior_mean > 0.55 * level;
 }
 
 struct Outline {
@@ -145,19 +148,20 @@ std::optional<Eye> side_of(const VoxelGrid& grid, Modality modality, double leve
 }  // namespace
 
 std::optional<LoneGlobe> find_lone_globe(const VoxelGrid& grid, Modality modality, const std::vector<GlobeCandidate>& candidates) {
-    // Our own choice: globes on slices of 4 mm still reach a roundness of 0.4, and air before the lids leaves little else that is round.
-    constexpr double least_roundness = 0.4, least_roundness_alone = 0.6, least_air = 0.35, smallest_mm = 8.5, largest_mm = 13.5;
+    // Our own choice: globes on slices of 4 mm still reach a roundness of 0.5, and air before the lids leaves little else that is round.
+    constexpr double least_roundness = 0.45, least_roundness_alone = 0.6, least_air = 0.35, smallest_mm = 8.5, largest_mm = 13.5, least_evidence = -1.2, least_votes = 0.45, plainly_less = 1.0;
     const double level = tissue_level(grid, modality);
     std::optional<GlobeCandidate> found;
     for (const GlobeCandidate& c : candidates) {
         const double r = c.inner_radius.value();
-        if (c.roundness < least_roundness || r < smallest_mm || r > largest_mm || !is_filled(c, level, modality)) continue;
+        if (evidence_for(c) < least_evidence || c.votes < least_votes || c.roundness < least_roundness || r < smallest_mm || r > largest_mm || !is_filled(c, level, modality)) continue;
         const auto air = air_before(grid, level, c);
         if (air ? *air < least_air : c.roundness < least_roundness_alone) continue;
-        if (found && length(found->centre - c.centre) > r) return std::nullopt;
+        if (found && length(found->centre - c.centre) > r && evidence_for(c) > evidence_for(*found) - plainly_less) return std::nullopt;
         if (!found) found = c;  // candidates come best first
     }
-    if (!found) return std::nullopt;
+    if (!found || !stands_for_a_globe(*found, modality)) return std::nullopt;
+    if (modality == Modality::mr && is_sphere_behind_prosthesis(grid, *found, {0, -1, 0}, edge_scale(coarse_copy(grid, modality), modality))) return std::nullopt;
     return LoneGlobe{*found, side_of(grid, modality, level, found->centre)};
 }
 

@@ -18,7 +18,7 @@ constexpr GlobeCandidate ball(double x, double z, double mean, double spread, do
 }  // namespace
 
 TEST(GlobePair, two_sinuses_are_no_pair_of_eyes_however_round) {
-    const FoundGlobes found = pair_of_globes({ball(-29.0, 0.0, -160.0, 0.0, 0.6, true), ball(29.0, 0.0, -160.0, 0.0, 0.6, true), ball(-31.0, 35.0, 12.0, 9.0, 0.45), ball(31.0, 35.0, 14.0, 9.0, 0.45)});
+    const FoundGlobes found = pair_of_globes({ball(-29.0, 0.0, -160.0, 0.0, 0.6, true), ball(29.0, 0.0, -160.0, 0.0, 0.6, true), ball(-31.0, 35.0, 12.0, 9.0, 0.45), ball(31.0, 35.0, 14.0, 9.0, 0.45)}, Modality::ct);
     ASSERT_TRUE(found.right && found.left);
     EXPECT_EQ(found.right->centre, (PatientPoint{-31.0, -60.0, 35.0}));
     EXPECT_EQ(found.left->centre, (PatientPoint{31.0, -60.0, 35.0}));
@@ -32,7 +32,7 @@ TEST(GlobePair, a_ball_of_fat_is_no_eye) {
     const auto fluid = candidates(12.0, -90.0);
     ASSERT_FALSE(fluid.empty());
     EXPECT_LT(length(fluid.front().centre - PatientPoint{0, 0, 0}), 0.5);
-    EXPECT_TRUE(candidates(-90.0, 45.0).empty());
+    for (const GlobeCandidate& c : candidates(-90.0, 45.0)) EXPECT_LT(c.roundness, 0.25) << "a place that edges vote for, and no ball";
 }
 
 }  // namespace perisclera
