@@ -15,7 +15,7 @@ namespace perisclera {
 
 namespace {
 
-constexpr std::size_t ray_count = 200, step_count = 35, alike = 7;
+constexpr std::size_t ray_count = 200, step_count = 35, first_step = 11, alike = 7;   // no globe ends before the first step
 constexpr double step_mm = 0.5, usual_radius_mm = 11.5;
 constexpr double smallest_mm = 7.0;   // a surface is fitted only where there is an inside to read
 constexpr int fewest_ends = 60;
@@ -43,7 +43,7 @@ const std::vector<std::array<std::size_t, alike>>& neighbours() {
 /// What the rays meet. Means over neighbouring rays suppress noise and leave a surface across the rays sharp.
 struct RayProfiles {
     std::vector<double> raw, mean;
-    std::vector<std::size_t> imaged;   ///< of each ray, steps within the images
+    std::vector<std::size_t> imaged;   ///< of each ray, steps up to where it leaves the images; of a globe cut by them the centre may lie without
     [[nodiscard]] double at(std::size_t ray, std::size_t k) const { return mean[ray * step_count + k]; }
 };
 
@@ -52,7 +52,7 @@ RayProfiles profiles_from(const VoxelGrid& grid, Modality modality, PatientPoint
     for (std::size_t i = 0; i < ray_count; ++i)
         for (std::size_t k = 0; k < step_count; ++k) {
             const PatientPoint at = centre + rays()[i] * (static_cast<double>(k) * step_mm);
-            if (p.imaged[i] == step_count && !grid.geometry().contains(at)) p.imaged[i] = k;
+            if (k >= first_step && p.imaged[i] == step_count && !grid.geometry().contains(at)) p.imaged[i] = k;
             p.raw[i * step_count + k] = clipped(static_cast<double>(grid.sample(at)), modality);
         }
     for (std::size_t i = 0; i < ray_count; ++i)
@@ -78,8 +78,7 @@ Inside inside_of(const std::vector<double>& profiles) {
 
 /// Where the inside ends along a ray, mm; nothing if it does not before the images or the reach do.
 std::optional<double> end_of_inside(const RayProfiles& p, std::size_t ray, double middle, double departure) {
-    constexpr std::size_t first = 11;
-    for (std::size_t k = first; k + 1 < step_count && k < p.imaged[ray]; ++k) {
+    for (std::size_t k = first_step; k + 1 < step_count && k < p.imaged[ray]; ++k) {
         const double after = std::abs(p.at(ray, k) - middle), before = std::abs(p.at(ray, k - 1) - middle), r = static_cast<double>(k) * step_mm;
         if (after > departure) return std::clamp(r - step_mm * (after - departure) / std::max(after - before, 1e-9), r - step_mm, r);
     }
