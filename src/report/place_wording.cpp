@@ -32,7 +32,7 @@ std::string place_sentence(const MassEffect& position) {
 std::string turn_sentence(const MassEffect& position) {
     if (!position.turned_left.has_value()) return "";
     return "Turn of the eye's axis in the head: to the patient's left " + change_in_words(position.turned_left) + ", upwards " + change_in_words(position.turned_up) + "; both axes converge by " +
-           change_in_words(position.converging) + ", this one points higher by " + change_in_words(position.higher_than_fellow) + ".";
+           change_in_words(position.converging) + ", against the fellow eye upwards " + change_in_words(position.higher_than_fellow) + ".";
 }
 
 std::string muscle_sentence(const EyeEntry& eye) {

@@ -136,7 +136,7 @@ TEST(Wording, place_and_turn_of_a_globe_are_two_sentences_with_what_is_usual) {
     m.turned_up = degrees(-11, 1, 13);
     m.higher_than_fellow = degrees(-3, 0, 3);
     EXPECT_EQ(turn_sentence(m), "Turn of the eye's axis in the head: to the patient's left +12\u00b0 (95 % interval +10 to +14), upwards +1\u00b0 (95 % interval \u221211 to +13); both axes converge by +12\u00b0 "
-                                "(95 % interval +10 to +14), this one points higher by 0\u00b0 (95 % interval \u22123 to +3).");
+                                "(95 % interval +10 to +14), against the fellow eye upwards 0\u00b0 (95 % interval \u22123 to +3).");
     m.anterior = Unmeasured{"no series shows the fellow eye as well"};
     EXPECT_EQ(place_sentence(m), "Place of the globe: not measured: no series shows the fellow eye as well.");
 }
