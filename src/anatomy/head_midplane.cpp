@@ -8,6 +8,10 @@
 #include <numbers>
 #include <vector>
 
+#include <vnl/algo/vnl_cholesky.h>
+#include <vnl/vnl_matrix.h>
+#include <vnl/vnl_vector.h>
+
 #include "coarse_copy.h"
 
 namespace perisclera {
@@ -15,7 +19,6 @@ namespace perisclera {
 namespace {
 
 using Three = std::array<double, 3>;
-using Matrix = std::array<Three, 3>;
 
 constexpr double left_out_mm = 22.0;   ///< about each globe: the globe, what lies on it and what may push it
 constexpr double beside_mm = 75.0, front_mm = 30.0, behind_mm = 75.0, above_mm = 40.0;
@@ -28,30 +31,20 @@ struct Plane {
     [[nodiscard]] PatientPoint point() const { return origin + PatientVector{place, 0, 0}; }
 };
 
-Three solved(Matrix a, Three b) {
-    const auto determinant = [](const Matrix& m) {
-        return m[0][0] * (m[1][1] * m[2][2] - m[1][2] * m[2][1]) - m[0][1] * (m[1][0] * m[2][2] - m[1][2] * m[2][0]) + m[0][2] * (m[1][0] * m[2][1] - m[1][1] * m[2][0]);
-    };
-    const double whole = determinant(a);
-    if (!(std::abs(whole) > 1e-12)) return {0, 0, 0};
-    Three out{};
-    for (std::size_t k = 0; k < 3; ++k) {
-        Matrix with = a;
-        for (std::size_t row = 0; row < 3; ++row) with[row][k] = b[row];
-        out[k] = determinant(with) / whole;
-    }
-    return out;
-}
-
 /// Normal equations.
 struct Equations {
-    Matrix a{};
-    Three b{};
+    vnl_matrix<double> a = vnl_matrix<double>(3, 3, 0.0);
+    vnl_vector<double> b = vnl_vector<double>(3, 0.0);
     void add(const Three& slope, double residual, double weight) {
-        for (std::size_t i = 0; i < 3; ++i) {
+        for (unsigned i = 0; i < 3; ++i) {
             b[i] -= weight * slope[i] * residual;
-            for (std::size_t j = 0; j < 3; ++j) a[i][j] += weight * slope[i] * slope[j];
+            for (unsigned j = 0; j < 3; ++j) a(i, j) += weight * slope[i] * slope[j];
         }
+    }
+    /// No step where they are singular.
+    [[nodiscard]] vnl_vector<double> solved() const {
+        const vnl_cholesky solver(a, vnl_cholesky::estimate_condition);
+        return solver.rank_deficiency() == 0 ? solver.solve(b) : vnl_vector<double>(3, 0.0);
     }
 };
 
@@ -132,7 +125,7 @@ std::optional<Plane> settled(const CoarseCopy& image, Plane plane, const std::ar
         if (pass.count < least_nodes) return std::nullopt;
         spread = pass.spread;
         // The slope is that of the residual, so the step is -(JtJ)^-1 Jtr.
-        const Three by = solved(pass.equations.a, pass.equations.b);
+        const vnl_vector<double> by = pass.equations.solved();
         plane.place += std::clamp(by[0], -longest_mm, longest_mm);
         plane.yaw += std::clamp(by[1], -widest, widest);
         plane.roll += std::clamp(by[2], -widest, widest);

@@ -129,9 +129,9 @@ EyeFinding finding(const ReportModel& model, Eye eye) {
         // Why it is uncertain, where something was seen that is no finding.
         if (!seen.mass_effect.note.empty()) out.sentences.push_back(seen.mass_effect.note);
         if (seen.explant.presence != Presence::present) out.sentences.push_back(detection_limit(seen.explant));
-        if (seen.globe.status == GlobeStatus::found) out.sentences.push_back(globe_sentence(seen.globe));
+        if (seen.globe.status == GlobeStatus::found) out.globe.push_back(globe_sentence(seen.globe));
         for (const std::string& words : {place_sentence(seen.mass_effect), turn_sentence(seen.mass_effect), muscle_sentence(seen)})
-            if (!words.empty()) out.sentences.push_back(words);
+            if (!words.empty()) out.globe.push_back(words);
     } else {
         out.sentences.push_back("Nothing can be said about an explant in this eye.");
     }

@@ -3,6 +3,7 @@
 // Rows about which this version says nothing are gathered into one sentence below their table.
 #include <algorithm>
 #include <functional>
+#include <set>
 
 #include "perisclera/report/figures.h"
 #include "perisclera/report/wording.h"
@@ -46,28 +47,31 @@ public:
         heads_.push_back(head);
         columns_.push_back(&content);
     }
-    /// `topic` stands for the row, and once for all rows of the same topic, where none of them says anything.
+    /// `topic` stands once for all rows of the same topic, where none of them says anything.
     void row(const std::string& label, const std::function<Cell(const T&)>& read, const std::string& topic = "") {
         rows_.push_back({label, topic.empty() ? label : topic, read});
     }
 
     [[nodiscard]] std::string html_text(const std::string& caption) const {
+        std::vector<std::vector<Cell>> cells;
+        std::set<std::string> told;   // topics of which some row says something
+        for (const Row& row : rows_) {
+            cells.emplace_back();
+            for (const T* column : columns_) cells.back().push_back(row.read(*column));
+            if (says_something(cells.back())) told.insert(row.topic);
+        }
         std::string body, silent;
-        std::string last_topic;
-        for (const auto& [label, topic, read] : rows_) {
-            std::string cells;
-            bool says_something = false;
-            for (const T* column : columns_) {
-                const Cell c = read(*column);
-                says_something = says_something || !c.not_assessed;
-                cells += html(c);
+        std::set<std::string> listed;
+        for (std::size_t k = 0; k < rows_.size(); ++k) {
+            const auto& [label, topic, read] = rows_[k];
+            if (says_something(cells[k])) {
+                body += "<tr><th scope=\"row\">" + escaped(label) + "</th>";
+                for (const Cell& c : cells[k]) body += html(c);
+                body += "</tr>\n";
+                continue;
             }
-            if (says_something) {
-                body += "<tr><th scope=\"row\">" + escaped(label) + "</th>" + cells + "</tr>\n";
-            } else if (topic != last_topic) {
-                silent += (silent.empty() ? "" : "; ") + topic;
-                last_topic = topic;
-            }
+            const std::string& named = told.count(topic) > 0 ? label : topic;
+            if (listed.insert(named).second) silent += (silent.empty() ? "" : "; ") + named;
         }
         std::string out;
         if (!body.empty()) {
@@ -82,6 +86,9 @@ public:
     }
 
 private:
+    static bool says_something(const std::vector<Cell>& cells) {
+        return std::any_of(cells.begin(), cells.end(), [](const Cell& c) { return !c.not_assessed; });
+    }
     std::vector<std::string> heads_;
     std::vector<const T*> columns_;
     struct Row {
@@ -158,7 +165,7 @@ std::string metal_text(const MetalEntry& metal) {
 
 std::string eye_table(const ReportModel& model, Eye eye) {
     using E = const EyeEntry&;
-    const std::string inflammation = "Signs of inflammation", offset = "Offset of the globe", protrusion = "Protrusion against bone", turn = "Turn of the eye", recti = "Rectus muscles and their relation to the elements";
+    const std::string inflammation = "Signs of inflammation", offset = "Offset of the globe", protrusion = "Protrusion against bone", turn = "Turn of the eye", recti = "Rectus muscles", relation = "Relation of the rectus muscles to the elements";
     Table<EyeEntry> t;
     for (const Timepoint& visit : model.timepoints) t.column(visit.study_date.iso(), visit.eye(eye));
     t.row("Globe", [](E e) { return cell(name(e.globe.status)); });
@@ -200,7 +207,7 @@ std::string eye_table(const ReportModel& model, Eye eye) {
                 c.not_assessed = c.not_assessed && me.relation == MuscleRelation::not_determinable;
             }
             return c;
-        }, recti);
+        }, relation);
     }
     return t.html_text(std::string(eye == Eye::right ? "Right" : "Left") + " eye: value and 95 % interval by date of the images");
 }

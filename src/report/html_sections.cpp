@@ -48,6 +48,7 @@ std::string finding_section(const ReportModel& model) {
             out += element("h4", e.title);
             out += list(e.sentences);
         }
+        for (const std::string& s : f.globe) out += element("p", s);
         out += "</div>\n";
     }
     return out + "</div>\n" + eye_map(model) +

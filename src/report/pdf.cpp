@@ -72,6 +72,7 @@ void write_eye(Flow& flow, const ReportModel& model, Eye eye) {
         flow.paragraph(e.title, strong_font, 8.0);
         for (const std::string& s : e.sentences) flow.item(s);
     }
+    for (const std::string& s : f.globe) flow.paragraph(s, body_font);
 }
 
 void write_measurements(Flow& flow, const ReportModel& model) {
@@ -83,7 +84,7 @@ void write_measurements(Flow& flow, const ReportModel& model) {
         flow.item("Axial length, cornea to outer sclera: " + in_words(entry.globe.axial_length));
         flow.item("Equatorial diameter, outer: " + in_words(entry.globe.equatorial_diameter));
         for (const MuscleEntry& m : entry.muscles)
-            if (m.thickness.has_value()) flow.item(std::string(name(m.muscle)) + " rectus, thickness: " + in_words(m.thickness) + "; " + spaced(name(m.continuity)));
+            if (m.thickness.has_value()) flow.item(std::string(name(m.muscle)) + " rectus, thickness: " + in_words(m.thickness) + "; continuity: " + spaced(name(m.continuity)));
         for (const ElementEntry& e : entry.elements) {
             flow.item(e.id + ", clockwise start " + position_in_words(e.from) + "; end " + position_in_words(e.to));
             flow.item(e.id + ", area of the largest section: " + in_words(e.largest_section.area));

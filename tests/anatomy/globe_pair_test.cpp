@@ -32,7 +32,8 @@ TEST(GlobePair, a_ball_of_fat_is_no_eye) {
     const auto fluid = candidates(12.0, -90.0);
     ASSERT_FALSE(fluid.empty());
     EXPECT_LT(length(fluid.front().centre - PatientPoint{0, 0, 0}), 0.5);
-    for (const GlobeCandidate& c : candidates(-90.0, 45.0)) EXPECT_LT(c.roundness, 0.25) << "a place that edges vote for, and no ball";
+    // Edges vote for other places too; none of them is the ball of fat.
+    for (const GlobeCandidate& c : candidates(-90.0, 45.0)) EXPECT_GT(length(c.centre - PatientPoint{0, 0, 0}), 6.0);
 }
 
 }  // namespace perisclera

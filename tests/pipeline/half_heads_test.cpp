@@ -64,7 +64,7 @@ TEST(HalfHeads, what_is_told_of_one_eye_is_right_and_behind_the_eyes_there_is_no
             for (const Eye eye : both_eyes) {
                 const auto half = cut(series.grid(), {temporal_sign(eye), 0, 0}, middle);
                 if (!half) continue;
-                // Of one series half the right globe alone is imaged.
+                // What must be found holds 70 % of its globe, as in docs/globes.md; one series images half of the right globe.
                 constexpr double most_of_it = 0.7;
                 const bool whole = held(*half, eye == Eye::right ? *pair.right : *pair.left) >= most_of_it;
                 halves += whole ? 1 : 0;

@@ -94,7 +94,7 @@ Count count_held(const Simulated& s) {
             const double truth = true_thickness(s, eye, rectus, r.middles);
             ++count.measured;
             count.held += t->low().value() <= truth && truth <= t->high().value();
-            EXPECT_NEAR(t->value().value(), truth, 1.6) << name(eye) << " eye, rectus " << static_cast<int>(rectus) << ": no single one is far off";
+            EXPECT_NEAR(t->value().value(), truth, 3.0 * t->standard_uncertainty().value()) << name(eye) << " eye, rectus " << static_cast<int>(rectus) << ": no single one is far off";
             EXPECT_NE(r.course, MuscleCourse::interrupted) << "every simulated muscle runs through";
         }
     }
@@ -120,7 +120,9 @@ TEST(Recti, thickness_on_simulated_t1_holds_the_head_models_own_where_fat_lies_o
         const Count c = count_held(simulated(seed, true, R"({"kind": "t1", "plane": "axial", "slice_thickness_mm": 2, "field_mm": [104, 84, 40], "pose_deg": [-4, 3, 3]})", SeriesRole::t1));
         all.measured += c.measured, all.held += c.held;
     }
+    EXPECT_GE(all.measured, 4) << "of 16: fat lies on both sides of few";
     EXPECT_LE(all.measured - all.held, 1);
+    RecordProperty("measured", all.measured);
 }
 
 TEST(Recti, are_not_measured_where_the_contrast_or_the_slices_do_not_serve) {
@@ -179,7 +181,7 @@ TEST(Recti, of_a_real_head_on_ct_agree_with_published_thickness) {
                     agree += t->high().value() >= published[k][0] && t->low().value() <= published[k][1];
                 }
     }
-    EXPECT_GE(measured, 4) << "of 8: at least half";
+    EXPECT_GE(measured, 5) << "of 8: most";
     EXPECT_GE(agree, measured - 1);
 }
 

@@ -78,7 +78,7 @@ TEST(Wording, contents_of_the_globe_are_one_sentence_of_each_eye) {
     t.left.globe.status = GlobeStatus::not_found;
     m.timepoints.push_back(t);
     const auto told = [&](Eye eye) {
-        const std::vector<std::string> said = finding(m, eye).sentences;
+        const std::vector<std::string> said = finding(m, eye).globe;
         const auto at = std::find_if(said.begin(), said.end(), [](const std::string& s) { return s.rfind("Contents of the globe", 0) == 0; });
         return at == said.end() ? std::string() : *at;
     };

@@ -55,6 +55,7 @@ struct EyeFinding {
     std::string headline;                    ///< "Right eye: explant present"
     std::vector<std::string> sentences;      ///< on the eye as a whole
     std::vector<ElementFinding> elements;
+    std::vector<std::string> globe{};        ///< on globe and muscles, read after the elements
 };
 
 /// What the report says of one eye, as of its current visit, with the verdicts on change up to that visit.
