@@ -23,7 +23,7 @@ constexpr double largest_cell_mm = 0.3;
 class Acquisition {
 public:
     Acquisition(const Scan& scan, const VolumeGeometry& geometry, unsigned threads);
-    void slice(int k, float* out) const;
+    [[nodiscard]] std::vector<Image> slice(int k) const;
 
 private:
     const Scan& scan_;
@@ -51,7 +51,7 @@ Acquisition::Acquisition(const Scan& scan, const VolumeGeometry& geometry, unsig
     if (scan.series.noise > 0.0) noise_.emplace(ct_blur(scan.series.kernel), geometry.spacing_mm()[0], size_[0], size_[1], scan.series.noise);
 }
 
-void Acquisition::slice(int k, float* out) const {
+std::vector<Image> Acquisition::slice(int k) const {
     const Image cells = sampler_.slice(k);
     // The blur's first cell for pixel 0 lies this far from the drawn margin's edge; drop what is before it.
     const int skip = margin_ * cells_ + cells_ / 2 - reach_;
@@ -65,13 +65,13 @@ void Acquisition::slice(int k, float* out) const {
                 image.at(x, y) += static_cast<float>(artefact_->at(geometry_.to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(k)})));
     if (scan_.series.motion_mm != std::array<double, 2>{0.0, 0.0}) move_during_turn(image, geometry_.spacing_mm()[0], scan_.series.motion_mm);
     if (noise_) noise_->add_to(image, mixed(scan_.key, static_cast<std::uint64_t>(k)));
-    std::copy(image.values.begin(), image.values.end(), out);
+    return {std::move(image)};
 }
 
 }  // namespace
 
 VoxelGrid acquire_ct(const Scan& scan, const VolumeGeometry& geometry, unsigned threads) {
-    return acquired_slices(Acquisition(scan, geometry, threads), geometry, threads);
+    return std::move(acquired_slices(Acquisition(scan, geometry, threads), 1, geometry, threads).front());
 }
 
 }  // namespace perisclera::phantoms

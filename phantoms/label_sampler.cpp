@@ -76,7 +76,7 @@ void LabelSampler::fill_pixel(Image& image, const Probes& probes, int x, int y, 
     const HeadPoint middle = head_at(x, y, 0.0, k);
     const auto alike = scan_.head.near_thin_layers(middle, half_diagonal_mm_) ? std::nullopt : probes.alike(x + margin_, y + margin_);
     TissueTexture texture(scan_, middle);
-    const auto shown = [&](Label label) { return static_cast<float>(texture.shown(label)); };
+    const auto shown = [&](Label label) { return static_cast<float>(texture.shown(label, scan_.appearance)); };
     for (int j = 0; j < cells_; ++j)
         for (int i = 0; i < cells_; ++i) {
             float& cell = image.at((x + margin_) * cells_ + i, (y + margin_) * cells_ + j);

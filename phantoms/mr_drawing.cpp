@@ -21,29 +21,34 @@ std::shared_ptr<const FieldMap> field_of(const Scan& scan, const HeadMap& map, u
 
 }  // namespace
 
-Magnetisation::Magnetisation(const Scan& scan, const VolumeGeometry& geometry, const DrawnArea& area, unsigned threads)
-    : scan_(scan),
-      map_(scan.head),
+Magnetisation::Magnetisation(const std::vector<Scan>& scans, const VolumeGeometry& geometry, const DrawnArea& area, unsigned threads)
+    : scans_(scans),
+      scan_(scans.front()),
+      map_(scan_.head),
       geometry_(geometry),
       area_(area),
-      origin_(scan.pose.to_head(geometry.origin())),
-      step_{scan.pose.to_head(geometry.row() * geometry.spacing_mm()[0]), scan.pose.to_head(geometry.column() * geometry.spacing_mm()[1]),
-            scan.pose.to_head(geometry.slice_step())},
-      normal_(scan.pose.to_head(geometry.normal())),
-      half_diagonal_mm_(0.5 * std::hypot(geometry.spacing_mm()[0], geometry.spacing_mm()[1], scan.series.slice_thickness_mm)),
-      depths_(slice_profile(scan.series.slice_thickness_mm)),
-      field_(field_of(scan, map_, threads)),
-      dephases_(scan.series.mr.sequence != MrSequence::spin_echo),
-      turns_per_ppm_(hertz_per_ppm_and_tesla * scan.series.mr.field_strength_tesla * scan.series.mr.echo_time_ms / 1000.0) {
-    for (const float ppm : scan.appearance.shift_ppm) turned_by_shift_.push_back(turned(static_cast<double>(ppm)));
+      origin_(scan_.pose.to_head(geometry.origin())),
+      step_{scan_.pose.to_head(geometry.row() * geometry.spacing_mm()[0]), scan_.pose.to_head(geometry.column() * geometry.spacing_mm()[1]),
+            scan_.pose.to_head(geometry.slice_step())},
+      normal_(scan_.pose.to_head(geometry.normal())),
+      half_diagonal_mm_(0.5 * std::hypot(geometry.spacing_mm()[0], geometry.spacing_mm()[1], scan_.series.slice_thickness_mm)),
+      depths_(slice_profile(scan_.series.slice_thickness_mm)),
+      field_(field_of(scan_, map_, threads)),
+      dephases_(scan_.series.mr.sequence != MrSequence::spin_echo),
+      turns_per_ppm_(hertz_per_ppm_and_tesla * scan_.series.mr.field_strength_tesla * scan_.series.mr.echo_time_ms / 1000.0) {
+    for (const Scan& scan : scans) {
+        std::vector<Complex>& of_labels = turned_by_shift_.emplace_back();
+        for (const float ppm : scan.appearance.shift_ppm) of_labels.push_back(turned(static_cast<double>(ppm)));
+    }
 }
 
-Drawing Magnetisation::of_slice(int k) const {
+std::vector<Drawing> Magnetisation::of_slice(int k) const {
     const int cells = area_.cells_per_pixel;
     const std::size_t rows = area_.phase_along == PhaseAlong::row ? 0 : 1;
     const auto blank = [&] { return ComplexPlane(area_.drawn[1 - rows] * cells, area_.drawn[rows] * cells); };
-    Work work{{blank(), std::nullopt}, k, {}, {}, {}, std::vector<Label>(depths_.size()), 0.0, std::nullopt};
-    if (scan_.series.mr.eye_motion_mm > 0.0) work.drawing.swinging = blank();
+    Work work{{}, k, {}, {}, {}, std::vector<Label>(depths_.size()), 0.0, std::nullopt};
+    for (std::size_t s = 0; s < scans_.size(); ++s)
+        work.drawings.push_back({blank(), scan_.series.mr.eye_motion_mm > 0.0 ? std::optional(blank()) : std::nullopt});
     work.corners.reserve(static_cast<std::size_t>(area_.drawn[0] + 1) * static_cast<std::size_t>(area_.drawn[1] + 1));
     const std::size_t quarter = depths_.size() / 4;
     for (int y = 0; y <= area_.drawn[1]; ++y)
@@ -55,7 +60,7 @@ Drawing Magnetisation::of_slice(int k) const {
         }
     for (int y = 0; y < area_.drawn[1]; ++y)
         for (int x = 0; x < area_.drawn[0]; ++x) draw_pixel(work, x - area_.before(0), y - area_.before(1));
-    return std::move(work.drawing);
+    return std::move(work.drawings);
 }
 
 /// Coarsely where all is alike, finely where labels change or thin layers pass.
@@ -74,7 +79,7 @@ void Magnetisation::draw_pixel(Work& work, int x, int y) const {
         for (const std::size_t d : {std::size_t{0}, depths_.size() / 2, depths_.size() - 1})
             for (const double dy : {-0.25, 0.25})
                 for (const double dx : {-0.25, 0.25}) alike = alike && map_.label_at(head_at(x + dx, y + dy, depths_[d].offset_mm, k)) == first;
-    if (alike && scan_.appearance.value[first] == 0.0f) return;
+    if (alike && dark(first)) return;
 
     const std::optional<Label> known = alike ? std::optional(first) : std::nullopt;
     work.texture.emplace(scan_, middle);
@@ -143,29 +148,37 @@ void Magnetisation::draw_square(Work& work, Square square, HeadPoint middle, std
     if (labels[0] == labels[half] && labels[half] == labels[last]) return send(work, square, labels[0], work.whole);
     between(between, 0, half);
     between(between, half, last);
-    for (std::size_t d = 0; d <= last; ++d)
-        if (scan_.appearance.value[labels[d]] != 0.0f) send(work, square, labels[d], work.depths[d]);
+    for (std::size_t d = 0; d <= last; ++d) send(work, square, labels[d], work.depths[d]);
 }
 
 /// Magnetisation of one label, displaced along its rows.
 void Magnetisation::send(Work& work, Square square, Label label, const Felt& felt) const {
-    const double ppm = static_cast<double>(scan_.appearance.shift_ppm[label]) + felt.ppm;
-    const double left = scan_.series.mr.fat_saturated ? left_by_fat_saturation(ppm) : 1.0;
-    const Complex sent = work.shading * felt.weight * work.texture->shown(label) * left * felt.turned * turned_by_shift_[label];
-    ComplexPlane& plane = work.drawing.swinging && swings(label) ? *work.drawing.swinging : work.drawing.still;
-    const double moved = ppm * area_.pixels_per_ppm * area_.cells_per_pixel, whole = std::floor(moved), share = moved - whole;
     const bool x_is_phase = area_.phase_along == PhaseAlong::row;
     const int along = x_is_phase ? square.y : square.x, across = x_is_phase ? square.x : square.y;
-    int start = (along + static_cast<int>(whole)) % plane.width;
-    if (start < 0) start += plane.width;
-    for (int j = 0; j < square.side; ++j) {
-        Complex* row = &plane.at(0, across + j);
-        for (int i = 0, at = start; i < square.side; ++i) {
-            row[at] += sent * (1.0 - share);
-            if (++at == plane.width) at = 0;
-            row[at] += sent * share;
+    for (std::size_t s = 0; s < scans_.size(); ++s) {
+        const Appearance& appearance = scans_[s].appearance;
+        if (appearance.value[label] == 0.0f) continue;
+        const double ppm = static_cast<double>(appearance.shift_ppm[label]) + felt.ppm;
+        const double left = scans_[s].series.mr.fat_saturated ? left_by_fat_saturation(ppm) : 1.0;
+        const Complex sent = work.shading * felt.weight * work.texture->shown(label, appearance) * left * felt.turned * turned_by_shift_[s][label];
+        Drawing& drawing = work.drawings[s];
+        ComplexPlane& plane = drawing.swinging && swings(label) ? *drawing.swinging : drawing.still;
+        const double moved = ppm * area_.pixels_per_ppm * area_.cells_per_pixel, whole = std::floor(moved), share = moved - whole;
+        int start = (along + static_cast<int>(whole)) % plane.width;
+        if (start < 0) start += plane.width;
+        for (int j = 0; j < square.side; ++j) {
+            Complex* row = &plane.at(0, across + j);
+            for (int i = 0, at = start; i < square.side; ++i) {
+                row[at] += sent * (1.0 - share);
+                if (++at == plane.width) at = 0;
+                row[at] += sent * share;
+            }
         }
     }
+}
+
+bool Magnetisation::dark(Label label) const {
+    return std::all_of(scans_.begin(), scans_.end(), [label](const Scan& scan) { return scan.appearance.value[label] == 0.0f; });
 }
 
 Complex Magnetisation::turned(double ppm) const { return dephases_ ? std::polar(1.0, 2.0 * pi * ppm * turns_per_ppm_) : Complex(1.0); }

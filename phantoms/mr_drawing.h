@@ -29,7 +29,7 @@ struct DrawnArea {
 /// Over so many pixels the object fades out at the edge of what is drawn, so that cut edges do not ring.
 inline constexpr int fading_pixels = 6;
 
-/// Rows run along the frequency direction.
+/// Of one series. Rows run along the frequency direction.
 struct Drawing {
     ComplexPlane still;
     std::optional<ComplexPlane> swinging;  ///< the globes and what lies on them, if the eyes move
@@ -37,9 +37,10 @@ struct Drawing {
 
 class Magnetisation {
 public:
-    /// Keeps a reference to `scan`.
-    Magnetisation(const Scan& scan, const VolumeGeometry& geometry, const DrawnArea& area, unsigned threads);
-    [[nodiscard]] Drawing of_slice(int k) const;
+    /// Keeps a reference to `scans`, which are drawn together.
+    Magnetisation(const std::vector<Scan>& scans, const VolumeGeometry& geometry, const DrawnArea& area, unsigned threads);
+    /// Of each scan.
+    [[nodiscard]] std::vector<Drawing> of_slice(int k) const;
 
 private:
     /// The field at one depth of the slice, and how far a gradient echo has turned there by its time.
@@ -53,7 +54,7 @@ private:
     };
     /// What is being drawn, and what is known of the place.
     struct Work {
-        Drawing drawing;
+        std::vector<Drawing> drawings;
         int slice;
         std::vector<std::array<Label, 2>> corners;  ///< labels at the pixels' corners, at two depths: one more than pixels each way
         std::vector<Felt> depths;
@@ -68,13 +69,16 @@ private:
     void draw_pixel(Work& work, int x, int y) const;
     void draw_square(Work& work, Square square, HeadPoint middle, std::optional<Label> known) const;
     void send(Work& work, Square square, Label label, const Felt& felt) const;
+    /// Does nothing of this label send a signal in any of the series?
+    [[nodiscard]] bool dark(Label label) const;
     void feel(Work& work, HeadPoint middle) const;
     [[nodiscard]] bool even_field(Work& work, HeadPoint middle) const;
     [[nodiscard]] Complex turned(double ppm) const;
     [[nodiscard]] double coil(int x, int y, int k) const;
     [[nodiscard]] double fade(int pixel, std::size_t direction) const;
 
-    const Scan& scan_;
+    const std::vector<Scan>& scans_;
+    const Scan& scan_;  ///< the first, for what all have in common
     HeadMap map_;
     VolumeGeometry geometry_;
     DrawnArea area_;
@@ -84,9 +88,9 @@ private:
     double half_diagonal_mm_;  ///< of a voxel
     std::vector<SliceDepth> depths_;
     std::shared_ptr<const FieldMap> field_;
-    bool dephases_;                         ///< a gradient echo
-    double turns_per_ppm_;                  ///< by the echo time
-    std::vector<Complex> turned_by_shift_;  ///< of each label
+    bool dephases_;         ///< a gradient echo
+    double turns_per_ppm_;  ///< by the echo time
+    std::vector<std::vector<Complex>> turned_by_shift_;  ///< of each scan and label
 };
 
 }  // namespace perisclera::phantoms

@@ -24,23 +24,26 @@ int drawn_pixels(int pixels, double displacement) {
     return transformable_length(pixels + 2 * (fading_pixels + static_cast<int>(std::ceil(displacement))));
 }
 
-/// One series being acquired: everything that all slices share.
+/// Series being acquired together: everything that all slices share.
 class MrAcquisition {
 public:
-    MrAcquisition(const Scan& scan, const VolumeGeometry& geometry, unsigned threads)
-        : scan_(scan),
-          area_(area_of(scan.series, geometry)),
-          k_space_(k_space_of(scan.series.mr, area_)),
-          magnetisation_(scan, geometry, area_, threads),
-          swing_(swing_of(scan, geometry)) {}
-    void slice(int k, float* out) const;
+    /// Keeps a reference to `scans`.
+    MrAcquisition(const std::vector<Scan>& scans, const VolumeGeometry& geometry, unsigned threads)
+        : scans_(scans),
+          area_(area_of(scans.front().series, geometry)),
+          k_space_(k_space_of(scans.front().series.mr, area_)),
+          magnetisation_(scans, geometry, area_, threads),
+          swing_(swing_of(scans.front(), geometry)) {}
+    [[nodiscard]] std::vector<Image> slice(int k) const;
 
 private:
     static DrawnArea area_of(const Series& series, const VolumeGeometry& geometry);
     static KSpace k_space_of(const MrSetting& setting, const DrawnArea& area);
     static Swing swing_of(const Scan& scan, const VolumeGeometry& geometry);
 
-    const Scan& scan_;
+    [[nodiscard]] Image image(const Scan& scan, Drawing drawing, int k) const;
+
+    const std::vector<Scan>& scans_;
     DrawnArea area_;
     KSpace k_space_;
     Magnetisation magnetisation_;
@@ -71,27 +74,37 @@ Swing MrAcquisition::swing_of(const Scan& scan, const VolumeGeometry& geometry) 
                                             : Swing{along_row, along_column, s.eye_motion_cycles};
 }
 
-void MrAcquisition::slice(int k, float* out) const {
-    Drawing drawing = magnetisation_.of_slice(k);
+std::vector<Image> MrAcquisition::slice(int k) const {
+    std::vector<Drawing> drawings = magnetisation_.of_slice(k);
+    std::vector<Image> images;
+    for (std::size_t s = 0; s < scans_.size(); ++s) images.push_back(image(scans_[s], std::move(drawings[s]), k));
+    return images;
+}
+
+Image MrAcquisition::image(const Scan& scan, Drawing drawing, int k) const {
     ComplexPlane samples = k_space_.sampled(std::move(drawing.still));
     if (drawing.swinging) add_swinging(samples, k_space_.sampled(std::move(*drawing.swinging)), k_space_, swing_);
-    if (scan_.series.noise > 0.0) {
-        const double deviation = k_space_.noise_in_k_space(scan_.series.noise);
-        const std::uint64_t key = mixed(scan_.key, static_cast<std::uint64_t>(k));
+    if (scan.series.noise > 0.0) {
+        const double deviation = k_space_.noise_in_k_space(scan.series.noise);
+        const std::uint64_t key = mixed(scan.key, static_cast<std::uint64_t>(k));
         for (std::size_t i = 0; i < samples.values.size(); ++i)
             samples.values[i] += deviation * Complex(normal_number(key, 2 * i), normal_number(key, 2 * i + 1));
     }
-    const ComplexPlane image = k_space_.image(samples);
+    const ComplexPlane shown = k_space_.image(samples);
     const bool x_is_phase = area_.phase_along == PhaseAlong::row;
-    for (int y = area_.before(1); y < area_.before(1) + area_.image[1]; ++y)
-        for (int x = area_.before(0); x < area_.before(0) + area_.image[0]; ++x)
-            *out++ = static_cast<float>(std::abs(x_is_phase ? image.at(y, x) : image.at(x, y)));
+    Image out(area_.image[0], area_.image[1]);
+    for (int y = 0; y < out.height; ++y)
+        for (int x = 0; x < out.width; ++x) {
+            const int u = x + area_.before(0), v = y + area_.before(1);
+            out.at(x, y) = static_cast<float>(std::abs(x_is_phase ? shown.at(v, u) : shown.at(u, v)));
+        }
+    return out;
 }
 
 }  // namespace
 
-VoxelGrid acquire_mr(const Scan& scan, const VolumeGeometry& geometry, unsigned threads) {
-    return acquired_slices(MrAcquisition(scan, geometry, threads), geometry, threads);
+std::vector<VoxelGrid> acquire_mr(const std::vector<Scan>& together, const VolumeGeometry& geometry, unsigned threads) {
+    return acquired_slices(MrAcquisition(together, geometry, threads), together.size(), geometry, threads);
 }
 
 }  // namespace perisclera::phantoms

@@ -8,7 +8,7 @@
 
 namespace perisclera::phantoms {
 
-/// MR stored units. The result does not depend on `threads`. Precondition: no CT.
-VoxelGrid acquire_mr(const Scan& scan, const VolumeGeometry& geometry, unsigned threads);
+/// MR stored units. The result does not depend on `threads`. Precondition: no CT; each drawn_together with the first.
+std::vector<VoxelGrid> acquire_mr(const std::vector<Scan>& together, const VolumeGeometry& geometry, unsigned threads);
 
 }  // namespace perisclera::phantoms

@@ -21,7 +21,13 @@ struct Scan {
     LastField* last_field = nullptr;  ///< of the same visit, where there is one
 };
 
+/// Do these two series of one visit differ only by how labels show, so that their slices are drawn at once? So do spin echoes of the same place that are
+/// displaced alike; gradient echoes dephase by their own echo times.
+bool drawn_together(const Scan& a, const Scan& b);
+
 /// HU or MR stored units. The result does not depend on `threads`.
 VoxelGrid acquire(const Scan& scan, const VolumeGeometry& geometry, unsigned threads);
+/// The same of several; faster than one by one. Precondition: each is drawn_together with the first, or is the only one.
+std::vector<VoxelGrid> acquire_together(const std::vector<Scan>& together, const VolumeGeometry& geometry, unsigned threads);
 
 }  // namespace perisclera::phantoms

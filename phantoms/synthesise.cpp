@@ -31,6 +31,14 @@ std::string upper(std::string_view text) {
     return out;
 }
 
+/// What one series sees.
+struct View {
+    HeadPose pose;
+    HeadModel head;
+    VolumeGeometry geometry;
+    Appearance shown;
+};
+
 /// Where in the scenario a series stands, and the text its UIDs are made from.
 struct Slot {
     std::size_t timepoint;
@@ -97,20 +105,33 @@ Result<Done> synthesise(const Scenario& scenario, OutputFolder& out, const Progr
         const Timepoint& timepoint = scenario.timepoints[t];
         TimepointTruth truth{timepoint.study_date, {}, timepoint.eyes};
         LastField last_field;
-        int number = 0;
+        std::vector<View> views;
         for (const Series& series : timepoint.series) {
-            const Slot slot{t, ++number, "perisclera phantom/" + std::to_string(scenario.seed) + "/" + scenario.patient_id + "/" + std::to_string(t) + "/" + std::to_string(number)};
             const HeadPose pose(series);
-            const HeadModel head(timepoint.eyes, series.gaze_deg, pose.down());
             const auto geometry = series_geometry(series, pose);
             if (!geometry) return Error{ErrorCode::bad_scenario, geometry.error().what, "scenario", "change field_mm, spacing_mm or tilt_deg"};
-            const Appearance shown = appearance(series, timepoint.eyes);
-            const Scan scan{series, head, pose, shown, scenario.texture, mixed(mixed(scenario.seed, t), static_cast<std::uint64_t>(number)), mixed(scenario.seed), &last_field};
-            const ImageSeriesHeader h = header(scenario, timepoint, series, slot);
-            const std::string folder = h.study_date + numbered("/%02d", number);
-            if (const auto written = write_series(acquire(scan, geometry.value(), threads), h, series, folder, out); !written) return written.error();
-            truth.series.push_back(series_truth(series, h.series_uid, head, pose));
-            if (progress) progress(++done, total);
+            views.push_back({pose, HeadModel(timepoint.eyes, series.gaze_deg, pose.down()), geometry.value(), appearance(series, timepoint.eyes)});
+        }
+        std::vector<Scan> scans;
+        for (const Series& series : timepoint.series) {
+            const View& view = views[scans.size()];
+            const std::uint64_t noise_key = mixed(mixed(scenario.seed, t), static_cast<std::uint64_t>(scans.size() + 1));
+            scans.push_back({series, view.head, view.pose, view.shown, scenario.texture, noise_key, mixed(scenario.seed), &last_field});
+        }
+        for (std::size_t next = 0; next < scans.size();) {
+            const auto first = scans.begin() + static_cast<std::ptrdiff_t>(next);
+            const std::vector<Scan> together(first, std::find_if_not(first + 1, scans.end(), [&](const Scan& scan) { return drawn_together(*first, scan); }));
+            for (VoxelGrid& grid : acquire_together(together, views[next].geometry, threads)) {
+                const View& view = views[next];
+                const Series& series = timepoint.series[next];
+                const int number = static_cast<int>(++next);
+                const Slot slot{t, number, "perisclera phantom/" + std::to_string(scenario.seed) + "/" + scenario.patient_id + "/" + std::to_string(t) + "/" + std::to_string(number)};
+                const ImageSeriesHeader h = header(scenario, timepoint, series, slot);
+                const std::string folder = h.study_date + numbered("/%02d", number);
+                if (const auto written = write_series(std::move(grid), h, series, folder, out); !written) return written.error();
+                truth.series.push_back(series_truth(series, h.series_uid, view.head, view.pose));
+                if (progress) progress(++done, total);
+            }
         }
         truths.push_back(std::move(truth));
     }

@@ -13,9 +13,8 @@ class TissueTexture {
 public:
     /// At one place of the head, which stands for a pixel about it.
     TissueTexture(const Scan& scan, HeadPoint place) : scan_(scan), place_(place) {}
-    /// HU or MR stored units of this label there.
-    [[nodiscard]] double shown(Label of) {
-        const Appearance& appearance = scan_.appearance;
+    /// HU or MR stored units of this label there, in a series of the scan's visit.
+    [[nodiscard]] double shown(Label of, const Appearance& appearance) {
         const double value = static_cast<double>(appearance.value[of]), unevenness = static_cast<double>(appearance.unevenness[of]);
         if (scan_.texture <= 0.0 || unevenness == 0.0) return value;
         if (std::isnan(unevenness_)) unevenness_ = scan_.texture * unevenness_at(place_, scan_.texture_key);

@@ -28,7 +28,7 @@ VoxelGrid scan(const std::string& element, const std::string& series_text, Alter
     const HeadPose pose(t.series.at(0));
     Appearance shown = appearance(t.series.at(0), t.eyes);
     alter(shown);
-    return acquire_mr({t.series.at(0), head, pose, shown, scenario.value().texture, 9, 9}, series_geometry(t.series.at(0), pose).value(), threads);
+    return acquire({t.series.at(0), head, pose, shown, scenario.value().texture, 9, 9}, series_geometry(t.series.at(0), pose).value(), threads);
 }
 
 /// Only the element is seen, at the given frequency; no field but the magnet's.
