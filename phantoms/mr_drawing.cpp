@@ -120,8 +120,9 @@ bool Magnetisation::even_field(Work& work, HeadPoint middle) const {
 void Magnetisation::feel(Work& work, HeadPoint middle) const {
     work.depths.clear();
     work.whole = {1.0, 0.0, 0.0};
+    FieldMap::Column field(*field_);
     for (const SliceDepth& d : depths_) {
-        const double ppm = field_->at(middle + normal_ * d.offset_mm);
+        const double ppm = field.at(middle + normal_ * d.offset_mm);
         work.depths.push_back({d.weight, ppm, turned(ppm)});
         work.whole.ppm += d.weight * ppm;
         work.whole.turned += d.weight * work.depths.back().turned;

@@ -25,6 +25,9 @@ HeadPoint centre_of(int x, int y, int z) {
     return HeadModel::middle_of_orbits() + HeadVector{x - (cells[0] - 1) / 2.0, y - (cells[1] - 1) / 2.0, z - (cells[2] - 1) / 2.0} * cell_mm;
 }
 
+/// The cell at or before a place among them that has one after it.
+int cell(double place, std::size_t a) { return std::min(static_cast<int>(place), cells[a] - 2); }
+
 /// Mean of one cell in or beside an orbit, where the gas of interest lies.
 double mean_over_cell(HeadPoint centre, const HeadMap& map, const std::vector<float>& by_label) {
     const auto at = [&](HeadPoint p) { return static_cast<double>(by_label[map.label_at(p)]); };
@@ -118,16 +121,24 @@ FieldMap::FieldMap(const HeadMap& map, const std::vector<float>& susceptibility_
     shim(ppm_, tissue);
 }
 
-double FieldMap::at(const HeadPoint& point) const {
+double FieldMap::Column::at(const HeadPoint& point) {
     const HeadVector from_first = (point - centre_of(0, 0, 0)) / cell_mm;
     const auto inside = [](double place, std::size_t a) { return std::clamp(place, 0.0, cells[a] - 1.0); };
-    const auto cell = [](double place, std::size_t a) { return std::min(static_cast<int>(place), cells[a] - 2); };
     const double x = inside(from_first.x, 0), y = inside(from_first.y, 1), z = inside(from_first.z, 2);
-    const int i = cell(x, 0), j = cell(y, 1), k = cell(z, 2);
-    const float* corner = ppm_.data() + offset(i, j, k);
-    const auto along_x = [&](std::size_t from) { return between(static_cast<double>(corner[from]), static_cast<double>(corner[from + 1]), x - i); };
-    constexpr std::size_t row = cells[0], slice = row * cells[1];
-    return between(between(along_x(0), along_x(row), y - j), between(along_x(slice), along_x(slice + row), y - j), z - k);
+    const int k = cell(z, 2), up = k - k_;
+    if (x != x_ || y != y_ || up != 0) {
+        const bool next = x == x_ && y == y_ && up == 1;
+        x_ = x, y_ = y, k_ = k;
+        planes_ = {next ? planes_[1] : in_plane(k), in_plane(k + 1)};
+    }
+    return between(planes_[0], planes_[1], z - k);
+}
+
+double FieldMap::Column::in_plane(int k) const {
+    const int i = cell(x_, 0), j = cell(y_, 1);
+    const float* corner = field_.ppm_.data() + offset(i, j, k);
+    const auto along_x = [&](std::size_t from) { return between(static_cast<double>(corner[from]), static_cast<double>(corner[from + 1]), x_ - i); };
+    return between(along_x(0), along_x(cells[0]), y_ - j);
 }
 
 std::shared_ptr<const FieldMap> LastField::of(const Series& series, const HeadMap& map, const std::vector<float>& susceptibility_ppm, HeadVector field,
