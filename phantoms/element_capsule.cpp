@@ -29,7 +29,7 @@ Element with_capsule(Element e, const GlobeShape& globe) {
     return e;
 }
 
-double unevenness_of(EyeVector n, double radius) { return unevenness_at({n.x * radius, n.y * radius, n.z * radius}, patches_key); }
+double unevenness_of(EyeVector n, double radius) { return Unevenness(patches_key).at({n.x * radius, n.y * radius, n.z * radius}); }
 
 /// What the unevenness must exceed so that this share of the directions of the outline does.
 double threshold(double share, const ElementShape& outline, double radius) {

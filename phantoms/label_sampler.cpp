@@ -6,7 +6,6 @@
 #include <optional>
 
 #include "slice_profile.h"
-#include "tissue_texture.h"
 
 namespace perisclera::phantoms {
 
@@ -72,10 +71,10 @@ private:
 };
 
 /// Averages over the cells of one pixel, unless all of it is alike.
-void LabelSampler::fill_pixel(Image& image, const Probes& probes, int x, int y, int k) const {
+void LabelSampler::fill_pixel(Image& image, const Probes& probes, TissueTexture& texture, int x, int y, int k) const {
     const HeadPoint middle = head_at(x, y, 0.0, k);
     const auto alike = scan_.head.near_thin_layers(middle, half_diagonal_mm_) ? std::nullopt : probes.alike(x + margin_, y + margin_);
-    TissueTexture texture(scan_, middle);
+    texture.move_to(middle);
     const auto shown = [&](Label label) { return static_cast<float>(texture.shown(label, scan_.appearance)); };
     for (int j = 0; j < cells_; ++j)
         for (int i = 0; i < cells_; ++i) {
@@ -96,8 +95,9 @@ void LabelSampler::fill_pixel(Image& image, const Probes& probes, int x, int y, 
 Image LabelSampler::slice(int k) const {
     Image image((size_[0] + 2 * margin_) * cells_, (size_[1] + 2 * margin_) * cells_);
     const Probes probes(*this, k);
+    TissueTexture texture(scan_);
     for (int y = -margin_; y < size_[1] + margin_; ++y)
-        for (int x = -margin_; x < size_[0] + margin_; ++x) fill_pixel(image, probes, x, y, k);
+        for (int x = -margin_; x < size_[0] + margin_; ++x) fill_pixel(image, probes, texture, x, y, k);
     return image;
 }
 

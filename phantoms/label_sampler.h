@@ -9,6 +9,7 @@
 #include "head_map.h"
 #include "plane_filter.h"
 #include "scanner.h"
+#include "tissue_texture.h"
 
 namespace perisclera::phantoms {
 
@@ -30,7 +31,7 @@ private:
     [[nodiscard]] HeadPoint head_at(double column, double row, double depth_mm, int k) const {
         return origin_ + step_[0] * column + step_[1] * row + step_[2] * k + normal_ * depth_mm;
     }
-    void fill_pixel(Image& image, const Probes& probes, int x, int y, int k) const;
+    void fill_pixel(Image& image, const Probes& probes, TissueTexture& texture, int x, int y, int k) const;
 
     const Scan& scan_;
     HeadMap map_;

@@ -46,7 +46,7 @@ std::vector<Drawing> Magnetisation::of_slice(int k) const {
     const int cells = area_.cells_per_pixel;
     const std::size_t rows = area_.phase_along == PhaseAlong::row ? 0 : 1;
     const auto blank = [&] { return ComplexPlane(area_.drawn[1 - rows] * cells, area_.drawn[rows] * cells); };
-    Work work{{}, k, {}, {}, {}, std::vector<Label>(depths_.size()), 0.0, std::nullopt};
+    Work work{{}, k, {}, {}, {}, std::vector<Label>(depths_.size()), 0.0, TissueTexture(scan_)};
     for (std::size_t s = 0; s < scans_.size(); ++s)
         work.drawings.push_back({blank(), scan_.series.mr.eye_motion_mm > 0.0 ? std::optional(blank()) : std::nullopt});
     work.corners.reserve(static_cast<std::size_t>(area_.drawn[0] + 1) * static_cast<std::size_t>(area_.drawn[1] + 1));
@@ -82,7 +82,7 @@ void Magnetisation::draw_pixel(Work& work, int x, int y) const {
     if (alike && dark(first)) return;
 
     const std::optional<Label> known = alike ? std::optional(first) : std::nullopt;
-    work.texture.emplace(scan_, middle);
+    work.texture.move_to(middle);
     work.shading = coil(x, y, k) * fade(x, 0) * fade(y, 1);
     const Square pixel{(x + area_.before(0)) * fine, (y + area_.before(1)) * fine, fine};
     if (alike && even_field(work, middle)) return draw_square(work, pixel, middle, known);
@@ -161,7 +161,7 @@ void Magnetisation::send(Work& work, Square square, Label label, const Felt& fel
         if (appearance.value[label] == 0.0f) continue;
         const double ppm = static_cast<double>(appearance.shift_ppm[label]) + felt.ppm;
         const double left = scans_[s].series.mr.fat_saturated ? left_by_fat_saturation(ppm) : 1.0;
-        const Complex sent = work.shading * felt.weight * work.texture->shown(label, appearance) * left * felt.turned * turned_by_shift_[s][label];
+        const Complex sent = work.shading * felt.weight * work.texture.shown(label, appearance) * left * felt.turned * turned_by_shift_[s][label];
         Drawing& drawing = work.drawings[s];
         ComplexPlane& plane = drawing.swinging && swings(label) ? *drawing.swinging : drawing.still;
         const double moved = ppm * area_.pixels_per_ppm * area_.cells_per_pixel, whole = std::floor(moved), share = moved - whole;

@@ -61,7 +61,7 @@ private:
         Felt whole;  ///< all depths together
         std::vector<Label> labels;
         double shading;
-        std::optional<TissueTexture> texture;
+        TissueTexture texture;
     };
     [[nodiscard]] HeadPoint head_at(double column, double row, double depth_mm, int k) const {
         return origin_ + step_[0] * column + step_[1] * row + step_[2] * k + normal_ * depth_mm;

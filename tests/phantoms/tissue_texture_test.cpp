@@ -38,7 +38,7 @@ double mean(const std::vector<double>& values) {
 TEST(TissueTexture, septa_raise_the_mean_of_fat_and_leave_its_lobules) {
     const Usual usual;
     const Scan scan = usual.scan(1.0);
-    const auto fat = over_an_orbit([&](HeadPoint p) { return TissueTexture(scan, p).shown(label(Tissue::fat), usual.shown); });
+    const auto fat = over_an_orbit([&](HeadPoint p) { return TissueTexture(scan).move_to(p).shown(label(Tissue::fat), usual.shown); });
     EXPECT_GT(mean(fat), -100.0);
     EXPECT_LT(mean(fat), -71.0);
     EXPECT_NEAR(fat[fat.size() / 4], static_cast<double>(usual.shown.value[label(Tissue::fat)]), 10.0);
@@ -50,11 +50,11 @@ TEST(TissueTexture, only_fat_has_septa_and_without_texture_nothing_is_uneven) {
     const Scan even = usual.scan(0.0), uneven = usual.scan(1.0);
     for (const Tissue tissue : {Tissue::fat, Tissue::muscle, Tissue::vitreous}) {
         const auto pure = static_cast<double>(usual.shown.value[label(tissue)]);
-        const auto values = over_an_orbit([&](HeadPoint p) { return TissueTexture(even, p).shown(label(tissue), usual.shown); });
+        const auto values = over_an_orbit([&](HeadPoint p) { return TissueTexture(even).move_to(p).shown(label(tissue), usual.shown); });
         EXPECT_EQ(values.front(), pure);
         EXPECT_EQ(values.back(), pure);
     }
-    const auto muscle = over_an_orbit([&](HeadPoint p) { return TissueTexture(uneven, p).shown(label(Tissue::muscle), usual.shown); });
+    const auto muscle = over_an_orbit([&](HeadPoint p) { return TissueTexture(uneven).move_to(p).shown(label(Tissue::muscle), usual.shown); });
     EXPECT_NEAR(mean(muscle), static_cast<double>(usual.shown.value[label(Tissue::muscle)]), 1.0);
 }
 
