@@ -31,6 +31,9 @@ std::string upper(std::string_view text) {
     return out;
 }
 
+/// Each thread keeps a drawing of every series that it draws at once: of a whole head some 60 MB.
+constexpr std::ptrdiff_t most_together = 2;
+
 /// What one series sees.
 struct View {
     HeadPose pose;
@@ -120,7 +123,8 @@ Result<Done> synthesise(const Scenario& scenario, OutputFolder& out, const Progr
         }
         for (std::size_t next = 0; next < scans.size();) {
             const auto first = scans.begin() + static_cast<std::ptrdiff_t>(next);
-            const std::vector<Scan> together(first, std::find_if_not(first + 1, scans.end(), [&](const Scan& scan) { return drawn_together(*first, scan); }));
+            const auto last = first + std::min(most_together, scans.end() - first);
+            const std::vector<Scan> together(first, std::find_if_not(first + 1, last, [&](const Scan& scan) { return drawn_together(*first, scan); }));
             for (VoxelGrid& grid : acquire_together(together, views[next].geometry, threads)) {
                 const View& view = views[next];
                 const Series& series = timepoint.series[next];

@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include <cmath>
+#include <random>
 
 namespace perisclera::phantoms {
 namespace {
@@ -90,6 +91,26 @@ TEST(MrField, gas_in_one_eye_hardly_reaches_the_other) {
     // 2 mm above the globe: near 2/3 chi (a/r)^3, 3 ppm and more. In the other eye, 62 mm away, below a fiftieth of a ppm plus the shim's share.
     EXPECT_GT(field.at({-31, 0, 14}), 2.0);
     EXPECT_LT(std::abs(field.at({31, 0, 0})), 0.4);
+}
+
+// A column forgets nothing that matters: against one asked for the first time.
+TEST(MrField, along_columns_and_anywhere_else_is_the_field_of_the_single_points) {
+    const auto scenario = parse_scenario(R"({"seed": 4, "patient": {"id": "T", "birth_year": 1950}, "timepoints": [{"study_date": "2010-01-31", "series": [{"kind": "t1"}]}]})");
+    ASSERT_TRUE(scenario);
+    const Timepoint& visit = scenario.value().timepoints.at(0);
+    const HeadModel head(visit.eyes, visit.series.at(0).gaze_deg);
+    const HeadMap map(head);
+    const FieldMap field(map, appearance(visit.series.at(0), visit.eyes).susceptibility_ppm, {0.0, 0.0, 1.0}, 2);
+    std::mt19937 random(3);
+    const auto between_mm = [&](double low, double high) { return std::uniform_real_distribution(low, high)(random); };
+    FieldMap::Column column(field);
+    for (int i = 0; i < 3000; ++i) {
+        HeadPoint p{between_mm(-90.0, 90.0), between_mm(-60.0, 90.0), between_mm(-70.0, 70.0)};
+        for (const double step : {0.0, 0.3, 0.3, 0.9, 1.0, 2.5, -0.4, -1.0, -3.0, 0.0}) {
+            p.z += step;
+            ASSERT_EQ(column.at(p), field.at(p)) << p.x << ' ' << p.y << ' ' << p.z;
+        }
+    }
 }
 
 }  // namespace

@@ -58,5 +58,14 @@ TEST(TissueTexture, only_fat_has_septa_and_without_texture_nothing_is_uneven) {
     EXPECT_NEAR(mean(muscle), static_cast<double>(usual.shown.value[label(Tissue::muscle)]), 1.0);
 }
 
+TEST(TissueTexture, unevenness_is_the_same_wherever_one_has_looked_before) {
+    Unevenness seen(5);
+    for (const double step : {0.3, 2.5, 7.0, -0.9})
+        for (int i = 0; i < 500; ++i) {
+            const HeadPoint p{-40.0 + step * i, 12.0 - 0.7 * step * (i % 9), 3.0 + 0.4 * step * (i / 7)};
+            ASSERT_EQ(seen.at(p), Unevenness(5).at(p));
+        }
+}
+
 }  // namespace
 }  // namespace perisclera::phantoms
