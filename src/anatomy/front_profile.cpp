@@ -7,6 +7,7 @@
 #include <numbers>
 #include <vector>
 
+#include "cornea_place.h"
 #include "perisclera/core/quantile.h"
 
 namespace perisclera {
@@ -37,13 +38,13 @@ private:
     std::array<double, 1601> values_;
 };
 
-/// Signal along the axis: means of discs across it.
+/// Signal along the axis: means of caps across it, curved like the cornea.
 struct Course {
     double first_mm;
     std::vector<double> signal;
 };
 
-std::optional<Course> course(const VoxelGrid& grid, Modality modality, const Fit& fit, PatientVector axis) {
+std::optional<Course> course(const VoxelGrid& grid, Modality modality, const GlobeFit& fit, PatientVector axis) {
     const PatientVector across = unit(cross(axis, std::abs(axis.z) < 0.7 ? PatientVector{0, 0, 1} : PatientVector{1, 0, 0})), other = cross(axis, across);
     constexpr double disc_mm = 1.5, first = 0.0, last = 18.0;
     Course out{first, {}};
@@ -53,7 +54,7 @@ std::optional<Course> course(const VoxelGrid& grid, Modality modality, const Fit
         for (double x = -disc_mm; x <= disc_mm; x += 0.5)
             for (double y = -disc_mm; y <= disc_mm; y += 0.5) {
                 if (x * x + y * y > disc_mm * disc_mm) continue;
-                const PatientPoint p = fit.centre + axis * along + across * x + other * y;
+                const PatientPoint p = fit.centre + axis * (along - (x * x + y * y) / (2.0 * CorneaPlace::radius_of_curvature_mm)) + across * x + other * y;
                 if (!grid.geometry().contains(p, 0.5)) return static_cast<double>(out.signal.size()) * step_mm > 15.0 ? std::optional(out) : std::nullopt;
                 const auto v = static_cast<double>(grid.sample(p));
                 sum += modality == Modality::ct ? std::clamp(v, -50.0, 120.0) : v;  // of air and bone only that they are there
@@ -123,7 +124,7 @@ struct Explanation {
 /// How ill explanations fit: what the layers leave of the course, and how unusual the eye would be.
 class Judge {
 public:
-    Judge(const Course& course, const Fit& fit, double expected_cornea_mm) : course_(course), expected_(expected_cornea_mm), fluid_(fit.interior_mean) {
+    Judge(const Course& course, const GlobeFit& fit, double expected_cornea_mm) : course_(course), expected_(expected_cornea_mm), fluid_(fit.interior_mean) {
         span_ = std::abs(quantile(course.signal, 0.95) - quantile(course.signal, 0.3));
         // What homogeneous layers leave unexplained: a share of what they span. Neighbouring samples err together over a millimetre.
         const auto [low, high] = std::minmax_element(course.signal.begin(), course.signal.end());
@@ -164,13 +165,13 @@ private:
 
 }  // namespace
 
-std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality, const Fit& fit, PatientVector axis) {
+std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality, const GlobeFit& fit, PatientVector axis) {
     const std::optional<Course> seen = course(grid, modality, fit, axis);
     if (!seen) return std::nullopt;
     const auto& g = grid.geometry();
     const double voxel = std::hypot(dot(axis, g.row()) * g.spacing_mm()[0], dot(axis, g.column()) * g.spacing_mm()[1], dot(axis, g.normal()) * g.spacing_mm()[2]);
     // Where the cornea is expected from the fit; its centre may be off along the axis.
-    const double expected = fit.shape[0] + fit.outer.offset_mm + CorneaPlace::before_sphere_mm - CorneaPlace::thickness_mm;
+    const double expected = CorneaPlace::inner_face_from_centre_mm(fit.radius_mm());
     Course window{std::max(0.0, std::floor(expected - 11.0)), {}};
     for (std::size_t i = static_cast<std::size_t>(window.first_mm / step_mm); i < seen->signal.size(); ++i) window.signal.push_back(seen->signal[i]);
     const Judge judge(window, fit, expected);

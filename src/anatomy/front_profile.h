@@ -5,7 +5,7 @@
 // Patient frame, mm.
 #include <optional>
 
-#include "surface_fit.h"
+#include "globe_fit.h"
 
 namespace perisclera {
 
@@ -19,6 +19,6 @@ struct FrontOfEye {
 };
 
 /// Empty where the front lies outside the images or no cover stands out of the fluid behind it.
-std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality, const Fit& fit, PatientVector axis);
+std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality, const GlobeFit& fit, PatientVector axis);
 
 }  // namespace perisclera

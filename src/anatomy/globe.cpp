@@ -6,8 +6,9 @@
 #include <numbers>
 
 #include "front_profile.h"
-#include "surface_fit.h"
+#include "globe_placement.h"
 #include "symmetry_axis.h"
+#include "wall_fit.h"
 
 namespace perisclera {
 
@@ -19,12 +20,15 @@ constexpr double usual_gaze_deg = 10.0;  // of a person asked to look ahead, lid
 double axis_uncertainty_deg(double explained) { return std::min(usual_gaze_deg, 0.8 + 5.2 * (1.0 - explained)); }
 
 /// Along the axis from the cornea's front to the outer sclera behind.
-Measurement<Mm> axial_length(const std::optional<FrontOfEye>& front, double centre_shift_mm, double posterior_mm, double posterior_uncertainty_mm) {
+Measurement<Mm> axial_length(const std::optional<FrontOfEye>& front, Modality modality, double centre_shift_mm, double posterior_mm, double posterior_uncertainty_mm) {
     constexpr double thickness_spread_mm = 0.05, least_certain_mm = 0.8;
+    // How far the posterior pole departs from a smooth shape; on MR the air before the eye bends the field and shifts the cornea by up to half a pixel: assumed.
+    constexpr double pole_departs_mm = 0.45, cornea_shifted_mm = 0.3;
     if (!front) return Unmeasured{"the front of the cornea cannot be told from what lies before it in this series"};
     if (front->uncertainty_mm > least_certain_mm) return Unmeasured{"the front of the cornea is not known to a millimetre in this series"};
+    const double front_uncertainty_mm = std::hypot(front->uncertainty_mm, thickness_spread_mm, modality == Modality::mr ? cornea_shifted_mm : 0.0);
     return Measured<Mm>::from_standard_uncertainty(Mm(front->cornea_mm - centre_shift_mm + CorneaPlace::thickness_mm + posterior_mm),
-                                                   Mm(std::hypot(front->uncertainty_mm, posterior_uncertainty_mm, thickness_spread_mm)));
+                                                   Mm(std::hypot(front_uncertainty_mm, posterior_uncertainty_mm, pole_departs_mm)));
 }
 
 }  // namespace
@@ -46,7 +50,7 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
     const PatientVector ahead = unit(-cross(superior, left));
     const PatientVector level_superior = unit(cross(ahead, left));
 
-    Fit fit = fit_surface(grid, modality, start, ahead);
+    GlobeFit fit = follow_wall(grid, modality, place_globe(grid, modality, start, ahead), ahead);
     PatientVector axis = ahead;
     double axis_uncertainty = usual_gaze_deg;
     // Few slices cross the front of an eye where they are thicker than its parts: lens, chamber, ciliary body are 3 to 4 mm (common practice, no source).
@@ -66,24 +70,23 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
         front_seen_from = fit.centre;
         std::optional<CorneaPlace> cornea;
         constexpr double corneas_differ_mm = 0.4;  // in how far they stand before the sphere, from person to person: assumed
-        if (front) cornea = CorneaPlace{axis, dot(fit.centre - PatientPoint{0, 0, 0}, axis) + front->cornea_mm, std::hypot(corneas_differ_mm, front->uncertainty_mm), fit.outer.offset_mm};
-        fit = fit_surface(grid, modality, {fit.centre, Mm(fit.shape[0]), fit.interior_mean, fit.interior_spread, 1.0}, axis, cornea);
+        if (front) cornea = CorneaPlace{axis, dot(fit.centre - PatientPoint{0, 0, 0}, axis) + front->cornea_mm, std::hypot(corneas_differ_mm, front->uncertainty_mm)};
+        fit = follow_wall(grid, modality, fit, axis, cornea);
     }
-    std::array<double, SmoothRadius::count> outer = fit.shape;
-    outer[0] += fit.outer.offset_mm;
+    constexpr double unlike_model_mm = 0.28;  // what eyes that are not of this shape move the centre: by simulated eyes, no source
     Globe globe{eye,
                 EyeFrame(fit.centre, axis, level_superior),
                 Degrees(axis_uncertainty),
-                Mm(std::max(0.2, fit.centre_uncertainty)),
-                SmoothRadius(outer, fit.anterior),
-                Mm(std::hypot(fit.outer.uncertainty_mm, 0.2 + 0.15 * fit.residual)),
+                Mm(std::hypot(unlike_model_mm, fit.centre_uncertainty_mm)),
+                fit.outer,
+                Mm(std::hypot(fit.radius_uncertainty_mm, 0.2 + 0.15 * fit.residual_mm)),
                 fit.interior_mean,
                 fit.interior_spread,
                 fit.contrast,
-                Mm(fit.residual),
+                Mm(fit.residual_mm),
                 Unmeasured{"not fitted"},
                 Unmeasured{"not fitted"}};
-    globe.axial_length = axial_length(front, dot(fit.centre - front_seen_from, axis), globe.outer_radius_mm(-axis), globe.radius_uncertainty.value());
+    globe.axial_length = axial_length(front, modality, dot(fit.centre - front_seen_from, axis), globe.outer_radius_mm(-axis), globe.radius_uncertainty.value());
     globe.equatorial_diameter = Measured<Mm>::from_standard_uncertainty(Mm(2.0 * globe.equatorial_radius_mm()), Mm(2.0 * globe.radius_uncertainty.value()));
     return globe;
 }

@@ -15,12 +15,12 @@ constexpr int clock_count = 24;
 
 class Rings {
 public:
-    Rings(const VoxelGrid& grid, Modality modality, const Fit& fit) : grid_(grid), ct_(modality == Modality::ct), fit_(fit) {}
+    Rings(const VoxelGrid& grid, Modality modality, const GlobeFit& fit) : grid_(grid), ct_(modality == Modality::ct), fit_(fit) {}
 
     /// Share of the variance that rings about this axis explain.
     [[nodiscard]] std::optional<double> explained(PatientVector axis) const {
         const PatientVector across = unit(cross(axis, std::abs(axis.z) < 0.7 ? PatientVector{0, 0, 1} : PatientVector{1, 0, 0})), other = cross(axis, across);
-        constexpr double first_polar = 6.0, last_polar = 50.0, polar_step = 4.0, first_radius = 4.0, radius_step = 0.6, within_wall_mm = 1.0;
+        constexpr double first_polar = 6.0, last_polar = 50.0, polar_step = 4.0, first_radius = 4.0, radius_step = 0.6, within_wall_mm = 1.8;
         double weights = 0.0, sum = 0.0, squares = 0.0, between = 0.0;
         for (double polar = first_polar; polar <= last_polar; polar += polar_step) {
             std::array<PatientVector, clock_count> directions{};
@@ -28,7 +28,7 @@ public:
                 const double clock = 2.0 * std::numbers::pi * k / clock_count;
                 directions[static_cast<std::size_t>(k)] = axis * std::cos(polar * radians) + (across * std::cos(clock) + other * std::sin(clock)) * std::sin(polar * radians);
             }
-            for (double radius = first_radius; radius < fit_.shape[0] - within_wall_mm; radius += radius_step) {
+            for (double radius = first_radius; radius < fit_.radius_mm() - within_wall_mm; radius += radius_step) {
                 const double weight = std::sin(polar * radians) * radius * radius;
                 double ring = 0.0, ring_squares = 0.0;
                 int count = 0;
@@ -56,12 +56,12 @@ public:
 private:
     const VoxelGrid& grid_;
     bool ct_;
-    const Fit& fit_;
+    const GlobeFit& fit_;
 };
 
 }  // namespace
 
-std::optional<SymmetryAxis> symmetry_axis(const VoxelGrid& grid, Modality modality, const Fit& fit, PatientVector straight_ahead) {
+std::optional<SymmetryAxis> symmetry_axis(const VoxelGrid& grid, Modality modality, const GlobeFit& fit, PatientVector straight_ahead) {
     const Rings rings(grid, modality, fit);
     const PatientVector across = unit(cross(straight_ahead, std::abs(straight_ahead.z) < 0.7 ? PatientVector{0, 0, 1} : PatientVector{1, 0, 0})), other = cross(straight_ahead, across);
     constexpr double farthest_deg = 35.0, usual_gaze_deg = 20.0, gaze_weight = 0.02;

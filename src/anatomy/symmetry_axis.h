@@ -4,7 +4,7 @@
 // their contrast, and an eye without a lens keeps the others. Patient frame, mm.
 #include <optional>
 
-#include "surface_fit.h"
+#include "globe_fit.h"
 
 namespace perisclera {
 
@@ -15,6 +15,6 @@ struct SymmetryAxis {
 
 /// Searches within 35 degrees of `straight_ahead`. Empty where the front of the globe lies outside the images or
 /// nothing in it stands out of an even filling.
-std::optional<SymmetryAxis> symmetry_axis(const VoxelGrid& grid, Modality modality, const Fit& fit, PatientVector straight_ahead);
+std::optional<SymmetryAxis> symmetry_axis(const VoxelGrid& grid, Modality modality, const GlobeFit& fit, PatientVector straight_ahead);
 
 }  // namespace perisclera

@@ -2,10 +2,9 @@
 #pragma once
 // The globe of one eye in one series: its surface, its axis and what was seen of lens and cornea.
 //
-// The surface is fitted where the vitreous ends (the one edge that every contrast shows) as a smooth low-order shape,
-// with robust weights so that an indentation, an element or the lens does not pull it. On MR the outer sclera is found
-// from the signal's course across the dark wall; on CT it is the fitted surface plus a wall of 1.1 mm, as it shows there
-// with its blur. Rays in front of the ora serrata are left out; the lens holds the centre along the axis.
+// The surface is the outer sclera as a smooth low-order shape. Along each direction contents, uvea, sclera and surroundings seen through the series' blur are compared with
+// the signal, CT and MR alike; the shape is the one on which most directions agree, so that an indentation, an element or the lens does not pull it. Rays in front of the
+// ora serrata are left out; the cornea holds the centre along the axis.
 #include <algorithm>
 #include <array>
 #include <optional>
@@ -38,6 +37,7 @@ public:
         moved.c_[1] -= shift.x, moved.c_[2] -= shift.y, moved.c_[3] -= shift.z;
         return moved;
     }
+    [[nodiscard]] const std::array<double, count>& coefficients() const { return c_; }
     static std::array<double, count> basis(PatientVector d, PatientVector anterior) {
         // Half an ellipsoid behind the equator, to first order.
         const double behind = std::max(0.0, -dot(d, anterior));

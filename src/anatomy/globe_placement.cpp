@@ -1,0 +1,167 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "globe_placement.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <vector>
+
+#include "perisclera/anatomy/directions.h"
+#include "perisclera/core/quantile.h"
+
+namespace perisclera {
+
+namespace {
+
+// The vitreous ends on retina only behind the ora serrata, some 7 mm behind the limbus or 60 degrees from the axis (textbook). Further
+// forward the ciliary body thickens the wall inwards; read as the wall it would draw the centre backwards.
+constexpr double front_cosine = 0.5;
+
+using Shape = std::array<double, SmoothRadius::count>;
+
+/// Centre and shape of the surface where the vitreous ends.
+struct Place {
+    PatientPoint centre;
+    Shape inner{};
+};
+
+/// One way in which the climb changes a place.
+struct Step {
+    PatientVector centre;
+    std::size_t coefficient = 0;
+    double change = 0.0;
+};
+
+class Placement {
+public:
+    Placement(const VoxelGrid& grid, Modality modality, const GlobeCandidate& start, PatientVector anterior)
+        : grid_(grid), ct_(modality == Modality::ct), start_(start), anterior_(anterior), rays_(even_directions<PatientLps>(500)) {
+        // A ray across thick slices says little about where it ends.
+        const auto& g = grid.geometry();
+        for (const PatientVector& d : rays_) {
+            const double voxel = std::hypot(dot(d, g.row()) * g.spacing_mm()[0], dot(d, g.column()) * g.spacing_mm()[1], dot(d, g.normal()) * g.spacing_mm()[2]);
+            constexpr double thick_mm = 1.5;
+            sharpness_.push_back(1.0 / (1.0 + voxel * voxel / (thick_mm * thick_mm)));
+        }
+        look_inside();
+        std::vector<double> steps;
+        for (const PatientVector& d : rays_)
+            if (dot(d, anterior) < front_cosine) steps.push_back(std::abs(value(start.centre + d * (start.inner_radius.value() + 1.5)) - interior_mean_));
+        // Sclera stands about 40 HU above vitreous (50 against 10 HU, from memory).
+        contrast_ = ct_ ? 40.0 : std::max(quantile(steps, 0.4), 3.0 * interior_spread_);
+    }
+
+    [[nodiscard]] GlobeFit best() const {
+        const Place place = climb();
+        Shape outer = place.inner;
+        outer[0] += wall_at_equator_mm;
+        constexpr double centre_uncertainty_mm = 1.0, radius_uncertainty_mm = 0.3, residual_mm = 0.8;  // of a placement: assumed
+        return {place.centre, SmoothRadius(outer, anterior_), interior_mean_, interior_spread_, contrast_, centre_uncertainty_mm, radius_uncertainty_mm, residual_mm};
+    }
+
+private:
+    [[nodiscard]] double value(PatientPoint p) const {
+        const auto v = static_cast<double>(grid_.sample(p));
+        return ct_ ? std::clamp(v, -200.0, 200.0) : v;
+    }
+
+    void look_inside() {
+        std::vector<double> inside;
+        for (double r = 1.5; r < start_.inner_radius.value() - 3.5; r += 1.5)
+            for (std::size_t i = 0; i < rays_.size(); i += 5)
+                if (dot(rays_[i], anterior_) < 0.2 || r < 3.0) inside.push_back(value(start_.centre + rays_[i] * r));
+        interior_mean_ = quantile(inside, 0.5);
+        for (double& v : inside) v = std::abs(v - interior_mean_);
+        interior_spread_ = 1.4826 * quantile(std::move(inside), 0.5);
+    }
+
+    [[nodiscard]] double score(const Place& at) const {
+        constexpr double fat_at_most_hu = -30.0, fat_fall_hu = 80.0;
+        const double impurity_weight = ct_ ? 0.6 : 1.2;
+        const SmoothRadius shape(at.inner, anterior_);
+        double sum = 0.0;
+        for (std::size_t i = 0; i < rays_.size(); i += 2) {
+            const PatientVector& d = rays_[i];
+            if (dot(d, anterior_) > front_cosine) continue;
+            const double thickening = ct_ ? wall_thickening_mm(dot(d, anterior_)) : 0.0, radius = shape.at(d) - thickening;
+            const auto v = [&](double offset) { return value(at.centre + d * (radius + offset)); };
+            const std::array<double, 4> within{v(-3.0), v(-2.0), v(-1.2), v(-0.8)};
+            const double inside = (within[0] + within[1] + within[2]) / 3.0, wall = (v(0.2) + v(0.9)) / 2.0;
+            // Vitreous up to the wall: every sample that departs from it counts against the place.
+            double impurity = 0.0;
+            for (const double w : within) impurity += 0.25 * std::min(1.0, std::abs(w - interior_mean_) / contrast_);
+            // On CT the wall is brighter than any vitreous; on MR it may lie on either side.
+            double step = ct_ ? wall - inside : std::abs(wall - inside);
+            // Against fat blur hides a thin wall; there the fall from wall to fat marks the outer surface, one wall further out.
+            if (const double wall_mm = wall_at_equator_mm + thickening; ct_ && v(wall_mm + 1.7) < fat_at_most_hu)
+                step = std::max(0.5 * step, contrast_ * std::min(1.0, (v(wall_mm - 0.6) - v(wall_mm + 0.9)) / fat_fall_hu));
+            sum += sharpness_[i] * (std::clamp(step / contrast_, -0.5, 1.0) - impurity_weight * impurity);
+        }
+        // Eyes depart from a sphere by a few tenths of a millimetre.
+        constexpr double usual_departure_mm = 0.35;
+        // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645).
+        constexpr double usual_inner_radius_mm = 11.0, spread_mm = 0.75, radius_weight = 1.0, elongation_spread_mm = 1.0;
+        const double off = (at.inner[0] - usual_inner_radius_mm) / spread_mm;
+        sum -= radius_weight * off * off;
+        for (std::size_t k = 4; k < SmoothRadius::posterior; ++k) sum -= at.inner[k] * at.inner[k] / (usual_departure_mm * usual_departure_mm);
+        // Few eyes are drawn out behind, but some by many millimetres.
+        return sum - 4.0 * std::log1p(0.25 * std::pow(at.inner[SmoothRadius::posterior] / elongation_spread_mm, 2));
+    }
+
+    [[nodiscard]] Place climb() const {
+        // Centre, radius, then shape. The elongation trades with the centre, so they also step together.
+        std::vector<Step> steps{{{1, 0, 0}}, {{0, 1, 0}}, {{0, 0, 1}}, {{0, 0, 0}, 0, 1.0}, {{0, 0, 0}, SmoothRadius::posterior, 1.0}, {anterior_, SmoothRadius::posterior, 1.0}};
+        const std::size_t without_shape = steps.size();
+        for (std::size_t k = 4; k < SmoothRadius::posterior; ++k) steps.push_back({{0, 0, 0}, k, 1.0});
+        const auto climbed = [&](Place place, std::size_t kinds_of_step, double first_step, double least_step) {
+            double best = score(place);
+            for (double step = first_step; step > least_step; step *= 0.5)
+                for (int pass = 0; pass < 12; ++pass) {
+                    bool moved = false;
+                    for (std::size_t k = 0; k < kinds_of_step; ++k)
+                        for (const double sign : {-1.0, 1.0}) {
+                            Place trial = place;
+                            trial.centre = trial.centre + steps[k].centre * (sign * step);
+                            trial.inner[steps[k].coefficient] += sign * step * steps[k].change;
+                            if (trial.inner[0] < 8.5 || trial.inner[0] > 14.5 || length(trial.centre - start_.centre) > 6.0) continue;
+                            const double here = score(trial);
+                            if (here > best + 1e-9) best = here, place = trial, moved = true;
+                        }
+                    if (!moved) break;
+                }
+            return place;
+        };
+        // Several starts: an element beside the globe can hold a single climb on a false summit.
+        constexpr double apart_mm = 2.0;
+        std::vector<Place> starts(10, {start_.centre, {start_.inner_radius.value()}});
+        starts[1].centre.x += apart_mm, starts[2].centre.x -= apart_mm;
+        starts[3].centre.y += apart_mm, starts[4].centre.y -= apart_mm;
+        starts[5].centre.z += apart_mm, starts[6].centre.z -= apart_mm;
+        for (const std::size_t drawn_out : {7u, 8u, 9u}) {
+            const double by_mm = 2.0 * static_cast<double>(drawn_out - 6);
+            starts[drawn_out].centre = starts[drawn_out].centre + anterior_ * (0.5 * by_mm);
+            starts[drawn_out].inner[SmoothRadius::posterior] = by_mm;
+        }
+        Place best = starts.front();
+        double best_score = -1e30;
+        for (const Place& from : starts) {
+            const Place reached = climbed(from, without_shape, 1.0, 0.2);
+            if (const double here = score(reached); here > best_score) best_score = here, best = reached;
+        }
+        return climbed(best, ct_ ? steps.size() : without_shape, ct_ ? 0.5 : 0.125, 0.015);
+    }
+
+    const VoxelGrid& grid_;
+    bool ct_;
+    const GlobeCandidate& start_;
+    PatientVector anterior_;
+    std::vector<PatientVector> rays_;
+    std::vector<double> sharpness_;  ///< weight of each ray, 0..1
+    double interior_mean_ = 0.0, interior_spread_ = 0.0, contrast_ = 0.0;
+};
+
+}  // namespace
+
+GlobeFit place_globe(const VoxelGrid& grid, Modality modality, const GlobeCandidate& start, PatientVector anterior) { return Placement(grid, modality, start, anterior).best(); }
+
+}  // namespace perisclera

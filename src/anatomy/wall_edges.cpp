@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "wall_edges.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "wall_look.h"
+
+namespace perisclera {
+
+namespace {
+
+/// Of the outer face at each place: negative logarithm of the likelihood.
+std::vector<double> costs(const WallRay& ray, const WallLook& look, Modality modality) {
+    const WallCourse course(ray, look);
+    // What a sample may be of which a place says nothing, as a share of what the ray spans: assumed. On CT what surrounds the globe spans so much more than its wall does
+    // that a large share would reward places at which muscle is taken for contents.
+    const double anything = modality == Modality::ct ? 0.3 : 0.5, unsaid = std::log(std::hypot(ray.uneven_contents, anything * ray.span)) + 0.5;
+    const double independent = WallRay::step_mm / std::max(WallRay::step_mm, ray.voxel_mm);
+    std::vector<double> cost;
+    for (int place = -WallCourse::reach; place <= WallCourse::reach; ++place) {
+        const WallMisfit misfit = course.misfit(place);
+        cost.push_back(independent * (0.5 * misfit.at(look.uvea, look.sclera) + misfit.doubt + (WallRay::count - misfit.samples) * unsaid));
+    }
+    return cost;
+}
+
+}  // namespace
+
+std::vector<WallEdge> wall_edges(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double noise) {
+    static_assert(WallEdge::step_mm == WallRay::step_mm);
+    const std::vector<WallRay> rays = wall_rays(grid, modality, centre, outer, anterior, noise);
+    std::vector<WallEdge> edges;
+    if (rays.empty()) return edges;
+    const WallLook look = wall_look(rays, modality);
+    for (const WallRay& ray : rays) {
+        const std::vector<double> cost = costs(ray, look, modality);
+        const double cheapest = *std::min_element(cost.begin(), cost.end());
+        WallEdge edge{ray.direction, ray.surface_mm - WallCourse::reach * WallRay::step_mm, {}};
+        double sum = 0.0;
+        for (const double c : cost) edge.probability.push_back(std::exp(cheapest - c)), sum += edge.probability.back();
+        for (double& p : edge.probability) p /= sum;
+        edges.push_back(std::move(edge));
+    }
+    return edges;
+}
+
+}  // namespace perisclera

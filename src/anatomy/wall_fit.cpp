@@ -1,0 +1,169 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "wall_fit.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include <vnl/algo/vnl_cholesky.h>
+#include <vnl/vnl_matrix.h>
+#include <vnl/vnl_vector.h>
+
+#include "perisclera/core/quantile.h"
+#include "wall_edges.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr unsigned n = SmoothRadius::count;
+constexpr double step = WallEdge::step_mm;
+
+/// How well places agree with a ray: the logarithm of their probability, blurred, over that of a ray that knows nothing.
+std::vector<double> agreement(const WallEdge& edge, double blur_mm) {
+    constexpr double errs = 0.15;  // share of rays that show another edge: assumed
+    const int half = static_cast<int>(std::ceil(3.0 * blur_mm / step)), count = static_cast<int>(edge.probability.size());
+    std::vector<double> kernel;
+    double sum = 0.0;
+    for (int k = -half; k <= half; ++k) kernel.push_back(std::exp(-0.5 * std::pow(k * step / blur_mm, 2))), sum += kernel.back();
+    std::vector<double> logarithms;
+    for (int i = 0; i < count; ++i) {
+        double blurred = 0.0;
+        for (int k = std::max(-half, -i); k <= std::min(half, count - 1 - i); ++k) blurred += kernel[static_cast<std::size_t>(k + half)] / sum * edge.probability[static_cast<std::size_t>(i + k)];
+        logarithms.push_back(std::log(errs + (1.0 - errs) * blurred * count));
+    }
+    return logarithms;
+}
+
+struct Local {
+    double slope, curvature;   ///< per mm, per mm squared
+};
+
+/// Of equidistant samples, by the parabola through the nearest three; none beyond them.
+Local local(const std::vector<double>& samples, double at) {
+    const auto last = static_cast<double>(samples.size() - 1);
+    if (at < 0.0 || at > last) return {0.0, 0.0};
+    const double nearest = std::clamp(std::round(at), 1.0, last - 1.0);
+    const auto i = static_cast<std::size_t>(nearest);
+    const double first = 0.5 * (samples[i + 1] - samples[i - 1]), second = samples[i + 1] - 2.0 * samples[i] + samples[i - 1];
+    return {(first + (at - nearest) * second) / step, second / (step * step)};
+}
+
+/// Shift of the centre and shape about the place from which the edges were seen: r(direction) = shift . direction + shape(direction), to first order in the shift.
+class Agreement {
+public:
+    Agreement(const std::vector<WallEdge>& edges, PatientPoint seen_from, const SmoothRadius& start, PatientVector anterior, const std::optional<CorneaPlace>& cornea)
+        : edges_(edges), seen_from_(seen_from), cornea_(cornea), at_(n, 0.0), normal_(n, n, 0.0) {
+        for (unsigned k = 0; k < n; ++k) at_[k] = k >= 1 && k <= 3 ? 0.0 : start.coefficients()[k];
+        for (const WallEdge& e : edges) bases_.push_back(SmoothRadius::basis(e.direction, anterior));
+    }
+    /// From coarse to fine, so that a nearer false edge does not hold the climb. False where the edges do not tell the shape.
+    bool climb(const std::vector<double>& blurs_mm) {
+        for (const double blur_mm : blurs_mm) {
+            blur(blur_mm);
+            if (!climb_here()) return false;
+        }
+        return true;
+    }
+    /// Puts what was found into the fit.
+    void tell(GlobeFit& fit, PatientVector anterior) const {
+        fit.centre = seen_from_ + PatientVector{at_[1], at_[2], at_[3]};
+        std::array<double, n> shape{};
+        for (unsigned k = 0; k < n; ++k) shape[k] = k >= 1 && k <= 3 ? 0.0 : at_[k];
+        fit.outer = SmoothRadius(shape, anterior);
+        const vnl_matrix<double> inverse = vnl_cholesky(normal_, vnl_cholesky::quiet).inverse();
+        fit.centre_uncertainty_mm = std::sqrt(std::max({inverse(1, 1), inverse(2, 2), inverse(3, 3)}));
+        fit.radius_uncertainty_mm = std::sqrt(inverse(0, 0));
+        std::vector<double> off;
+        for (std::size_t i = 0; i < edges_.size(); ++i) {
+            const auto likeliest = std::max_element(edges_[i].probability.begin(), edges_[i].probability.end()) - edges_[i].probability.begin();
+            off.push_back(std::abs(edges_[i].nearest_mm + step * static_cast<double>(likeliest) - radius(i)));
+        }
+        fit.residual_mm = 1.4826 * quantile(std::move(off), 0.5);
+    }
+
+private:
+    [[nodiscard]] double radius(std::size_t ray) const {
+        double r = 0.0;
+        for (unsigned k = 0; k < n; ++k) r += at_[k] * bases_[ray][k];
+        return r;
+    }
+    void blur(double blur_mm) {
+        curves_.clear();
+        for (const WallEdge& e : edges_) curves_.push_back(agreement(e, blur_mm));
+    }
+    [[nodiscard]] Local local_at(std::size_t ray) const { return local(curves_[ray], (radius(ray) - edges_[ray].nearest_mm) / step); }
+    bool climb_here() {
+        constexpr double farthest_step_mm = 0.5, settled_mm = 0.005;
+        for (int round = 0; round < 6; ++round) {
+            const vnl_vector<double> right = equations();
+            const vnl_cholesky solver(normal_, vnl_cholesky::quiet);
+            if (solver.rank_deficiency() != 0) return false;
+            vnl_vector<double> change = solver.solve(right);
+            const double size = change.inf_norm();
+            if (size > farthest_step_mm) change *= farthest_step_mm / size;
+            at_ += change;
+            if (size < settled_mm) break;
+        }
+        return true;
+    }
+    /// Newton's step where the parabola bends downwards, a short one where it does not.
+    vnl_vector<double> equations() {
+        normal_.fill(0.0);
+        vnl_vector<double> right(n, 0.0);
+        for (std::size_t i = 0; i < curves_.size(); ++i) {
+            const Local l = local_at(i);
+            const double bend = std::max(-l.curvature, std::abs(l.slope)) / err_together;
+            for (unsigned r = 0; r < n; ++r) {
+                right[r] += l.slope / err_together * bases_[i][r];
+                for (unsigned c = 0; c < n; ++c) normal_(r, c) += bend * bases_[i][r] * bases_[i][c];
+            }
+        }
+        for (unsigned k = 0; k < n; ++k) {
+            if (k >= 1 && k <= 3) continue;
+            normal_(k, k) += 1.0 / (spread(k) * spread(k));
+            right[k] += (usual(k) - at_[k]) / (spread(k) * spread(k));
+        }
+        if (cornea_) {
+            const std::array<double, 4> row{1.0, cornea_->axis.x, cornea_->axis.y, cornea_->axis.z};
+            const double weight = 1.0 / (cornea_->spread_mm * cornea_->spread_mm), off = cornea_->off(seen_from_ + PatientVector{at_[1], at_[2], at_[3]}, at_[0]);
+            for (unsigned r = 0; r < row.size(); ++r) {
+                right[r] -= weight * row[r] * off;
+                for (unsigned c = 0; c < row.size(); ++c) normal_(r, c) += weight * row[r] * row[c];
+            }
+        }
+        return right;
+    }
+
+    static constexpr double err_together = 8.0;  // rays that see the same voxels, and share what the layers leave unexplained: assumed
+    // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645). Eyes depart from a sphere by a few tenths of a
+    // millimetre; few are drawn out behind, but some by many.
+    static double usual(unsigned coefficient) { return coefficient == 0 ? 12.1 : 0.0; }
+    static double spread(unsigned coefficient) { return coefficient == 0 ? 0.8 : coefficient == SmoothRadius::posterior ? 1.5 : 0.3; }
+
+    const std::vector<WallEdge>& edges_;
+    PatientPoint seen_from_;
+    const std::optional<CorneaPlace>& cornea_;
+    std::vector<std::array<double, n>> bases_;
+    std::vector<std::vector<double>> curves_;
+    vnl_vector<double> at_;
+    vnl_matrix<double> normal_;
+};
+
+}  // namespace
+
+GlobeFit follow_wall(const VoxelGrid& grid, Modality modality, const GlobeFit& from, PatientVector anterior, const std::optional<CorneaPlace>& cornea) {
+    GlobeFit fit = from;
+    const double noise = std::max(from.interior_spread, 0.02 * from.contrast);
+    // Seen anew from where it led.
+    for (const std::vector<double>& blurs_mm : {std::vector<double>{1.0, 0.6, 0.35, 0.25}, {0.35, 0.25}, {0.35, 0.25}}) {
+        const std::vector<WallEdge> edges = wall_edges(grid, modality, fit.centre, fit.outer, anterior, noise);
+        constexpr std::size_t least_rays = 60;
+        if (edges.size() < least_rays) return from;
+        Agreement agreement(edges, fit.centre, fit.outer, anterior, cornea);
+        if (!agreement.climb(blurs_mm)) return from;
+        agreement.tell(fit, anterior);
+    }
+    return fit;
+}
+
+}  // namespace perisclera

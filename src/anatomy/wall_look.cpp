@@ -1,0 +1,160 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "wall_look.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "perisclera/anatomy/directions.h"
+#include "perisclera/core/quantile.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double step = WallRay::step_mm;
+// The vitreous ends on retina only behind the ora serrata, 60 degrees from the axis (textbook).
+constexpr double front_cosine = 0.5;
+constexpr double uvea_mm = 0.4;   // retina and choroid, about 0.2 mm each (textbook)
+
+double blurred_step(double distance, double blur) { return 0.5 * std::erfc(-distance / (blur * std::numbers::sqrt2)); }
+
+struct Guess {
+    double mean, spread;
+};
+struct WallGuess {
+    Guess uvea, sclera;
+};
+
+/// Signals of the wall before anything is fitted.
+WallGuess guess(const std::vector<WallRay>& rays, Modality modality) {
+    // From memory.
+    if (modality == Modality::ct) return {{50.0, 8.0}, {50.0, 8.0}};
+    std::vector<double> contents, around;
+    for (const WallRay& ray : rays) {
+        constexpr int within = WallRay::inwards - 12, beyond = WallRay::inwards + 8;   // 3 mm and 2 mm
+        contents.push_back(ray.signal[within]);
+        around.push_back(ray.signal[beyond]);
+    }
+    const double inside = quantile(std::move(contents), 0.5), most = quantile(around, 0.9);
+    // Sclera has hardly any signal in any usual sequence. Uvea shows like other soft tissue: much darker than bright vitreous, about as bright as muscle beside dark one.
+    // Shares and spreads are assumed.
+    const double brightest = std::max(inside, most);
+    const Guess sclera{0.12 * brightest, 0.1 * brightest};
+    if (inside > quantile(around, 0.75)) return {{0.35 * inside, 0.15 * inside}, sclera};
+    // Muscle is the darkest of what is clearly brighter than the contents: fat is brighter yet or, suppressed, as dark as they are.
+    std::vector<double> brighter;
+    for (const double v : around)
+        if (v > inside + 0.15 * (most - inside)) brighter.push_back(v);
+    const double muscle = brighter.empty() ? inside : quantile(std::move(brighter), 0.25);
+    return {{0.9 * muscle, 0.35 * muscle}, sclera};
+}
+
+}  // namespace
+
+std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double noise) {
+    const auto& g = grid.geometry();
+    const bool ct = modality == Modality::ct;
+    // Of the contents' own signal; of what the ray spans: assumed. CT numbers have no natural zero, and their contents are even.
+    const double of_contents = ct ? 0.0 : 0.04, of_span = ct ? 0.05 : 0.08;
+    constexpr double bone_hu = 150.0, kept_mm = 2.0;
+    std::vector<WallRay> rays;
+    for (const PatientVector& d : even_directions<PatientLps>(500)) {
+        const double surface = outer.at(d);
+        if (dot(d, anterior) > front_cosine || !g.contains(centre + d * (surface + kept_mm))) continue;
+        const double voxel = std::hypot(dot(d, g.row()) * g.spacing_mm()[0], dot(d, g.column()) * g.spacing_mm()[1], dot(d, g.normal()) * g.spacing_mm()[2]);
+        WallRay ray{d, surface, wall_at_equator_mm - uvea_mm + wall_thickening_mm(dot(d, anterior)), voxel, 0.0, 0.0, 0.0, {}};
+        for (int k = 0; k < WallRay::count; ++k) {
+            const auto v = static_cast<double>(grid.sample(centre + d * (surface + (k - WallRay::inwards) * step)));
+            ray.signal[static_cast<std::size_t>(k)] = ct ? std::min(v, bone_hu) : v;   // of bone only that it is there
+        }
+        const auto [low, high] = std::minmax_element(ray.signal.begin(), ray.signal.end());
+        ray.span = *high - *low;
+        ray.uneven_contents = std::hypot(noise, of_contents * ray.signal[WallRay::inwards / 2]);
+        ray.uneven_beyond = of_span * ray.span;
+        rays.push_back(ray);
+    }
+    return rays;
+}
+
+double WallMisfit::at(double uvea, double sclera) const {
+    return std::max(0.0, whole - 2.0 * (u * uvea + s * sclera) + uu * uvea * uvea + 2.0 * us * uvea * sclera + ss * sclera * sclera);
+}
+
+WallCourse::WallCourse(const WallRay& ray, const WallLook& look) : ray_(ray) {
+    // Variance of a voxel's own blur with interpolation, as a share of its squared length: less than a box and a triangle have, for samples of MR are sharper than boxes.
+    constexpr double voxel_share = 0.12, told_beyond_mm = 1.5;
+    const double blur = std::sqrt(look.blur_mm * look.blur_mm + voxel_share * ray.voxel_mm * ray.voxel_mm), scleral = ray.sclera_mm * look.thickness, whole = scleral + uvea_mm * look.thickness;
+    for (int k = -half; k <= half; ++k) {
+        const auto i = static_cast<std::size_t>(k + half);
+        const double behind_sclera = blurred_step(k * step + scleral, blur), behind_uvea = blurred_step(k * step + whole, blur);
+        beyond_[i] = blurred_step(k * step, blur);
+        sclera_[i] = behind_sclera - beyond_[i];
+        uvea_[i] = behind_uvea - behind_sclera;
+        const double variance = ray.uneven_contents * ray.uneven_contents + std::pow(ray.uneven_beyond * behind_uvea, 2);
+        weight_[i] = 1.0 / variance;
+        doubt_[i] = 0.5 * std::log(variance);
+    }
+    last_ = static_cast<int>(std::lround((told_beyond_mm + blur) / step));
+}
+
+WallMisfit WallCourse::misfit(int place) const {
+    // Sums of products: c contents, b beyond, u uvea, s sclera, v the signal.
+    double cc = 0, cb = 0, bb = 0, cu = 0, bu = 0, cs = 0, bs = 0, cv = 0, bv = 0, vv = 0, uu = 0, us = 0, ss = 0, uv = 0, sv = 0, doubt = 0;
+    const int end = std::min(WallRay::count - 1, WallRay::inwards + place + last_);
+    for (int k = 0; k <= end; ++k) {
+        const auto i = static_cast<std::size_t>(k - WallRay::inwards - place + half);
+        const double b = beyond_[i], u = uvea_[i], s = sclera_[i], c = 1.0 - b - u - s, v = ray_.signal[static_cast<std::size_t>(k)];
+        const double wc = weight_[i] * c, wb = weight_[i] * b, wu = weight_[i] * u, ws = weight_[i] * s;
+        cc += wc * c, cb += wc * b, bb += wb * b, cu += wc * u, bu += wb * u, cs += wc * s, bs += wb * s, cv += wc * v, bv += wb * v, vv += weight_[i] * v * v;
+        uu += wu * u, us += wu * s, ss += ws * s, uv += wu * v, sv += ws * v;
+        doubt += doubt_[i];
+    }
+    // Where the samples end at the outer face nothing tells of what lies beyond.
+    constexpr double hold = 1e-9;
+    bb += hold * cc;
+    const double determinant = cc * bb - cb * cb;
+    const auto told = [&](double c1, double b1, double c2, double b2) { return (bb * c1 * c2 - cb * (c1 * b2 + b1 * c2) + cc * b1 * b2) / determinant; };
+    return {vv - told(cv, bv, cv, bv), uv - told(cu, bu, cv, bv), sv - told(cs, bs, cv, bv), uu - told(cu, bu, cu, bu), us - told(cu, bu, cs, bs), ss - told(cs, bs, cs, bs), end + 1, doubt};
+}
+
+WallLook wall_look(const std::vector<WallRay>& rays, Modality modality) {
+    const WallGuess guessed = guess(rays, modality);
+    const double uvea_told = 1.0 / (guessed.uvea.spread * guessed.uvea.spread), sclera_told = 1.0 / (guessed.sclera.spread * guessed.sclera.spread);
+    WallLook best{0.0, guessed.uvea.mean, guessed.sclera.mean, 1.0};
+    double least = std::numeric_limits<double>::infinity();
+    for (const double thickness : {0.85, 1.0, 1.15})
+        for (const double blur : {0.1, 0.25, 0.4, 0.55, 0.7, 0.9}) {
+            WallLook look{blur, guessed.uvea.mean, guessed.sclera.mean, thickness};
+            std::vector<double> left;
+            // The signals move the places that suit, and these the signals: twice is enough.
+            for (int round = 0; round < 2; ++round) {
+                constexpr double err_together = 40.0;   // rays, in what is common to them: assumed
+                double u = guessed.uvea.mean * uvea_told, s = guessed.sclera.mean * sclera_told, uu = uvea_told, us = 0.0, ss = sclera_told;
+                left.clear();
+                for (std::size_t i = 0; i < rays.size(); i += 2) {
+                    const WallCourse course(rays[i], look);
+                    double fewest = std::numeric_limits<double>::infinity();
+                    WallMisfit suits{};
+                    for (int place = -4; place <= 4; ++place) {
+                        const WallMisfit here = course.misfit(place);
+                        if (const double each = here.at(look.uvea, look.sclera) / here.samples; each < fewest) fewest = each, suits = here;
+                    }
+                    left.push_back(fewest);
+                    const double weight = 2.0 / (err_together * (1.0 + fewest));
+                    u += weight * suits.u, s += weight * suits.s, uu += weight * suits.uu, us += weight * suits.us, ss += weight * suits.ss;
+                }
+                const double determinant = uu * ss - us * us;
+                look.uvea = (ss * u - us * s) / determinant, look.sclera = (uu * s - us * u) / determinant;
+                if (modality == Modality::mr && look.sclera < 0.0) look.sclera = 0.0, look.uvea = u / uu;
+            }
+            // Walls differ in thickness from person to person by some 15 %: assumed. It counts little against what thousands of samples say.
+            constexpr double walls_differ = 0.15, counts = 0.05;
+            const double misfit = quantile(std::move(left), 0.5) + counts * std::pow((thickness - 1.0) / walls_differ, 2);
+            if (misfit < least) least = misfit, best = look;
+        }
+    return best;
+}
+
+}  // namespace perisclera

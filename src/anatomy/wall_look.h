@@ -1,0 +1,62 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// The signal's course across the globe's wall: contents, uvea (retina counts to it), sclera and surroundings, seen through the series' blur. Distances in mm along a ray
+// from the globe's centre.
+#include <array>
+#include <vector>
+
+#include "perisclera/anatomy/globe.h"
+
+namespace perisclera {
+
+/// One direction's samples, equidistant about the surface asked about.
+struct WallRay {
+    static constexpr double step_mm = 0.25;
+    static constexpr int inwards = 24, outwards = 24, count = inwards + outwards + 1;
+    PatientVector direction;
+    double surface_mm;   ///< distance of the surface from the centre
+    double sclera_mm;    ///< usual thickness of the sclera here
+    double voxel_mm;     ///< a voxel's length along the ray
+    /// How far a sample may lie off its layers, standard: contents are even, what lies beyond is not.
+    double uneven_contents, uneven_beyond;
+    double span;         ///< from the least sample to the greatest
+    std::array<double, count> signal;
+};
+
+/// Directions farther than 60 degrees from the axis that stay in the images. `noise`: of the contents.
+std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double noise);
+
+/// What all rays have in common.
+struct WallLook {
+    double blur_mm;         ///< standard deviation, the voxels' own left out
+    double uvea, sclera;    ///< signals
+    double thickness;       ///< of the wall, as a share of the usual one
+};
+
+/// With the signals of contents and surroundings at their best, what the layers leave of a ray, in units of its uncertainties, is quadratic in the signals of uvea and sclera.
+struct WallMisfit {
+    double whole, u, s, uu, us, ss;
+    int samples;            ///< that the layers speak of
+    double doubt;           ///< sum of the logarithms of their uncertainties
+    [[nodiscard]] double at(double uvea, double sclera) const;
+};
+
+/// The layers as one ray sees them.
+class WallCourse {
+public:
+    static constexpr int reach = 16;   ///< places that can be asked about, to either side of the surface
+    WallCourse(const WallRay& ray, const WallLook& look);
+    /// With the outer face `place` steps beyond the surface. The layers speak of samples from the contents to a millimetre and a half beyond the outer face.
+    [[nodiscard]] WallMisfit misfit(int place) const;
+
+private:
+    static constexpr int half = WallRay::inwards + reach + WallRay::outwards;
+    const WallRay& ray_;
+    std::array<double, 2 * half + 1> uvea_{}, sclera_{}, beyond_{}, weight_{}, doubt_{};   ///< by distance from the outer face
+    int last_;
+};
+
+/// The look that leaves least of the rays, each at the place within 1 mm of the surface that suits it.
+WallLook wall_look(const std::vector<WallRay>& rays, Modality modality);
+
+}  // namespace perisclera

@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+// The outer sclera of spheres whose wall is drawn from closed forms (blurred steps by the error function), in the contrasts of usual series, with muscle about part of the
+// globe and in half of them an explant that dents another part.
+#include <cmath>
+#include <string>
+
+#include <gtest/gtest.h>
+
+#include "src/anatomy/wall_fit.h"
+
+namespace perisclera {
+
+namespace {
+
+// Signals of the order of usual scans (common practice, no source); CT in HU.
+struct Contrast {
+    const char* name;
+    Modality modality;
+    double vitreous, uvea, sclera, fat, muscle;
+};
+
+std::ostream& operator<<(std::ostream& out, const Contrast& c) { return out << c.name; }
+
+constexpr double radius_mm = 11.8, uvea_mm = 0.4, dent_mm = 1.5;
+const PatientPoint true_centre{31.4, -42.3, 5.7};
+const PatientVector anterior{0, -1, 0};
+
+enum class Explant { none, dents };
+
+double signal(const Contrast& c, PatientPoint p, double blur, Explant explanted) {
+    const PatientVector from_centre = p - true_centre, d = unit(from_centre);
+    // A quarter of the directions lie under muscle, others behind an explant of 8 mm without signal.
+    const bool muscle = d.x > 0.5, explant = explanted == Explant::dents && d.z < -0.94;
+    const double outer = radius_mm - (explant ? dent_mm : 0.0), beyond = explant ? 0.0 : muscle ? c.muscle : c.fat;
+    // Sclera 0.42 mm at the equator, 0.65 mm half way to the posterior pole, 0.94 mm there (Vurgese S et al., PLoS ONE 2012;7:e29692).
+    const double behind = std::max(0.0, std::acos(std::clamp(dot(d, anterior), -1.0, 1.0)) / (0.5 * 3.14159265358979) - 1.0);
+    const double sclera_mm = behind < 0.5 ? 0.42 + 0.46 * behind : 0.65 + 0.58 * (behind - 0.5);
+    const auto past = [&](double face) { return 0.5 * std::erfc((face - length(from_centre)) / (blur * std::sqrt(2.0))); };
+    return c.vitreous + (c.uvea - c.vitreous) * past(outer - sclera_mm - uvea_mm) + (c.sclera - c.uvea) * past(outer - sclera_mm) + (beyond - c.sclera) * past(outer);
+}
+
+VoxelGrid images(const Contrast& c, double blur, Explant explanted) {
+    constexpr double spacing = 0.6;
+    constexpr int n = 68;
+    const VolumeGeometry geometry = VolumeGeometry::make({true_centre.x - 20.0, true_centre.y - 20.0, true_centre.z - 20.0}, {1, 0, 0}, {0, 1, 0}, {0, 0, spacing}, {spacing, spacing}, {n, n, n}).value();
+    std::vector<float> values;
+    values.reserve(static_cast<std::size_t>(n) * n * n);
+    for (int z = 0; z < n; ++z)
+        for (int y = 0; y < n; ++y)
+            for (int x = 0; x < n; ++x) values.push_back(static_cast<float>(signal(c, PatientPoint{true_centre.x - 20.0 + x * spacing, true_centre.y - 20.0 + y * spacing, true_centre.z - 20.0 + z * spacing}, blur, explanted)));
+    return VoxelGrid(geometry, std::move(values));
+}
+
+class Walls : public ::testing::TestWithParam<std::tuple<Contrast, double, Explant>> {};
+
+}  // namespace
+
+TEST_P(Walls, are_followed_from_a_rough_start) {
+    const auto& [contrast, blur, explanted] = GetParam();
+    const VoxelGrid grid = images(contrast, blur, explanted);
+    const double surroundings = std::abs(contrast.fat - contrast.vitreous);
+    // A millimetre and a half off, a millimetre too large.
+    const GlobeFit start{true_centre + PatientVector{0.9, 0.9, -0.8}, SmoothRadius({radius_mm + 1.0}, anterior), contrast.vitreous, 0.01 * surroundings, surroundings, 1.0, 0.3, 0.8};
+    const GlobeFit found = follow_wall(grid, contrast.modality, start, anterior);
+    // Without noise a fifth of a millimetre is what unlike walls (thickness, signal of the uvea) may move.
+    constexpr double target_mm = 0.2;
+    EXPECT_LT(length(found.centre - true_centre), target_mm);
+    EXPECT_NEAR(found.radius_mm(), radius_mm, target_mm);
+    EXPECT_GT(length(found.centre - start.centre), 1.0) << "it moved";
+    EXPECT_GT(found.centre_uncertainty_mm, 0.0);
+}
+
+INSTANTIATE_TEST_SUITE_P(contrasts, Walls,
+                         ::testing::Combine(::testing::Values(Contrast{"ct", Modality::ct, 8, 50, 50, -100, 55}, Contrast{"t1", Modality::mr, 220, 420, 200, 1350, 500},
+                                                              Contrast{"t2", Modality::mr, 930, 330, 120, 450, 130}, Contrast{"t2_fatsat", Modality::mr, 930, 330, 120, 60, 130},
+                                                              Contrast{"proton_density", Modality::mr, 800, 600, 250, 1000, 550}),
+                                            ::testing::Values(0.4, 0.7), ::testing::Values(Explant::none, Explant::dents)),
+                         [](const auto& about) {
+                             return std::string(std::get<0>(about.param).name) + (std::get<1>(about.param) < 0.6 ? "_sharp" : "_blurred") + (std::get<2>(about.param) == Explant::none ? "" : "_dented");
+                         });
+
+}  // namespace perisclera
