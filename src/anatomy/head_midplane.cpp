@@ -43,7 +43,7 @@ struct Equations {
     }
     /// No step where they are singular.
     [[nodiscard]] vnl_vector<double> solved() const {
-        const vnl_cholesky solver(a, vnl_cholesky::estimate_condition);
+        const vnl_cholesky solver(a, vnl_cholesky::quiet);
         return solver.rank_deficiency() == 0 ? solver.solve(b) : vnl_vector<double>(3, 0.0);
     }
 };

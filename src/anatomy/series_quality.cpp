@@ -111,7 +111,7 @@ private:
             normal += outer_product(row, row);
             right += row * value;
         }
-        const vnl_cholesky solver(normal, vnl_cholesky::estimate_condition);
+        const vnl_cholesky solver(normal, vnl_cholesky::quiet);
         if (solver.rank_deficiency() == 0) plane_ = solver.solve(right);
     }
 

@@ -22,7 +22,7 @@ Ball fit_sphere(const std::vector<PatientPoint>& points, const std::vector<doubl
         }
     }
     for (unsigned r = 0; r < 3; ++r) normal(r, r) += 1e-3;  // a hemisphere alone must not send the centre away
-    const vnl_cholesky solver(normal, vnl_cholesky::estimate_condition);
+    const vnl_cholesky solver(normal, vnl_cholesky::quiet);
     if (solver.rank_deficiency() != 0) return start;
     const vnl_vector<double> s = solver.solve(right);
     const double square = s[3] + s[0] * s[0] + s[1] * s[1] + s[2] * s[2];

@@ -153,7 +153,7 @@ private:
 
 GlobeFit follow_wall(const VoxelGrid& grid, Modality modality, const GlobeFit& from, PatientVector anterior, const std::optional<CorneaPlace>& cornea) {
     GlobeFit fit = from;
-    const double noise = std::max(from.interior_spread, 0.02 * from.contrast);
+    const double noise = std::max(from.interior_spread, 0.05 * from.contrast);
     // Seen anew from where it led.
     for (const std::vector<double>& blurs_mm : {std::vector<double>{1.0, 0.6, 0.35, 0.25}, {0.35, 0.25}, {0.35, 0.25}}) {
         const std::vector<WallEdge> edges = wall_edges(grid, modality, fit.centre, fit.outer, anterior, noise);

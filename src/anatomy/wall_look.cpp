@@ -47,8 +47,8 @@ WallGuess guess(const std::vector<WallRay>& rays, Modality modality) {
     std::vector<double> brighter;
     for (const double v : around)
         if (v > inside + 0.15 * (most - inside)) brighter.push_back(v);
-    const double muscle = brighter.empty() ? inside : quantile(std::move(brighter), 0.25);
-    return {{0.9 * muscle, 0.35 * muscle}, sclera};
+    const double muscle = brighter.empty() ? most : quantile(std::move(brighter), 0.25);
+    return {{0.9 * muscle, std::max(0.35 * muscle, 0.05 * brightest)}, sclera};
 }
 
 }  // namespace
