@@ -17,7 +17,7 @@ namespace {
 constexpr double usual_gaze_deg = 10.0;  // of a person asked to look ahead, lids closed
 
 /// By how little of the front's variance rings about the axis explain. Found on simulated eyes of drawn anatomy (CT, T1, T2; 0.6 to 4 mm slices), no source.
-double axis_uncertainty_deg(double explained) { return std::min(usual_gaze_deg, 0.8 + 5.2 * (1.0 - explained)); }
+double axis_uncertainty_deg(double explained) { return std::min(usual_gaze_deg, 1.0 + 6.2 * (1.0 - explained)); }
 
 /// Along the axis from the cornea's front to the outer sclera behind.
 Measurement<Mm> axial_length(const std::optional<FrontOfEye>& front, Modality modality, double centre_shift_mm, double posterior_mm, double posterior_uncertainty_mm) {

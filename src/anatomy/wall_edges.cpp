@@ -27,9 +27,9 @@ std::vector<double> costs(const WallRay& ray, const WallLook& look, Modality mod
 
 }  // namespace
 
-std::vector<WallEdge> wall_edges(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double noise) {
+std::vector<WallEdge> wall_edges(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double least_noise) {
     static_assert(WallEdge::step_mm == WallRay::step_mm);
-    const std::vector<WallRay> rays = wall_rays(grid, modality, centre, outer, anterior, noise);
+    const std::vector<WallRay> rays = wall_rays(grid, modality, centre, outer, anterior, least_noise);
     std::vector<WallEdge> edges;
     if (rays.empty()) return edges;
     const WallLook look = wall_look(rays, modality);

@@ -18,8 +18,8 @@ struct WallEdge {
     std::vector<double> probability;    ///< of the outer sclera lying at this place, sum 1; every step_mm, 4 mm to either side of the surface asked about
 };
 
-/// About a surface that is right to some 4 mm. `noise`: of the contents, > 0. Rays within 60 degrees of the axis are left out, for there lens, ciliary body and cornea
+/// About a surface that is right to some 4 mm. `least_noise`: of the contents, > 0. Rays within 60 degrees of the axis are left out, for there lens, ciliary body and cornea
 /// lie; so are those that leave the images.
-std::vector<WallEdge> wall_edges(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double noise);
+std::vector<WallEdge> wall_edges(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double least_noise);
 
 }  // namespace perisclera

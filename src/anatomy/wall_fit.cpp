@@ -153,10 +153,10 @@ private:
 
 GlobeFit follow_wall(const VoxelGrid& grid, Modality modality, const GlobeFit& from, PatientVector anterior, const std::optional<CorneaPlace>& cornea) {
     GlobeFit fit = from;
-    const double noise = std::max(from.interior_spread, 0.05 * from.contrast);
+    constexpr double least_noise = 0.05;   // as a share of the contrast at the wall: assumed
     // Seen anew from where it led.
     for (const std::vector<double>& blurs_mm : {std::vector<double>{1.0, 0.6, 0.35, 0.25}, {0.35, 0.25}, {0.35, 0.25}}) {
-        const std::vector<WallEdge> edges = wall_edges(grid, modality, fit.centre, fit.outer, anterior, noise);
+        const std::vector<WallEdge> edges = wall_edges(grid, modality, fit.centre, fit.outer, anterior, least_noise * from.contrast);
         constexpr std::size_t least_rays = 60;
         if (edges.size() < least_rays) return from;
         Agreement agreement(edges, fit.centre, fit.outer, anterior, cornea);

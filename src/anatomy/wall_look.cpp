@@ -53,7 +53,7 @@ WallGuess guess(const std::vector<WallRay>& rays, Modality modality) {
 
 }  // namespace
 
-std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double noise) {
+std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double least_noise) {
     const auto& g = grid.geometry();
     const bool ct = modality == Modality::ct;
     // Of the contents' own signal; of what the ray spans: assumed. CT numbers have no natural zero, and their contents are even.
@@ -71,10 +71,23 @@ std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, Patient
         }
         const auto [low, high] = std::minmax_element(ray.signal.begin(), ray.signal.end());
         ray.span = *high - *low;
-        ray.uneven_contents = std::hypot(noise, of_contents * ray.signal[WallRay::inwards / 2]);
         ray.uneven_beyond = of_span * ray.span;
         rays.push_back(ray);
     }
+    if (rays.empty()) return rays;
+    // Contents need not be the same all through, but few rays cross from one to the other.
+    std::vector<double> spreads;
+    for (const WallRay& ray : rays) {
+        constexpr int well_within = WallRay::inwards / 2;
+        double sum = 0.0, squares = 0.0;
+        for (int k = 0; k < well_within; ++k) {
+            const double v = ray.signal[static_cast<std::size_t>(k)];
+            sum += v, squares += v * v;
+        }
+        spreads.push_back(std::sqrt(std::max(0.0, squares / well_within - sum * sum / (well_within * well_within))));
+    }
+    const double noise = std::max(least_noise, quantile(std::move(spreads), 0.5));
+    for (WallRay& ray : rays) ray.uneven_contents = std::hypot(noise, of_contents * ray.signal[WallRay::inwards / 2]);
     return rays;
 }
 

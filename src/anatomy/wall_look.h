@@ -23,8 +23,8 @@ struct WallRay {
     std::array<double, count> signal;
 };
 
-/// Directions farther than 60 degrees from the axis that stay in the images. `noise`: of the contents.
-std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double noise);
+/// Directions farther than 60 degrees from the axis that stay in the images. `least_noise`: of the contents, > 0.
+std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double least_noise);
 
 /// What all rays have in common.
 struct WallLook {
