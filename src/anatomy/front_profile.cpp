@@ -9,6 +9,7 @@
 
 #include "cornea_place.h"
 #include "perisclera/core/quantile.h"
+#include "voxel_length.h"
 
 namespace perisclera {
 
@@ -169,7 +170,7 @@ std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality,
     const std::optional<Course> seen = course(grid, modality, fit, axis);
     if (!seen) return std::nullopt;
     const auto& g = grid.geometry();
-    const double voxel = std::hypot(dot(axis, g.row()) * g.spacing_mm()[0], dot(axis, g.column()) * g.spacing_mm()[1], dot(axis, g.normal()) * g.spacing_mm()[2]);
+    const double voxel = voxel_length_mm(g, axis);
     // Where the cornea is expected from the fit; its centre may be off along the axis.
     const double expected = CorneaPlace::inner_face_from_centre_mm(fit.radius_mm());
     Course window{std::max(0.0, std::floor(expected - 11.0)), {}};

@@ -8,6 +8,7 @@
 
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
+#include "voxel_length.h"
 
 namespace perisclera {
 
@@ -39,7 +40,7 @@ public:
         // A ray across thick slices says little about where it ends.
         const auto& g = grid.geometry();
         for (const PatientVector& d : rays_) {
-            const double voxel = std::hypot(dot(d, g.row()) * g.spacing_mm()[0], dot(d, g.column()) * g.spacing_mm()[1], dot(d, g.normal()) * g.spacing_mm()[2]);
+            const double voxel = voxel_length_mm(g, d);
             constexpr double thick_mm = 1.5;
             sharpness_.push_back(1.0 / (1.0 + voxel * voxel / (thick_mm * thick_mm)));
         }

@@ -8,6 +8,7 @@
 
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
+#include "voxel_length.h"
 
 namespace perisclera {
 
@@ -63,7 +64,7 @@ std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, Patient
     for (const PatientVector& d : even_directions<PatientLps>(500)) {
         const double surface = outer.at(d);
         if (dot(d, anterior) > front_cosine || !g.contains(centre + d * (surface + kept_mm))) continue;
-        const double voxel = std::hypot(dot(d, g.row()) * g.spacing_mm()[0], dot(d, g.column()) * g.spacing_mm()[1], dot(d, g.normal()) * g.spacing_mm()[2]);
+        const double voxel = voxel_length_mm(g, d);
         WallRay ray{d, surface, wall_at_equator_mm - uvea_mm + wall_thickening_mm(dot(d, anterior)), voxel, 0.0, 0.0, 0.0, {}};
         for (int k = 0; k < WallRay::count; ++k) {
             const auto v = static_cast<double>(grid.sample(centre + d * (surface + (k - WallRay::inwards) * step)));
