@@ -50,7 +50,8 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
     const PatientVector ahead = unit(-cross(superior, left));
     const PatientVector level_superior = unit(cross(ahead, left));
 
-    GlobeFit fit = follow_wall(grid, modality, place_globe(grid, modality, start, ahead), ahead);
+    const GlobeFit placed = place_globe(grid, modality, start, ahead);
+    GlobeFit fit = follow_wall(grid, modality, placed, ahead);
     PatientVector axis = ahead;
     double axis_uncertainty = usual_gaze_deg;
     // Few slices cross the front of an eye where they are thicker than its parts: lens, chamber, ciliary body are 3 to 4 mm (common practice, no source).
@@ -72,6 +73,12 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
         constexpr double corneas_differ_mm = 0.4;  // in how far they stand before the sphere, from person to person: assumed
         if (front) cornea = CorneaPlace{axis, dot(fit.centre - PatientPoint{0, 0, 0}, axis) + front->cornea_mm, std::hypot(corneas_differ_mm, front->uncertainty_mm)};
         fit = follow_wall(grid, modality, fit, axis, cornea);
+        // No placement is off by more than half a radius: what was followed is not this globe's wall.
+        constexpr double farthest_mm = 7.0;
+        if (length(fit.centre - placed.centre) > farthest_mm) {
+            fit = placed, axis = ahead, axis_uncertainty = usual_gaze_deg, front = std::nullopt;
+            break;
+        }
     }
     constexpr double unlike_model_mm = 0.28;  // what eyes that are not of this shape move the centre: by simulated eyes, no source
     Globe globe{eye,

@@ -25,6 +25,16 @@ std::vector<double> costs(const WallRay& ray, const WallLook& look, Modality mod
     return cost;
 }
 
+/// Where the wall would lie undented, if it lies as told: as far out or farther, by as much as explants indent, all alike.
+std::vector<double> undented(const std::vector<double>& probability) {
+    constexpr double deepest_mm = 1.5;   // common practice, no source
+    constexpr std::size_t deepest = static_cast<std::size_t>(deepest_mm / WallEdge::step_mm);
+    std::vector<double> out(probability.size(), 0.0);
+    for (std::size_t i = 0; i < out.size(); ++i)
+        for (std::size_t k = 0; k <= std::min(i, deepest); ++k) out[i] += probability[i - k] / static_cast<double>(deepest + 1);
+    return out;
+}
+
 }  // namespace
 
 std::vector<WallEdge> wall_edges(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double least_noise) {
@@ -36,10 +46,11 @@ std::vector<WallEdge> wall_edges(const VoxelGrid& grid, Modality modality, Patie
     for (const WallRay& ray : rays) {
         const std::vector<double> cost = costs(ray, look, modality);
         const double cheapest = *std::min_element(cost.begin(), cost.end());
-        WallEdge edge{ray.direction, ray.surface_mm - WallCourse::reach * WallRay::step_mm, {}};
+        WallEdge edge{ray.direction, ray.hidden, ray.surface_mm - WallCourse::reach * WallRay::step_mm, {}};
         double sum = 0.0;
         for (const double c : cost) edge.probability.push_back(std::exp(cheapest - c)), sum += edge.probability.back();
         for (double& p : edge.probability) p /= sum;
+        if (ray.dented) edge.probability = undented(edge.probability);
         edges.push_back(std::move(edge));
     }
     return edges;

@@ -14,6 +14,7 @@ namespace perisclera {
 struct WallEdge {
     static constexpr double step_mm = 0.25;
     PatientVector direction;
+    bool hidden;            ///< by bone, air or an explant close to the globe: little is to be given to it
     double nearest_mm;                  ///< place of the first probability: distance from the centre
     std::vector<double> probability;    ///< of the outer sclera lying at this place, sum 1; every step_mm, 4 mm to either side of the surface asked about
 };

@@ -52,6 +52,52 @@ WallGuess guess(const std::vector<WallRay>& rays, Modality modality) {
     return {{0.9 * muscle, std::max(0.35 * muscle, 0.05 * brightest)}, sclera};
 }
 
+/// On CT: what may be beyond the wall without hiding or denting it, fat and soft tissue.
+struct UsualHu {
+    double least, most;
+    UsualHu(double contents, double noise) {
+        constexpr double fat = -110.0, muscle = 60.0, contents_differ = 30.0, fat_differs = 90.0, muscle_differs = 30.0, times_noise = 3.0;   // from memory; the last: assumed
+        least = std::min(fat, contents + contents_differ) - std::max(fat_differs, times_noise * noise);
+        most = std::max(muscle, contents + contents_differ) + std::max(muscle_differs, times_noise * noise);
+    }
+    [[nodiscard]] bool holds(double hu) const { return least <= hu && hu <= most; }
+};
+
+/// On CT: rays near which bone or air lies close to the globe, whose blur hides the wall, or an explant, which dents it farther round than it reaches itself. What lies
+/// on the globe has tissue beyond it.
+void tell_disturbed(std::vector<WallRay>& rays, double noise) {
+    const double near = std::cos(16.0 * std::numbers::pi / 180.0);   // 3.4 mm on the sclera: assumed
+    constexpr double from_mm = 0.5, to_mm = 2.5, end_mm = 1.0;
+    struct Strange {
+        PatientVector direction;
+        bool on_globe;
+    };
+    std::vector<Strange> all;
+    for (const WallRay& ray : rays) {
+        const UsualHu usual(ray.signal[WallRay::inwards / 2], noise);
+        const auto beyond = ray.signal.begin() + WallRay::inwards;
+        const auto last = std::min(WallRay::outwards, static_cast<int>((to_mm + ray.voxel_mm) / step));
+        const auto is_usual = [&](double hu) { return usual.holds(hu); };
+        const auto first = std::find_if_not(beyond + static_cast<int>(from_mm / step), beyond + last + 1, is_usual);
+        if (first == beyond + last + 1) continue;
+        all.push_back({ray.direction, std::search_n(first, ray.signal.end(), static_cast<int>(end_mm / step), true, [&](double hu, bool) { return usual.holds(hu); }) != ray.signal.end()});
+    }
+    for (WallRay& ray : rays)
+        for (const Strange& s : all)
+            if (dot(s.direction, ray.direction) > near) ray.hidden = true, ray.dented = ray.dented || s.on_globe;
+}
+
+/// Every other ray: those that nothing hides, if they are enough.
+std::vector<const WallRay*> telling(const std::vector<WallRay>& rays) {
+    constexpr std::size_t enough = 30;
+    std::vector<const WallRay*> all, plain;
+    for (std::size_t i = 0; i < rays.size(); i += 2) {
+        all.push_back(&rays[i]);
+        if (!rays[i].hidden) plain.push_back(&rays[i]);
+    }
+    return plain.size() < enough ? all : plain;
+}
+
 }  // namespace
 
 std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double least_noise) {
@@ -65,7 +111,7 @@ std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, Patient
         const double surface = outer.at(d);
         if (dot(d, anterior) > front_cosine || !g.contains(centre + d * (surface + kept_mm))) continue;
         const double voxel = voxel_length_mm(g, d);
-        WallRay ray{d, surface, wall_at_equator_mm - uvea_mm + wall_thickening_mm(dot(d, anterior)), voxel, 0.0, 0.0, 0.0, {}};
+        WallRay ray{d, surface, wall_at_equator_mm - uvea_mm + wall_thickening_mm(dot(d, anterior)), voxel, 0.0, 0.0, 0.0, false, false, {}};
         for (int k = 0; k < WallRay::count; ++k) {
             const auto v = static_cast<double>(grid.sample(centre + d * (surface + (k - WallRay::inwards) * step)));
             ray.signal[static_cast<std::size_t>(k)] = ct ? std::min(v, bone_hu) : v;   // of bone only that it is there
@@ -88,6 +134,7 @@ std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, Patient
         spreads.push_back(std::sqrt(std::max(0.0, squares / well_within - sum * sum / (well_within * well_within))));
     }
     const double noise = std::max(least_noise, quantile(std::move(spreads), 0.5));
+    if (ct) tell_disturbed(rays, noise);
     for (WallRay& ray : rays) ray.uneven_contents = std::hypot(noise, of_contents * ray.signal[WallRay::inwards / 2]);
     return rays;
 }
@@ -136,6 +183,7 @@ WallMisfit WallCourse::misfit(int place) const {
 WallLook wall_look(const std::vector<WallRay>& rays, Modality modality) {
     const WallGuess guessed = guess(rays, modality);
     const double uvea_told = 1.0 / (guessed.uvea.spread * guessed.uvea.spread), sclera_told = 1.0 / (guessed.sclera.spread * guessed.sclera.spread);
+    const std::vector<const WallRay*> asked = telling(rays);
     WallLook best{0.0, guessed.uvea.mean, guessed.sclera.mean, 1.0};
     double least = std::numeric_limits<double>::infinity();
     for (const double thickness : {0.85, 1.0, 1.15})
@@ -147,8 +195,8 @@ WallLook wall_look(const std::vector<WallRay>& rays, Modality modality) {
                 constexpr double err_together = 40.0;   // rays, in what is common to them: assumed
                 double u = guessed.uvea.mean * uvea_told, s = guessed.sclera.mean * sclera_told, uu = uvea_told, us = 0.0, ss = sclera_told;
                 left.clear();
-                for (std::size_t i = 0; i < rays.size(); i += 2) {
-                    const WallCourse course(rays[i], look);
+                for (const WallRay* ray : asked) {
+                    const WallCourse course(*ray, look);
                     double fewest = std::numeric_limits<double>::infinity();
                     WallMisfit suits{};
                     for (int place = -4; place <= 4; ++place) {

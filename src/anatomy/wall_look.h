@@ -20,6 +20,7 @@ struct WallRay {
     /// How far a sample may lie off its layers, standard: contents are even, what lies beyond is not.
     double uneven_contents, uneven_beyond;
     double span;         ///< from the least sample to the greatest
+    bool hidden, dented; ///< bone, air or an explant may hide the wall; an explant may dent it
     std::array<double, count> signal;
 };
 
