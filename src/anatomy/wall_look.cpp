@@ -19,7 +19,21 @@ constexpr double step = WallRay::step_mm;
 constexpr double front_cosine = 0.5;
 constexpr double uvea_mm = 0.4;   // retina and choroid, about 0.2 mm each (textbook)
 
-double blurred_step(double distance, double blur) { return 0.5 * std::erfc(-distance / (blur * std::numbers::sqrt2)); }
+/// A sharp step seen through a Gaussian blur, from a table to 2e-6: it is asked for a million times.
+double blurred_step(double distance, double blur) {
+    constexpr double reach = 6.0, spacing = 1.0 / 128.0;
+    constexpr auto last = static_cast<std::size_t>(2.0 * reach / spacing);
+    static const std::array<double, last + 1> table = [] {
+        std::array<double, last + 1> t{};
+        for (std::size_t i = 0; i <= last; ++i) t[i] = 0.5 * std::erfc((reach - static_cast<double>(i) * spacing) / std::numbers::sqrt2);
+        return t;
+    }();
+    const double at = (distance / blur + reach) / spacing;
+    if (at <= 0.0) return 0.0;
+    if (at >= static_cast<double>(last)) return 1.0;
+    const auto i = static_cast<std::size_t>(at);
+    return table[i] + (at - static_cast<double>(i)) * (table[i + 1] - table[i]);
+}
 
 struct Guess {
     double mean, spread;
@@ -180,43 +194,76 @@ WallMisfit WallCourse::misfit(int place) const {
     return {vv - told(cv, bv, cv, bv), uv - told(cu, bu, cv, bv), sv - told(cs, bs, cv, bv), uu - told(cu, bu, cu, bu), us - told(cu, bu, cs, bs), ss - told(cs, bs, cs, bs), end + 1, doubt};
 }
 
-WallLook wall_look(const std::vector<WallRay>& rays, Modality modality) {
-    const WallGuess guessed = guess(rays, modality);
-    const double uvea_told = 1.0 / (guessed.uvea.spread * guessed.uvea.spread), sclera_told = 1.0 / (guessed.sclera.spread * guessed.sclera.spread);
-    const std::vector<const WallRay*> asked = telling(rays);
-    WallLook best{0.0, guessed.uvea.mean, guessed.sclera.mean, 1.0};
-    double least = std::numeric_limits<double>::infinity();
-    for (const double thickness : {0.85, 1.0, 1.15})
-        for (const double blur : {0.1, 0.25, 0.4, 0.55, 0.7, 0.9}) {
-            WallLook look{blur, guessed.uvea.mean, guessed.sclera.mean, thickness};
-            std::vector<double> left;
-            // The signals move the places that suit, and these the signals: twice is enough.
-            for (int round = 0; round < 2; ++round) {
-                constexpr double err_together = 40.0;   // rays, in what is common to them: assumed
-                double u = guessed.uvea.mean * uvea_told, s = guessed.sclera.mean * sclera_told, uu = uvea_told, us = 0.0, ss = sclera_told;
-                left.clear();
-                for (const WallRay* ray : asked) {
-                    const WallCourse course(*ray, look);
-                    double fewest = std::numeric_limits<double>::infinity();
-                    WallMisfit suits{};
-                    for (int place = -4; place <= 4; ++place) {
-                        const WallMisfit here = course.misfit(place);
-                        if (const double each = here.at(look.uvea, look.sclera) / here.samples; each < fewest) fewest = each, suits = here;
-                    }
-                    left.push_back(fewest);
-                    const double weight = 2.0 / (err_together * (1.0 + fewest));
-                    u += weight * suits.u, s += weight * suits.s, uu += weight * suits.uu, us += weight * suits.us, ss += weight * suits.ss;
-                }
-                const double determinant = uu * ss - us * us;
-                look.uvea = (ss * u - us * s) / determinant, look.sclera = (uu * s - us * u) / determinant;
-                if (modality == Modality::mr && look.sclera < 0.0) look.sclera = 0.0, look.uvea = u / uu;
+namespace {
+
+struct FittedLook {
+    WallLook look;
+    double misfit;
+};
+
+/// The signals of uvea and sclera that leave least of the rays, thickness and blur given.
+class LookFit {
+public:
+    LookFit(std::vector<const WallRay*> rays, WallGuess guessed, Modality modality)
+        : rays_(std::move(rays)), guessed_(guessed), ct_(modality == Modality::ct), uvea_told_(1.0 / (guessed.uvea.spread * guessed.uvea.spread)), sclera_told_(1.0 / (guessed.sclera.spread * guessed.sclera.spread)) {}
+    [[nodiscard]] FittedLook at(double thickness, double blur_mm) const {
+        WallLook look{blur_mm, guessed_.uvea.mean, guessed_.sclera.mean, thickness};
+        std::vector<double> left;
+        // The signals move the places that suit, and these the signals: twice is enough.
+        for (int round = 0; round < 2; ++round) left = refine(look);
+        // Walls differ in thickness from person to person by some 15 %: assumed. It counts little against what thousands of samples say.
+        constexpr double walls_differ = 0.15, counts = 0.05;
+        return {look, quantile(std::move(left), 0.5) + counts * std::pow((thickness - 1.0) / walls_differ, 2)};
+    }
+
+private:
+    /// What each ray leaves by the look so far.
+    std::vector<double> refine(WallLook& look) const {
+        constexpr double err_together = 40.0;   // rays, in what is common to them: assumed
+        double u = guessed_.uvea.mean * uvea_told_, s = guessed_.sclera.mean * sclera_told_, uu = uvea_told_, us = 0.0, ss = sclera_told_;
+        std::vector<double> left;
+        for (const WallRay* ray : rays_) {
+            const WallCourse course(*ray, look);
+            double fewest = std::numeric_limits<double>::infinity();
+            WallMisfit suits{};
+            for (int place = -4; place <= 4; ++place) {
+                const WallMisfit here = course.misfit(place);
+                if (const double each = here.at(look.uvea, look.sclera) / here.samples; each < fewest) fewest = each, suits = here;
             }
-            // Walls differ in thickness from person to person by some 15 %: assumed. It counts little against what thousands of samples say.
-            constexpr double walls_differ = 0.15, counts = 0.05;
-            const double misfit = quantile(std::move(left), 0.5) + counts * std::pow((thickness - 1.0) / walls_differ, 2);
-            if (misfit < least) least = misfit, best = look;
+            left.push_back(fewest);
+            const double weight = 2.0 / (err_together * (1.0 + fewest));
+            u += weight * suits.u, s += weight * suits.s, uu += weight * suits.uu, us += weight * suits.us, ss += weight * suits.ss;
         }
-    return best;
+        const double determinant = uu * ss - us * us;
+        look.uvea = (ss * u - us * s) / determinant, look.sclera = (uu * s - us * u) / determinant;
+        if (!ct_ && look.sclera < 0.0) look.sclera = 0.0, look.uvea = u / uu;
+        return left;
+    }
+
+    std::vector<const WallRay*> rays_;
+    WallGuess guessed_;
+    bool ct_;
+    double uvea_told_, sclera_told_;
+};
+
+}  // namespace
+
+WallLook wall_look(const std::vector<WallRay>& rays, Modality modality) {
+    constexpr std::array<double, 6> blurs_mm{0.1, 0.25, 0.4, 0.55, 0.7, 0.9};
+    const LookFit fit(telling(rays), guess(rays, modality), modality);
+    FittedLook best = fit.at(1.0, blurs_mm.front());
+    const auto try_at = [&](double thickness, double blur_mm) {
+        if (const FittedLook tried = fit.at(thickness, blur_mm); tried.misfit < best.misfit) best = tried;
+    };
+    // Blur and thickness hardly depend on each other.
+    for (std::size_t i = 1; i < blurs_mm.size(); ++i) try_at(1.0, blurs_mm[i]);
+    for (const double thickness : {0.85, 1.15}) try_at(thickness, best.look.blur_mm);
+    if (best.look.thickness == 1.0) return best.look;
+    const auto chosen = std::find(blurs_mm.begin(), blurs_mm.end(), best.look.blur_mm);
+    const double thickness = best.look.thickness;
+    if (chosen != blurs_mm.begin()) try_at(thickness, *(chosen - 1));
+    if (chosen + 1 != blurs_mm.end()) try_at(thickness, *(chosen + 1));
+    return best.look;
 }
 
 }  // namespace perisclera
