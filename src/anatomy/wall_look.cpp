@@ -63,7 +63,10 @@ WallGuess guess(const std::vector<WallRay>& rays, Modality modality) {
     for (const double v : around)
         if (v > inside + 0.15 * (most - inside)) brighter.push_back(v);
     const double muscle = brighter.empty() ? most : quantile(std::move(brighter), 0.25);
-    return {{0.9 * muscle, std::max(0.35 * muscle, 0.05 * brightest)}, sclera};
+    // Fat that outshines muscle was not suppressed, nor muscle brightened by an agent, which brightens the uvea more.
+    constexpr double outshines = 2.1;
+    if (most > outshines * muscle) return {{0.9 * muscle, std::max(0.35 * muscle, 0.05 * brightest)}, sclera};
+    return {{1.2 * muscle, std::max(0.5 * muscle, 0.05 * brightest)}, {0.15 * brightest, 0.04 * brightest}};
 }
 
 /// On CT: what may be beyond the wall without hiding or denting it, fat and soft tissue.

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // The outer sclera of spheres whose wall is drawn from closed forms (blurred steps by the error function), in the contrasts of usual series, with muscle about part of the
-// globe and in half of them an explant that dents another part.
+// globe and in half of them an explant that dents another part; on CT also one all round that dents the equator.
 #include <cmath>
 #include <string>
 
@@ -25,7 +25,13 @@ constexpr double radius_mm = 11.8, uvea_mm = 0.4, dent_mm = 1.5;
 const PatientPoint true_centre{31.4, -42.3, 5.7};
 const PatientVector anterior{0, -1, 0};
 
-enum class Explant { none, dents };
+enum class Explant { none, dents, solid_encircles, sponge_encircles };
+
+/// HU of the element: silicone rubber with its filler shows some 110 to 270, a sponge far below fat (common practice, no source).
+double element_hu(Explant e) { return e == Explant::solid_encircles ? 220.0 : -500.0; }
+
+/// An element 2 mm thick and 6 mm wide about the equator, which it dents by a millimetre, evenly less over 2 mm to either side.
+double signal_with_ring(const Contrast& c, PatientPoint p, double blur, Explant e);
 
 double signal(const Contrast& c, PatientPoint p, double blur, Explant explanted) {
     const PatientVector from_centre = p - true_centre, d = unit(from_centre);
@@ -40,6 +46,17 @@ double signal(const Contrast& c, PatientPoint p, double blur, Explant explanted)
     return c.vitreous + (c.uvea - c.vitreous) * past(outer - sclera_mm - uvea_mm) + (c.sclera - c.uvea) * past(outer - sclera_mm) + (beyond - c.sclera) * past(outer);
 }
 
+double signal_with_ring(const Contrast& c, PatientPoint p, double blur, Explant e) {
+    constexpr double thick_mm = 2.0, half_width_mm = 3.0, slope_mm = 2.0, deep_mm = 1.0;
+    const PatientVector from_centre = p - true_centre, d = unit(from_centre);
+    const double from_equator = radius_mm * std::abs(std::asin(std::clamp(dot(d, anterior), -1.0, 1.0)));
+    const double dent = deep_mm * std::clamp(1.0 - (from_equator - half_width_mm) / slope_mm, 0.0, 1.0);
+    const auto past = [&](double distance) { return 0.5 * std::erfc(-distance / (blur * std::sqrt(2.0))); };
+    const double bare = signal(c, p + d * dent, blur, Explant::none), beyond_wall = length(from_centre) - (radius_mm - dent);
+    const double within = past(half_width_mm - from_equator) * past(beyond_wall) * past(thick_mm - beyond_wall);
+    return bare + within * (element_hu(e) - (d.x > 0.5 ? c.muscle : c.fat));
+}
+
 VoxelGrid images(const Contrast& c, double blur, Explant explanted) {
     constexpr double spacing = 0.6;
     constexpr int n = 68;
@@ -48,7 +65,11 @@ VoxelGrid images(const Contrast& c, double blur, Explant explanted) {
     values.reserve(static_cast<std::size_t>(n) * n * n);
     for (int z = 0; z < n; ++z)
         for (int y = 0; y < n; ++y)
-            for (int x = 0; x < n; ++x) values.push_back(static_cast<float>(signal(c, PatientPoint{true_centre.x - 20.0 + x * spacing, true_centre.y - 20.0 + y * spacing, true_centre.z - 20.0 + z * spacing}, blur, explanted)));
+            for (int x = 0; x < n; ++x) {
+                const PatientPoint p{true_centre.x - 20.0 + x * spacing, true_centre.y - 20.0 + y * spacing, true_centre.z - 20.0 + z * spacing};
+                const bool ring = explanted == Explant::solid_encircles || explanted == Explant::sponge_encircles;
+                values.push_back(static_cast<float>(ring ? signal_with_ring(c, p, blur, explanted) : signal(c, p, blur, explanted)));
+            }
     return VoxelGrid(geometry, std::move(values));
 }
 
@@ -71,13 +92,19 @@ TEST_P(Walls, are_followed_from_a_rough_start) {
     EXPECT_GT(found.centre_uncertainty_mm, 0.0);
 }
 
+const Contrast ct{"ct", Modality::ct, 8, 50, 50, -100, 55};
+
+std::string wall_name(const ::testing::TestParamInfo<Walls::ParamType>& about) {
+    const char* const explants[]{"", "_dented", "_solid_ring", "_sponge_ring"};
+    return std::string(std::get<0>(about.param).name) + (std::get<1>(about.param) < 0.6 ? "_sharp" : "_blurred") + explants[static_cast<int>(std::get<2>(about.param))];
+}
+
 INSTANTIATE_TEST_SUITE_P(contrasts, Walls,
-                         ::testing::Combine(::testing::Values(Contrast{"ct", Modality::ct, 8, 50, 50, -100, 55}, Contrast{"t1", Modality::mr, 220, 420, 200, 1350, 500},
+                         ::testing::Combine(::testing::Values(ct, Contrast{"t1", Modality::mr, 220, 420, 200, 1350, 500}, Contrast{"t1_fatsat_after_agent", Modality::mr, 220, 1200, 100, 110, 700},
                                                               Contrast{"t2", Modality::mr, 930, 330, 120, 450, 130}, Contrast{"t2_fatsat", Modality::mr, 930, 330, 120, 60, 130},
                                                               Contrast{"proton_density", Modality::mr, 800, 600, 250, 1000, 550}, Contrast{"flair", Modality::mr, 60, 300, 120, 700, 330}),
                                             ::testing::Values(0.4, 0.7), ::testing::Values(Explant::none, Explant::dents)),
-                         [](const auto& about) {
-                             return std::string(std::get<0>(about.param).name) + (std::get<1>(about.param) < 0.6 ? "_sharp" : "_blurred") + (std::get<2>(about.param) == Explant::none ? "" : "_dented");
-                         });
+                         wall_name);
+INSTANTIATE_TEST_SUITE_P(encircled, Walls, ::testing::Combine(::testing::Values(ct), ::testing::Values(0.4, 0.7), ::testing::Values(Explant::solid_encircles, Explant::sponge_encircles)), wall_name);
 
 }  // namespace perisclera
