@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
-#include <numbers>
 #include <vector>
 
+#include "blurred_step.h"
 #include "cornea_place.h"
 #include "perisclera/core/quantile.h"
 #include "voxel_length.h"
@@ -23,21 +23,6 @@ struct Lens {
 };
 // Textbook: lens 4 mm thick, chamber 3 mm deep; an implant about a millimetre, farther back. Spreads assumed.
 constexpr std::array<Lens, 3> lenses{{{LensKind::natural, 4.0, 3.0, 0.5}, {LensKind::implant, 1.0, 4.0, 0.7}, {LensKind::none, 0.0, 3.5, 1.0}}};
-
-/// A sharp step seen through a Gaussian blur, from a table: it is asked for a million times.
-class BlurredStep {
-public:
-    explicit BlurredStep(double blur_mm) {
-        for (std::size_t i = 0; i < values_.size(); ++i) values_[i] = 0.5 * std::erfc(-(static_cast<double>(i) * spacing_mm - reach_mm) / (blur_mm * std::numbers::sqrt2));
-    }
-    [[nodiscard]] double at(double distance_mm) const {
-        return values_[static_cast<std::size_t>(std::clamp((distance_mm + reach_mm) / spacing_mm + 0.5, 0.0, static_cast<double>(values_.size() - 1)))];
-    }
-
-private:
-    static constexpr double reach_mm = 8.0, spacing_mm = 0.01;
-    std::array<double, 1601> values_;
-};
 
 /// Signal along the axis: means of caps across it, curved like the cornea.
 struct Course {
@@ -75,7 +60,7 @@ struct Left {
     double squares, chamber, cover;
 };
 
-Left left_by(const Course& course, const Layers& at, const BlurredStep& step) {
+Left left_by(const Course& course, const Layers& at, double blur_mm) {
     // Vitreous, lens, chamber, cover, air: each from its boundary to the next.
     constexpr std::size_t n = 5;
     std::array<std::array<double, n>, n> normal{};
@@ -83,7 +68,7 @@ Left left_by(const Course& course, const Layers& at, const BlurredStep& step) {
     double squares = 0.0;
     for (std::size_t i = 0; i < course.signal.size(); ++i) {
         const double place = course.first_mm + step_mm * static_cast<double>(i);
-        const std::array<double, 4> past{step.at(place - at[0]), step.at(place - at[1]), step.at(place - at[2]), step.at(place - at[3])};
+        const std::array<double, 4> past{blurred_step(place - at[0], blur_mm), blurred_step(place - at[1], blur_mm), blurred_step(place - at[2], blur_mm), blurred_step(place - at[3], blur_mm)};
         const std::array<double, n> row{1.0 - past[0], past[0] - past[1], past[1] - past[2], past[2] - past[3], past[3]};
         const double v = course.signal[i];
         for (std::size_t r = 0; r < n; ++r) {
@@ -116,7 +101,7 @@ Left left_by(const Course& course, const Layers& at, const BlurredStep& step) {
 /// One explanation of the course.
 struct Explanation {
     const Lens* lens;
-    const BlurredStep* blur;
+    double blur_mm;
     Layers layers;
     double misfit = 0.0;
     double step = 0.0;  ///< from the chamber's signal to the cover's
@@ -137,7 +122,7 @@ public:
         constexpr double cornea_spread_mm = 1.5, lens_spread_mm = 0.5;
         // The chamber holds fluid like the vitreous, unless that was replaced: then this tells nothing more.
         constexpr double replaced = 25.0;
-        const Left left = left_by(course_, e.layers, *e.blur);
+        const Left left = left_by(course_, e.layers, e.blur_mm);
         const auto squared = [](double off) { return off * off; };
         e.misfit = left.squares / squared(noise_) + squared((e.layers[cornea_boundary] - expected_) / cornea_spread_mm) +
                    squared((e.layers[cornea_boundary] - e.layers[1] - e.lens->chamber_mm) / e.lens->chamber_spread_mm) +
@@ -176,14 +161,14 @@ std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality,
     Course window{std::max(0.0, std::floor(expected - 11.0)), {}};
     for (std::size_t i = static_cast<std::size_t>(window.first_mm / step_mm); i < seen->signal.size(); ++i) window.signal.push_back(seen->signal[i]);
     const Judge judge(window, fit, expected);
-    const std::array<BlurredStep, 2> blurs{BlurredStep(std::max(0.3, 0.35 * voxel)), BlurredStep(std::max(0.5, 0.5 * voxel + 0.2))};
+    const std::array<double, 2> blurs_mm{std::max(0.3, 0.35 * voxel), std::max(0.5, 0.5 * voxel + 0.2)};
     std::vector<Explanation> tried;
-    for (const BlurredStep& blur : blurs)
+    for (const double blur_mm : blurs_mm)
         for (double cornea = expected - 4.0; cornea <= expected + 4.0; cornea += 0.4)
             for (const double cover : {0.6, 1.2, 2.4, 4.0})
                 for (const Lens& lens : lenses) {
                     const double front = cornea - lens.chamber_mm;
-                    tried.push_back({&lens, &blur, {front - lens.thickness_mm, front, cornea, cornea + cover}});
+                    tried.push_back({&lens, blur_mm, {front - lens.thickness_mm, front, cornea, cornea + cover}});
                     judge.judge(tried.back());
                 }
     const auto better = [](const Explanation& a, const Explanation& b) { return a.misfit < b.misfit; };

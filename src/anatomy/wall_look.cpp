@@ -4,36 +4,15 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 
-#include "perisclera/anatomy/directions.h"
+#include "blurred_step.h"
 #include "perisclera/core/quantile.h"
-#include "voxel_length.h"
 
 namespace perisclera {
 
 namespace {
 
 constexpr double step = WallRay::step_mm;
-// The vitreous ends on retina only behind the ora serrata, 60 degrees from the axis (textbook).
-constexpr double front_cosine = 0.5;
-constexpr double uvea_mm = 0.4;   // retina and choroid, about 0.2 mm each (textbook)
-
-/// A sharp step seen through a Gaussian blur, from a table to 2e-6: it is asked for a million times.
-double blurred_step(double distance, double blur) {
-    constexpr double reach = 6.0, spacing = 1.0 / 128.0;
-    constexpr auto last = static_cast<std::size_t>(2.0 * reach / spacing);
-    static const std::array<double, last + 1> table = [] {
-        std::array<double, last + 1> t{};
-        for (std::size_t i = 0; i <= last; ++i) t[i] = 0.5 * std::erfc((reach - static_cast<double>(i) * spacing) / std::numbers::sqrt2);
-        return t;
-    }();
-    const double at = (distance / blur + reach) / spacing;
-    if (at <= 0.0) return 0.0;
-    if (at >= static_cast<double>(last)) return 1.0;
-    const auto i = static_cast<std::size_t>(at);
-    return table[i] + (at - static_cast<double>(i)) * (table[i + 1] - table[i]);
-}
 
 struct Guess {
     double mean, spread;
@@ -69,41 +48,6 @@ WallGuess guess(const std::vector<WallRay>& rays, Modality modality) {
     return {{1.2 * muscle, std::max(0.5 * muscle, 0.05 * brightest)}, {0.15 * brightest, 0.04 * brightest}};
 }
 
-/// On CT: what may be beyond the wall without hiding or denting it, fat and soft tissue.
-struct UsualHu {
-    double least, most;
-    UsualHu(double contents, double noise) {
-        constexpr double fat = -110.0, muscle = 60.0, contents_differ = 30.0, fat_differs = 90.0, muscle_differs = 30.0, times_noise = 3.0;   // from memory; the last: assumed
-        least = std::min(fat, contents + contents_differ) - std::max(fat_differs, times_noise * noise);
-        most = std::max(muscle, contents + contents_differ) + std::max(muscle_differs, times_noise * noise);
-    }
-    [[nodiscard]] bool holds(double hu) const { return least <= hu && hu <= most; }
-};
-
-/// On CT: rays near which bone or air lies close to the globe, whose blur hides the wall, or an explant, which dents it farther round than it reaches itself. What lies
-/// on the globe has tissue beyond it.
-void tell_disturbed(std::vector<WallRay>& rays, double noise) {
-    const double near = std::cos(16.0 * std::numbers::pi / 180.0);   // 3.4 mm on the sclera: assumed
-    constexpr double from_mm = 0.5, to_mm = 2.5, end_mm = 1.0;
-    struct Strange {
-        PatientVector direction;
-        bool on_globe;
-    };
-    std::vector<Strange> all;
-    for (const WallRay& ray : rays) {
-        const UsualHu usual(ray.signal[WallRay::inwards / 2], noise);
-        const auto beyond = ray.signal.begin() + WallRay::inwards;
-        const auto last = std::min(WallRay::outwards, static_cast<int>((to_mm + ray.voxel_mm) / step));
-        const auto is_usual = [&](double hu) { return usual.holds(hu); };
-        const auto first = std::find_if_not(beyond + static_cast<int>(from_mm / step), beyond + last + 1, is_usual);
-        if (first == beyond + last + 1) continue;
-        all.push_back({ray.direction, std::search_n(first, ray.signal.end(), static_cast<int>(end_mm / step), true, [&](double hu, bool) { return usual.holds(hu); }) != ray.signal.end()});
-    }
-    for (WallRay& ray : rays)
-        for (const Strange& s : all)
-            if (dot(s.direction, ray.direction) > near) ray.hidden = true, ray.dented = ray.dented || s.on_globe;
-}
-
 /// Every other ray: those that nothing hides, if they are enough.
 std::vector<const WallRay*> telling(const std::vector<WallRay>& rays) {
     constexpr std::size_t enough = 30;
@@ -116,45 +60,6 @@ std::vector<const WallRay*> telling(const std::vector<WallRay>& rays) {
 }
 
 }  // namespace
-
-std::vector<WallRay> wall_rays(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double least_noise) {
-    const auto& g = grid.geometry();
-    const bool ct = modality == Modality::ct;
-    // Of the contents' own signal; of what the ray spans: assumed. CT numbers have no natural zero, and their contents are even.
-    const double of_contents = ct ? 0.0 : 0.04, of_span = ct ? 0.05 : 0.08;
-    constexpr double bone_hu = 150.0, kept_mm = 2.0;
-    std::vector<WallRay> rays;
-    for (const PatientVector& d : even_directions<PatientLps>(500)) {
-        const double surface = outer.at(d);
-        if (dot(d, anterior) > front_cosine || !g.contains(centre + d * (surface + kept_mm))) continue;
-        const double voxel = voxel_length_mm(g, d);
-        WallRay ray{d, surface, wall_at_equator_mm - uvea_mm + wall_thickening_mm(dot(d, anterior)), voxel, 0.0, 0.0, 0.0, false, false, {}};
-        for (int k = 0; k < WallRay::count; ++k) {
-            const auto v = static_cast<double>(grid.sample(centre + d * (surface + (k - WallRay::inwards) * step)));
-            ray.signal[static_cast<std::size_t>(k)] = ct ? std::min(v, bone_hu) : v;   // of bone only that it is there
-        }
-        const auto [low, high] = std::minmax_element(ray.signal.begin(), ray.signal.end());
-        ray.span = *high - *low;
-        ray.uneven_beyond = of_span * ray.span;
-        rays.push_back(ray);
-    }
-    if (rays.empty()) return rays;
-    // Contents need not be the same all through, but few rays cross from one to the other.
-    std::vector<double> spreads;
-    for (const WallRay& ray : rays) {
-        constexpr int well_within = WallRay::inwards / 2;
-        double sum = 0.0, squares = 0.0;
-        for (int k = 0; k < well_within; ++k) {
-            const double v = ray.signal[static_cast<std::size_t>(k)];
-            sum += v, squares += v * v;
-        }
-        spreads.push_back(std::sqrt(std::max(0.0, squares / well_within - sum * sum / (well_within * well_within))));
-    }
-    const double noise = std::max(least_noise, quantile(std::move(spreads), 0.5));
-    if (ct) tell_disturbed(rays, noise);
-    for (WallRay& ray : rays) ray.uneven_contents = std::hypot(noise, of_contents * ray.signal[WallRay::inwards / 2]);
-    return rays;
-}
 
 double WallMisfit::at(double uvea, double sclera) const {
     return std::max(0.0, whole - 2.0 * (u * uvea + s * sclera) + uu * uvea * uvea + 2.0 * us * uvea * sclera + ss * sclera * sclera);
