@@ -20,7 +20,7 @@ constexpr double step = WallEdge::step_mm;
 
 /// How well places agree with a ray: the logarithm of their probability, blurred, over that of a ray that knows nothing.
 std::vector<double> agreement(const WallEdge& edge, double blur_mm) {
-    const double errs = edge.hidden ? 0.9 : 0.15;  // share of rays that show another edge: assumed
+    const double errs = edge.hidden ? 0.8 : 0.15;  // share of rays that show another edge: assumed
     const int half = static_cast<int>(std::ceil(3.0 * blur_mm / step)), count = static_cast<int>(edge.probability.size());
     std::vector<double> kernel;
     double sum = 0.0;
