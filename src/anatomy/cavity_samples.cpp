@@ -9,6 +9,7 @@
 #include "layered_ball.h"
 #include "perisclera/anatomy/directions.h"
 #include "soft_tissue.h"
+#include "voxel_length.h"
 
 namespace perisclera {
 
@@ -18,12 +19,6 @@ struct Cavity {
     PatientPoint centre;
     std::function<double(PatientVector)> radius;   ///< towards a unit vector
 };
-
-/// Extent of a voxel along a direction.
-double voxel_along(const VolumeGeometry& g, PatientVector d) {
-    const auto s = g.spacing_mm();
-    return std::hypot(dot(d, g.row()) * s[0], dot(d, g.column()) * s[1], dot(d, g.normal()) * s[2]);
-}
 
 /// A surface fitted to one signal goes astray where there are two, mostly along gravity: from several starts the common wall of both is found again.
 Cavity place_cavity(const VoxelGrid& grid, Modality modality, const Globe& globe, PatientVector down, double least_step) {
@@ -56,7 +51,7 @@ CavitySamples sample_cavity(const VoxelGrid& grid, Modality modality, const Glob
     const PatientVector forward_axis = globe.frame.anterior();
     const PatientVector aside = unit(cross(down, std::abs(down.x) < 0.7 ? PatientVector{1, 0, 0} : PatientVector{0, 0, 1})), along = cross(down, aside);
     constexpr double step_mm = 0.5, reach_mm = 16.0;
-    CavitySamples samples{{}, {}, cavity.centre, cavity.radius(down), step_mm, voxel_along(g, down)};
+    CavitySamples samples{{}, {}, cavity.centre, cavity.radius(down), step_mm, voxel_length_mm(g, down)};
     // The surface fitted to gas lies further out than the eye reaches.
     const Front front{std::min(12.0, cavity.radius(aside) + wall_at_equator_mm)};
     for (double depth = -reach_mm; depth <= reach_mm; depth += step_mm)
@@ -70,7 +65,7 @@ CavitySamples sample_cavity(const VoxelGrid& grid, Modality modality, const Glob
                 const double radius = cavity.radius(d);
                 if (r >= radius || !g.contains(p)) continue;
                 samples.whole.push_back({depth, a, b, front.behind_lens(forward), static_cast<double>(grid.sample(p))});
-                const double clear_of_wall_mm = 1.2 + 0.6 * voxel_along(g, d) + front.ciliary_body_mm(forward), from_axis = length(offset - forward_axis * forward);
+                const double clear_of_wall_mm = 1.2 + 0.6 * voxel_length_mm(g, d) + front.ciliary_body_mm(forward), from_axis = length(offset - forward_axis * forward);
                 if (front.clear_of_lens(forward, from_axis) && r < radius - clear_of_wall_mm) samples.clear.push_back(samples.whole.back());
             }
     return samples;

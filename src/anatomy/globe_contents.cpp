@@ -26,9 +26,9 @@ Allowed allowed_by(const CavityView& view) {
         constexpr double filled = 0.75;
         const FluidSet main = possible_fluids(view, uneven->main.value);
         if (uneven->main_share >= filled && (main.is_only(Fluid::silicone_oil) || main.is_only(Fluid::gas))) return {main, std::nullopt};
-        // A drop in vitreous leaves it what it is.
+        // A drop of heavy liquid in vitreous leaves it what it is.
         constexpr double but_for_a_drop = 0.95;
-        if (uneven->main_share >= but_for_a_drop && main.is_only(Fluid::vitreous)) return {main, std::nullopt};
+        if (view.modality == Modality::ct && uneven->main_share >= but_for_a_drop && main.is_only(Fluid::vitreous)) return {main, std::nullopt};
         return {};
     }
     const auto& layered = std::get<LayeredCavity>(view.cavity);

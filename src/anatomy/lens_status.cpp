@@ -7,6 +7,7 @@
 
 #include "perisclera/core/quantile.h"
 #include "perisclera/physics/intraocular_fluids.h"
+#include "voxel_length.h"
 
 namespace perisclera {
 
@@ -118,8 +119,7 @@ LensProfile read_lens_profile(const VoxelGrid& grid, const Globe& globe) {
     constexpr double disc_mm = 1.5, spacing_mm = 0.5, beside_mm = 2.5, before_mm = 3.0;
     const PatientVector axis = globe.frame.anterior(), up = globe.frame.superior(), left = globe.frame.towards_left();
     const auto& g = grid.geometry();
-    const auto s = g.spacing_mm();
-    LensProfile profile{{}, globe.equatorial_radius_mm(), std::hypot(dot(axis, g.row()) * s[0], dot(axis, g.column()) * s[1], dot(axis, g.normal()) * s[2])};
+    LensProfile profile{{}, globe.equatorial_radius_mm(), voxel_length_mm(g, axis)};
     for (const double x : {0.0, -beside_mm, beside_mm})
         for (const double y : {0.0, -beside_mm, beside_mm}) {
             std::vector<double> column;
