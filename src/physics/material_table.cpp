@@ -36,7 +36,7 @@ Expected hydrogel_t2_to_vitreous(double water_fraction) {
 }
 
 Expected hydrogel_t1_to_vitreous(double water_fraction) {
-    return {std::clamp(0.1 + 1.4 * (water_fraction - 0.15) / 0.4, 0.1, 1.5), 0.6};
+    return {std::clamp(0.1 + 1.5 * (water_fraction - 0.15) / 0.4, 0.1, 1.6), 0.75};
 }
 
 Expected silicone_mr_to_vitreous() { return {0.05, 0.08}; }

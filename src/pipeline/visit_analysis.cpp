@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "perisclera/segmentation/fellow_atlas.h"
+#include "perisclera/segmentation/jointly_seen.h"
 #include "perisclera/segmentation/metal.h"
 #include "perisclera/segmentation/unlike_fellow.h"
 
@@ -27,6 +28,24 @@ bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
     const auto share = [&](MaterialClass m) { return opinion.probability[static_cast<std::size_t>(m)]; };
     return (found.appearance == Appearance::mr_mass || found.appearance == Appearance::mr_void) &&
            share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
+}
+
+/// As hydrogels_seen_jointly; where each eye is unlike the other, the one that shows far more of it is the one that has it.
+std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit) {
+    std::array<std::vector<EyeElement>, 2> seen;
+    std::array<double, 2> most{};
+    for (const std::size_t which : {0u, 1u}) {
+        std::vector<const EyeView*> fellow;
+        for (const std::size_t s : visit.eye[which].views) {
+            const auto& other = visit.series[s].eye[1 - which];
+            fellow.push_back(other ? &*other : nullptr);
+        }
+        seen[which] = hydrogels_seen_jointly(visit.views(which), fellow);
+        for (const EyeElement& e : seen[which]) most[which] = std::max(most[which], e.found.strength);
+    }
+    constexpr double far_more = 4.0;
+    for (const std::size_t which : {0u, 1u}) std::erase_if(seen[which], [&](const EyeElement& e) { return far_more * e.found.strength < most[1 - which]; });
+    return seen;
 }
 
 bool is_unlike_fellow(const AnalysedVisit& visit, std::size_t which) {
@@ -69,14 +88,17 @@ void judge_inside(AnalysedVisit& visit, std::size_t which) {
 
 AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
     AnalysedVisit visit{std::move(views), {}};
-    for (std::size_t which = 0; which < 2; ++which) {
-        AnalysedEye& eye = visit.eye[which];
+    for (std::size_t which = 0; which < 2; ++which)
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
+            AnalysedEye& eye = visit.eye[which];
             if (!visit.series[s].eye[which]) continue;
             eye.views.push_back(s);
             const std::optional<EyeView>& fellow = visit.series[s].eye[1 - which];
             eye.fellow_seen = eye.fellow_seen || (fellow && serves_as_atlas(visit.series[s].eye[which]->block, fellow->block));
         }
+    std::array<std::vector<EyeElement>, 2> jointly = seen_jointly(visit);
+    for (std::size_t which = 0; which < 2; ++which) {
+        AnalysedEye& eye = visit.eye[which];
         judge_inside(visit, which);
         // Outside the images where a series says so and none holds its place.
         const auto any_says = [&](GlobeMissing why) { return std::any_of(visit.series.begin(), visit.series.end(), [&](const SeriesViews& s) { return s.missing[which] == why; }); };
@@ -96,7 +118,7 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
             better(eye.smallest.band_thickness_mm, limit.band_thickness_mm);
             better(eye.smallest.sponge_diameter_mm, limit.sponge_diameter_mm);
         }
-        FusedElements fused = fuse_elements(shown, found);
+        FusedElements fused = fuse_elements(shown, found, jointly[which]);
         eye.unexplained_soft_mass = fused.unexplained_soft_mass;
         for (EyeElement& element : fused.elements) {
             if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {

@@ -35,8 +35,8 @@ bool same_place(const PolarBlock& block, const FoundElement& a, const FoundEleme
 }
 
 /// Smaller is the better place to measure.
-int rank(Appearance a) {
-    switch (a) {
+int rank(const FoundElement& element) {
+    switch (element.own_signs ? Appearance::ct_mass : element.appearance) {
         case Appearance::ct_dark: return 0;
         case Appearance::ct_bright: return 1;
         case Appearance::t2_bright: return 2;
@@ -71,7 +71,7 @@ bool shows_displaced_fat_all_round(const EyeView& view) {
     return shows_displaced_fat(view) && share_with_fat(view.block, *finder_settings(view.modality, view.role, view.kvp)) >= most_columns;
 }
 
-FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std::vector<std::vector<FoundElement>>& found) {
+FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std::vector<std::vector<FoundElement>>& found, const std::vector<EyeElement>& jointly) {
     struct Entry {
         std::size_t view;
         FoundElement element;
@@ -80,6 +80,8 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
     };
     std::vector<Entry> entries;
     FusedElements result;
+    for (const EyeElement& e : jointly) entries.push_back({e.view, e.found, volume_mm3(views[e.view]->block, e.found), e.also_seen_in});
+    const auto seen_jointly = [&](const FoundElement& e) { return std::any_of(jointly.begin(), jointly.end(), [&](const EyeElement& j) { return same_columns(j.found, e); }); };
     const bool has_ct = std::any_of(views.begin(), views.end(), [](const EyeView* v) { return v->modality == Modality::ct; });
     bool ct_shows_sponge = false;
     for (std::size_t v = 0; v < views.size(); ++v) {
@@ -87,6 +89,7 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
         for (const FoundElement& e : found[v]) {
             Entry entry{v, e, volume_mm3(views[v]->block, e), {}};
             if (is_mass(e.appearance)) {
+                if (seen_jointly(e)) continue;
                 MassSupport support = support_of(views, found, v, e);
                 // MR alone in this, against a CT that would show it, is most often a muscle cut along its face.
                 const bool believable = support.kind == MassSupport::contradicted && e.strength >= 1.0 && (!has_ct || views[v]->modality == Modality::ct);
@@ -98,7 +101,7 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
         }
     }
     std::stable_sort(entries.begin(), entries.end(), [](const Entry& a, const Entry& b) {
-        return rank(a.element.appearance) != rank(b.element.appearance) ? rank(a.element.appearance) < rank(b.element.appearance) : a.volume > b.volume;
+        return rank(a.element) != rank(b.element) ? rank(a.element) < rank(b.element) : a.volume > b.volume;
     });
     std::vector<EyeElement>& fused = result.elements;
     for (Entry& entry : entries) {
@@ -110,9 +113,10 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
         });
         if (known != fused.end()) {
             auto& also = known->also_seen_in;
-            // T2 may show only the most watery part of it.
+            // T2 may show only the most watery part of it, CT only the part that stands clear of muscle.
             constexpr double part = 0.5;
-            if (mass && known->found.appearance == Appearance::t2_bright && volume_mm3(views[known->view]->block, known->found) < part * entry.volume) {
+            const bool may_be_part = mass && (known->found.appearance == Appearance::t2_bright || (entry.element.own_signs && known->found.appearance == Appearance::ct_bright));
+            if (may_be_part && volume_mm3(views[known->view]->block, known->found) < part * entry.volume) {
                 also.push_back(known->view);
                 also.insert(also.end(), entry.seen_in.begin(), entry.seen_in.end());
                 std::sort(also.begin(), also.end());
@@ -120,6 +124,9 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
                 std::erase(also, entry.view);
                 known->view = entry.view;
                 known->found = std::move(entry.element);
+                // Other watery parts of the same.
+                const FoundElement& whole = known->found;
+                fused.erase(std::remove_if(known + 1, fused.end(), [&](const EyeElement& f) { return f.found.appearance == Appearance::t2_bright && same_columns(f.found, whole); }), fused.end());
                 continue;
             }
             if (known->view != entry.view && std::find(also.begin(), also.end(), entry.view) == also.end()) also.push_back(entry.view);

@@ -13,7 +13,7 @@ enum class MaterialClass { solid_silicone, silicone_sponge, hydrogel, other };
 inline constexpr std::array<MaterialClass, 4> all_material_classes{MaterialClass::solid_silicone, MaterialClass::silicone_sponge, MaterialClass::hydrogel,
                                                                    MaterialClass::other};
 
-inline constexpr std::string_view material_table_version = "2026-11";
+inline constexpr std::string_view material_table_version = "2026-11-27";
 
 /// A value with its spread between specimens (standard deviation).
 struct Expected {
@@ -41,9 +41,10 @@ Expected hydrogel_hu(double water_fraction);
 /// 2000;41:9081-9088: relaxation follows water content); no figure for this material was found, hence the spread.
 Expected hydrogel_t2_to_vitreous(double water_fraction);
 
-/// T1-weighted signal of hydrogel relative to vitreous: none at 15 % water; when swollen from that of fluid to about twice it, since
-/// polymer shortens the T1 of water (McConville, Polymer 2000;41:9081-9088: relaxation follows water content; no figure for this
-/// material was found, hence the wide spread).
+/// T1-weighted signal of hydrogel relative to vitreous: none at 15 % water; when swollen anywhere between fluid, 1, and what relaxes as fast as soft
+/// tissue, 3 to 4, since polymer shortens the T1 of water (McConville, Polymer 2000;41:9081-9088: relaxation follows water content). Saturation recovery at
+/// a repetition time of 550 ms gives 0.13 of the full signal at a T1 of 4 s (vitreous) and 0.46 at 0.9 s (muscle); no figure for this material was found,
+/// hence the wide spread.
 Expected hydrogel_t1_to_vitreous(double water_fraction);
 
 /// T1- or T2-weighted signal of either silicone relative to vitreous at echo times of 10 ms and more: none but blur

@@ -32,6 +32,7 @@ struct FusedElements {
 
 /// `found[i]` are the elements of views[i]. A sponge or solid element is measured on CT, a hydrogel on T2. A void on MR that
 /// a CT able to show a sponge does not confirm is normal anatomy and dropped; a mass that other series able to show it contradict is no element but is told.
-FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std::vector<std::vector<FoundElement>>& found);
+/// `jointly`: what the series show together; where one series shows the same by itself, and most of it, that series has it.
+FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std::vector<std::vector<FoundElement>>& found, const std::vector<EyeElement>& jointly = {});
 
 }  // namespace perisclera
