@@ -30,22 +30,77 @@ bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
            share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
 }
 
-/// As hydrogels_seen_jointly; where each eye is unlike the other, the one that shows far more of it is the one that has it.
-std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit) {
+/// Elements by series, as AnalysedEye::views.
+using FoundBySeries = std::vector<std::vector<FoundElement>>;
+
+/// What each series of an eye shows by itself; notes what it would have shown.
+FoundBySeries found_alone(AnalysedVisit& visit, std::size_t which) {
+    AnalysedEye& eye = visit.eye[which];
+    const std::vector<const EyeView*> shown = visit.views(which);
+    FoundBySeries found(shown.size());
+    for (std::size_t v = 0; v < shown.size(); ++v) {
+        eye.whole = eye.whole || shown[v]->block.coverage(-6.0, 3.0) >= whole_coverage;
+        const std::optional<FinderSettings> settings = finder_settings(shown[v]->modality, shown[v]->role, shown[v]->kvp);
+        if (!settings) continue;
+        const auto& fellow = visit.series[shown[v]->series].eye[1 - which];
+        found[v] = find_elements(shown[v]->block, fellow ? &fellow->block : nullptr, *settings);
+        const SmallestShown limit = smallest_shown(shown[v]->block, *settings);
+        const auto better = [](std::optional<double>& best, const std::optional<double>& here) {
+            if (here && (!best || *here < *best)) best = here;
+        };
+        better(eye.smallest.band_thickness_mm, limit.band_thickness_mm);
+        better(eye.smallest.sponge_diameter_mm, limit.sponge_diameter_mm);
+    }
+    return found;
+}
+
+/// What the series of each eye show together; where each eye is unlike the other, the one that shows far more of it is the one that has it.
+std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, const std::array<FoundBySeries, 2>& alone) {
     std::array<std::vector<EyeElement>, 2> seen;
     std::array<double, 2> most{};
     for (const std::size_t which : {0u, 1u}) {
+        const std::vector<const EyeView*> own = visit.views(which);
         std::vector<const EyeView*> fellow;
         for (const std::size_t s : visit.eye[which].views) {
             const auto& other = visit.series[s].eye[1 - which];
             fellow.push_back(other ? &*other : nullptr);
         }
-        seen[which] = hydrogels_seen_jointly(visit.views(which), fellow);
+        std::vector<const FoundElement*> known;
+        for (const auto& series : alone[1 - which])
+            for (const FoundElement& e : series)
+                if (!is_mass(e.appearance)) known.push_back(&e);
+        seen[which] = hydrogels_seen_jointly(own, fellow, known);
+        // CT shows either silicone better.
+        if (std::none_of(own.begin(), own.end(), [](const EyeView* v) { return v->modality == Modality::ct; }))
+            for (EyeElement& e : voids_seen_jointly(own, fellow, known)) seen[which].push_back(std::move(e));
         for (const EyeElement& e : seen[which]) most[which] = std::max(most[which], e.found.strength);
     }
     constexpr double far_more = 4.0;
     for (const std::size_t which : {0u, 1u}) std::erase_if(seen[which], [&](const EyeElement& e) { return far_more * e.found.strength < most[1 - which]; });
     return seen;
+}
+
+/// Measures what was found and judges what it is made of.
+void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused) {
+    AnalysedEye& eye = visit.eye[which];
+    const std::vector<const EyeView*> shown = visit.views(which);
+    eye.unexplained_soft_mass = fused.unexplained_soft_mass;
+    for (EyeElement& element : fused.elements) {
+        if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {
+            eye.dark_beside_metal = true;
+            continue;
+        }
+        ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
+        MaterialOpinion opinion = judge_material(read_element(shown, element, measured));
+        // A mass that is likelier muscle or gland is no finding, but neither is it nothing.
+        if (is_mass(element.found.appearance) && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= 0.5) {
+            eye.unexplained_soft_mass = true;
+            continue;
+        }
+        const bool edges_unseen = element.found.appearance == Appearance::mr_mass && element.found.own_signs;
+        if (edges_unseen || may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), "on these MR series the element cannot be told from the muscle or tendon beside it");
+        eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
+    }
 }
 
 bool is_unlike_fellow(const AnalysedVisit& visit, std::size_t which) {
@@ -96,47 +151,16 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
             const std::optional<EyeView>& fellow = visit.series[s].eye[1 - which];
             eye.fellow_seen = eye.fellow_seen || (fellow && serves_as_atlas(visit.series[s].eye[which]->block, fellow->block));
         }
-    std::array<std::vector<EyeElement>, 2> jointly = seen_jointly(visit);
-    for (std::size_t which = 0; which < 2; ++which) {
-        AnalysedEye& eye = visit.eye[which];
+    for (const std::size_t which : {0u, 1u}) {
         judge_inside(visit, which);
         // Outside the images where a series says so and none holds its place.
         const auto any_says = [&](GlobeMissing why) { return std::any_of(visit.series.begin(), visit.series.end(), [&](const SeriesViews& s) { return s.missing[which] == why; }); };
-        if (any_says(GlobeMissing::outside_images) && !any_says(GlobeMissing::not_found)) eye.missing = GlobeMissing::outside_images;
-        const std::vector<const EyeView*> shown = visit.views(which);
-        std::vector<std::vector<FoundElement>> found(shown.size());
-        for (std::size_t v = 0; v < shown.size(); ++v) {
-            eye.whole = eye.whole || shown[v]->block.coverage(-6.0, 3.0) >= whole_coverage;
-            const std::optional<FinderSettings> settings = finder_settings(shown[v]->modality, shown[v]->role, shown[v]->kvp);
-            if (!settings) continue;
-            const auto& fellow = visit.series[shown[v]->series].eye[1 - which];
-            found[v] = find_elements(shown[v]->block, fellow ? &fellow->block : nullptr, *settings);
-            const SmallestShown limit = smallest_shown(shown[v]->block, *settings);
-            const auto better = [](std::optional<double>& best, const std::optional<double>& here) {
-                if (here && (!best || *here < *best)) best = here;
-            };
-            better(eye.smallest.band_thickness_mm, limit.band_thickness_mm);
-            better(eye.smallest.sponge_diameter_mm, limit.sponge_diameter_mm);
-        }
-        FusedElements fused = fuse_elements(shown, found, jointly[which]);
-        eye.unexplained_soft_mass = fused.unexplained_soft_mass;
-        for (EyeElement& element : fused.elements) {
-            if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {
-                eye.dark_beside_metal = true;
-                continue;
-            }
-            ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
-            MaterialOpinion opinion = judge_material(read_element(shown, element, measured));
-            // A mass that is likelier muscle or gland is no finding, but neither is it nothing.
-            if (is_mass(element.found.appearance) && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= 0.5) {
-                eye.unexplained_soft_mass = true;
-                continue;
-            }
-            if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), "on these MR series the element cannot be told from the muscle or tendon beside it");
-            eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
-        }
+        if (any_says(GlobeMissing::outside_images) && !any_says(GlobeMissing::not_found)) visit.eye[which].missing = GlobeMissing::outside_images;
     }
-    for (std::size_t which = 0; which < 2; ++which) visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which);
+    const std::array<FoundBySeries, 2> alone{found_alone(visit, 0), found_alone(visit, 1)};
+    const std::array<std::vector<EyeElement>, 2> jointly = seen_jointly(visit, alone);
+    for (const std::size_t which : {0u, 1u}) take_elements(visit, which, fuse_elements(visit.views(which), alone[which], jointly[which]));
+    for (const std::size_t which : {0u, 1u}) visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which);
     return visit;
 }
 

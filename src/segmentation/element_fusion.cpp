@@ -87,6 +87,8 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
     for (std::size_t v = 0; v < views.size(); ++v) {
         if (views[v]->modality == Modality::ct) ct_shows_sponge = ct_shows_sponge || smallest_shown(views[v]->block, {Modality::ct, false, views[v]->kvp}).sponge_diameter_mm.has_value();
         for (const FoundElement& e : found[v]) {
+            // Fat may be as bright as vitreous on T2.
+            if (e.appearance == Appearance::t2_bright && std::any_of(views.begin(), views.end(), [&](const EyeView* other) { return shows_fat_there(*other, e); })) continue;
             Entry entry{v, e, volume_mm3(views[v]->block, e), {}};
             if (is_mass(e.appearance)) {
                 if (seen_jointly(e)) continue;

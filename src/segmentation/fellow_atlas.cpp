@@ -31,4 +31,15 @@ std::vector<std::optional<std::size_t>> mirrored_in_head(const PolarBlock& own, 
     return place;
 }
 
+std::vector<char> columns_opposite(const std::vector<const FoundElement*>& elements_of_fellow) {
+    constexpr int beside_clock = 10, beside_polar = 8;  // an hour and 3.5 mm
+    ColumnMask taken(column_count, 0);
+    for (const FoundElement* element : elements_of_fellow)
+        for (const ElementCell& cell : element->cells) {
+            const PolarCell at = PolarBlock::cell(PolarBlock::mirrored(cell.index));
+            taken[column(at.clock, at.polar)] = 1;
+        }
+    return widened(taken, beside_clock, beside_polar);
+}
+
 }  // namespace perisclera

@@ -50,15 +50,6 @@ std::vector<float> values_in(const EyeView& view, const FoundElement& mass) {
     return inside;
 }
 
-/// Does CT or T1 show plain fat where the mass should be?
-bool shows_fat_there(const EyeView& view, const FoundElement& mass) {
-    if (is_t2(view) || !shows_displaced_fat(view)) return false;
-    std::vector<float> inside = values_in(view, mass);
-    if (inside.empty()) return false;
-    const double middle = quantile(std::move(inside), 0.5);
-    return view.modality == Modality::ct ? middle < -45.0 : middle > 0.8 * view.block.orbit_signal(0.75);
-}
-
 /// On T2 a hydrogel of three quarters water looks like fat. What another series knows not to be fat, and T2 not to be muscle, is watery.
 bool watery_on_t2(const EyeView& view, const FoundElement& mass) {
     if (!is_t2(view)) return false;
@@ -66,6 +57,14 @@ bool watery_on_t2(const EyeView& view, const FoundElement& mass) {
 }
 
 }  // namespace
+
+bool shows_fat_there(const EyeView& view, const FoundElement& element) {
+    if (is_t2(view) || !shows_displaced_fat(view)) return false;
+    std::vector<float> inside = values_in(view, element);
+    if (inside.empty()) return false;
+    const double middle = quantile(std::move(inside), 0.5);
+    return view.modality == Modality::ct ? middle < -45.0 : middle > 0.8 * view.block.orbit_signal(0.75);
+}
 
 bool same_columns(const FoundElement& a, const FoundElement& b) {
     const ColumnMask first = columns_of(a), second = columns_of(b);

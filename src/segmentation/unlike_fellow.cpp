@@ -6,6 +6,7 @@
 #include "candidate_regions.h"
 #include "columns.h"
 #include "perisclera/segmentation/element_fusion.h"
+#include "perisclera/segmentation/fellow_atlas.h"
 
 namespace perisclera {
 
@@ -16,14 +17,7 @@ constexpr double degrees = 57.2958;
 /// Cells that count: on the wall near the equator, clear of lids and muscle cone, and of where the fellow eye carries an element.
 PolarMask cells_looked_at(const PolarBlock& block, const std::vector<const FoundElement*>& known) {
     constexpr double first_polar = 56.0, last_polar = 118.0, lowest_mm = 0.5, highest_mm = 5.0;
-    constexpr int beside_clock = 10, beside_polar = 8;  // an hour and 3.5 mm: what an element pushes aside
-    ColumnMask taken(column_count, 0);
-    for (const FoundElement* element : known)
-        for (const ElementCell& cell : element->cells) {
-            const PolarCell at = PolarBlock::cell(PolarBlock::mirrored(cell.index));
-            taken[column(at.clock, at.polar)] = 1;
-        }
-    taken = widened(taken, beside_clock, beside_polar);
+    const ColumnMask taken = columns_opposite(known);
     PolarMask mask(PolarBlock::cell_count, 0);
     for (std::size_t i = 0; i < mask.size(); ++i) {
         const PolarCell c = PolarBlock::cell(i);

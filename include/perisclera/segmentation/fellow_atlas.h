@@ -5,7 +5,7 @@
 #include <optional>
 #include <vector>
 
-#include "perisclera/alignment/polar_block.h"
+#include "perisclera/segmentation/element_finder.h"
 
 namespace perisclera {
 
@@ -16,5 +16,8 @@ bool serves_as_atlas(const PolarBlock& own, const PolarBlock& fellow);
 /// For each column of this eye's grid the fellow's column that lies at the mirrored place in the head. It is the mirrored clock
 /// only while both eyes look straight ahead: when they look aside, lids, gland and fat stay behind. Nothing outside the grid.
 std::vector<std::optional<std::size_t>> mirrored_in_head(const PolarBlock& own, const PolarBlock& fellow);
+
+/// Columns of the grid near which the fellow eye carries one of these elements, in mirror image, and what it pushes aside: nothing tells there what is normal.
+std::vector<char> columns_opposite(const std::vector<const FoundElement*>& elements_of_fellow);
 
 }  // namespace perisclera
