@@ -30,6 +30,8 @@ constexpr Body firm{67, 650, 180};       // 65 % water
 constexpr Body muscle{on_ct.muscle, on_t1.muscle, on_t2.muscle};
 constexpr Body mixture{0.7 * 48 - 0.3 * 95, 0.7 * 330 + 0.3 * 1300, 0.7 * 130 + 0.3 * 700};   // three parts of fat in ten, on each series alike
 
+constexpr Body silicone{190, 15, 20};
+
 constexpr test::ShellSector place{0.4, 3.2, 72 * degrees, 112 * degrees, 0.0, 5.0};
 
 /// Four muscles 4 mm thick and 10 mm wide, on the sclera in front of the equator and 2.5 mm above it behind; the uppermost reaches over the drawn body's edge.
@@ -42,13 +44,13 @@ bool in_muscle(const EyePoint& e) {
     return std::abs(std::remainder(hours, 3.0)) * 30.0 * degrees * r * std::sin(polar * degrees) < 5.0;
 }
 
-PolarBlock eye(Eye which, const Tissue& tissue, const double* signal) {
+PolarBlock eye(Eye which, const Tissue& tissue, const double* signal, const test::ShellSector& where) {
     Globe globe = test::ball_globe(which, {0, 0, 0}, radius);
     globe.interior_mean = tissue.vitreous;
     const EyeFrame frame = globe.frame;
     return PolarBlock(test::drawn_grid({0, 2, 0}, {90, 90, 34}, {0.6, 0.6, 1.5}, [&](PatientPoint p) {
         const EyePoint e = frame.to_eye(p);
-        if (signal != nullptr && place.holds(e, radius)) return *signal;
+        if (signal != nullptr && where.holds(e, radius)) return *signal;
         const double r = std::hypot(e.x, e.y, e.z);
         if (r < radius - 1.1) return tissue.vitreous;
         if (r < radius) return tissue.wall;
@@ -58,10 +60,10 @@ PolarBlock eye(Eye which, const Tissue& tissue, const double* signal) {
 
 struct Shown {
     EyeView ct, t1, t2;
-    explicit Shown(Eye which, const Body* body = nullptr)
-        : ct{0, Modality::ct, SeriesRole::ct_soft, 120.0, eye(which, on_ct, body ? &body->ct : nullptr)},
-          t1{1, Modality::mr, SeriesRole::t1, 120.0, eye(which, on_t1, body ? &body->t1 : nullptr)},
-          t2{2, Modality::mr, SeriesRole::t2, 120.0, eye(which, on_t2, body ? &body->t2 : nullptr)} {}
+    explicit Shown(Eye which, const Body* body = nullptr, const test::ShellSector& where = place)
+        : ct{0, Modality::ct, SeriesRole::ct_soft, 120.0, eye(which, on_ct, body ? &body->ct : nullptr, where)},
+          t1{1, Modality::mr, SeriesRole::t1, 120.0, eye(which, on_t1, body ? &body->t1 : nullptr, where)},
+          t2{2, Modality::mr, SeriesRole::t2, 120.0, eye(which, on_t2, body ? &body->t2 : nullptr, where)} {}
     [[nodiscard]] std::vector<const EyeView*> all() const { return {&ct, &t1, &t2}; }
 };
 
@@ -105,6 +107,42 @@ TEST(JointlySeen, tissue_and_its_mixtures_are_not_hydrogel) {
     EXPECT_TRUE(hydrogels_seen_jointly(free_eye().all(), Shown(Eye::left).all()).empty()) << "nothing drawn";
     EXPECT_TRUE(hydrogels_seen_jointly(Shown(Eye::left, &muscle).all(), free_eye().all()).empty()) << "one muscle more";
     EXPECT_TRUE(hydrogels_seen_jointly(Shown(Eye::left, &mixture).all(), free_eye().all()).empty()) << "muscle and fat in one voxel";
+}
+
+// Lacrimal glands of two eyes differ in size and place; above and to the temple is where they lie.
+TEST(JointlySeen, a_gland_where_the_fellow_eye_has_a_smaller_one_is_normal) {
+    constexpr test::ShellSector gland{0.8, 2.2, 55 * degrees, 85 * degrees, 0.5, 5.0}, smaller{9.0, 1.0, 50 * degrees, 65 * degrees, 1.5, 6.0};
+    const Shown own(Eye::left, &hydrogel, gland);
+    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), Shown(Eye::right, &hydrogel, smaller).all()).empty());
+    EXPECT_FALSE(hydrogels_seen_jointly(own.all(), free_eye().all()).empty()) << "a fellow eye without any";
+}
+
+TEST(JointlySeen, silicone_shows_by_darkness_on_t1_and_t2) {
+    const Shown own(Eye::left, &silicone);
+    const auto seen = voids_seen_jointly(own.all(), free_eye().all());
+    ASSERT_EQ(seen.size(), 1U);
+    EXPECT_EQ(seen[0].found.appearance, Appearance::mr_void);
+    EXPECT_EQ(seen[0].view, 1U) << "of two series as fine T1";
+    EXPECT_EQ(seen[0].also_seen_in, (std::vector<std::size_t>{2})) << "CT was not asked";
+    EXPECT_NEAR(test::middle_hour(seen[0].found), 2.0, 0.3);
+    EXPECT_TRUE(voids_seen_jointly({&own.ct, &own.t1}, {&free_eye().ct, &free_eye().t1}).empty()) << "one series of MR";
+}
+
+TEST(JointlySeen, wall_and_muscle_are_no_voids) {
+    EXPECT_TRUE(voids_seen_jointly(free_eye().all(), Shown(Eye::left).all()).empty()) << "nothing drawn";
+    EXPECT_TRUE(voids_seen_jointly(Shown(Eye::left, &muscle).all(), free_eye().all()).empty()) << "one muscle more";
+    EXPECT_TRUE(voids_seen_jointly(with_hydrogel().all(), free_eye().all()).empty()) << "hydrogel";
+}
+
+// Fat may be as bright as vitreous on T2.
+TEST(JointlySeen, what_is_bright_on_t2_and_fat_on_t1_is_fat) {
+    const FoundElement bright = test::element_of(place, Appearance::t2_bright, 900, 130);
+    const Shown own(Eye::left, &hydrogel);
+    EXPECT_EQ(fuse_elements({&own.t1, &own.t2}, {{}, {bright}}).elements.size(), 1U);
+    constexpr Body fat{-95, 1300, 900};
+    const Shown none(Eye::left, &fat);
+    EXPECT_TRUE(fuse_elements({&none.t1, &none.t2}, {{}, {bright}}).elements.empty());
+    EXPECT_TRUE(fuse_elements({&none.ct, &none.t2}, {{}, {bright}}).elements.empty()) << "CT tells it too";
 }
 
 TEST(JointlySeen, one_series_or_no_fellow_say_nothing) {
