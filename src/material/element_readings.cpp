@@ -89,8 +89,8 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
         const double vitreous = view.block.globe().interior_mean;
         constexpr double darkest_share = 0.1;  // of the tissue round the back of the globe: its muscles
         if (!kind || !(vitreous > 0.0)) continue;
-        // The frames of two series agree to a millimetre or two: a layer thinner than that, or than a slice, is diluted beyond use.
-        if (!own && (found.thinner_than_blur || t < std::max(3.0, view.block.largest_spacing_mm()) || core.size() < 12)) continue;
+        // The frames of two series agree to a millimetre or two: a layer thinner than that, or than a slice, is diluted beyond use, unless it was found by both.
+        if (!own && !found.own_signs && (found.thinner_than_blur || t < std::max(3.0, view.block.largest_spacing_mm()) || core.size() < 12)) continue;
         const std::vector<float> values = values_at(view.block, core);
         if (values.empty() || values.size() < core.size() * 6 / 10) continue;
         const double spread = 0.7413 * (quantile(values, 0.75) - quantile(values, 0.25)) / vitreous;
@@ -98,7 +98,8 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
         const double dilution = 0.35 * std::exp(-t / view.block.largest_spacing_mm()) * std::max(1.0, view.block.orbit_signal(0.5) / vitreous);
         // A region known only by the fat it holds off may hold muscle too, and fat by partial volume.
         const double foreign = mass ? 0.25 * view.block.orbit_signal(0.75) / vitreous : 0.0;
-        const double value = own ? found.core_signal / vitreous : quantile(values, 0.5) / vitreous;
+        constexpr double least_diluted = 0.3;   // of a void
+        const double value = own ? found.core_signal / vitreous : quantile(values, found.appearance == Appearance::mr_void ? least_diluted : 0.5) / vitreous;
         readings.push_back({*kind, view.series, value, std::hypot(std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution), foreign), view.kvp, !own,
                             mass ? std::optional(view.block.orbit_signal(darkest_share) / vitreous) : std::nullopt});
     }

@@ -65,10 +65,11 @@ std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, 
             const auto& other = visit.series[s].eye[1 - which];
             fellow.push_back(other ? &*other : nullptr);
         }
+        const std::vector<const EyeView*> others = visit.views(1 - which);
         std::vector<const FoundElement*> known;
         for (const auto& series : alone[1 - which])
             for (const FoundElement& e : series)
-                if (!is_mass(e.appearance)) known.push_back(&e);
+                if (!is_mass(e.appearance) && std::none_of(others.begin(), others.end(), [&](const EyeView* v) { return shows_fat_there(*v, e); })) known.push_back(&e);
         seen[which] = hydrogels_seen_jointly(own, fellow, known);
         // CT shows either silicone better.
         if (std::none_of(own.begin(), own.end(), [](const EyeView* v) { return v->modality == Modality::ct; }))

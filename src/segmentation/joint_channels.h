@@ -26,7 +26,7 @@ struct JointChannel {
 std::vector<JointChannel> joint_channels(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow);
 
 /// Two eyes differ by gaze, muscles and lids: 3.8 mm along the clock and 2.5 mm along the meridian about the same place of the eye and of the head. Lacrimal glands
-/// differ more: what lies anywhere in the gland's place is normal all over it.
+/// differ more: soft tissue anywhere in the gland's place is normal all over it.
 class FellowPlaces {
 public:
     FellowPlaces(const PolarBlock& own, const PolarBlock& fellow);
@@ -37,8 +37,13 @@ public:
         constexpr int clocks = PolarBlock::clock_count;
         const PolarCell at = PolarBlock::cell(i);
         if (!look_about((clocks - at.clock) % clocks, at.polar, at.height, height_reach, visit)) return;
-        if (const auto place = in_head_[column(at.clock, at.polar)]; place && !look_about(column_at(*place).clock, column_at(*place).polar, at.height, height_reach, visit)) return;
-        if (!in_gland_place(own_, at)) return;
+        if (const auto place = in_head_[column(at.clock, at.polar)]) look_about(column_at(*place).clock, column_at(*place).polar, at.height, height_reach, visit);
+    }
+
+    /// The same for every second cell of the fellow's gland's place, if cell `i` lies in this eye's.
+    template <class Visit>
+    void look_in_gland_place(std::size_t i, Visit&& visit) const {
+        if (!in_gland_place(own_, PolarBlock::cell(i))) return;
         for (const std::size_t k : fellow_gland_)
             if (!visit(k)) return;
     }

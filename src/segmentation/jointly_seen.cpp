@@ -122,12 +122,14 @@ private:
         double nearest = most_normal;
         for (const JointSignals& mixture : mixtures_) nearest = std::min(nearest, apart(i, mixture));
         constexpr int height_reach = 3;
-        fellow_.look_near(i, height_reach, [&](std::size_t k) {
+        const auto hold_against = [&](std::size_t k) {
             JointSignals there{};
             for (std::size_t c = 0; c < channels_.size(); ++c) there[c] = channels_[c].fellow[k];
             nearest = std::min(nearest, apart(i, there));
             return nearest > enough;
-        });
+        };
+        fellow_.look_near(i, height_reach, hold_against);
+        fellow_.look_in_gland_place(i, hold_against);
         return nearest;
     }
 

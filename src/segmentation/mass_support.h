@@ -9,9 +9,6 @@ namespace perisclera {
 /// Do two elements lie over the same columns of the grid, within what the eye frames of two series agree to?
 bool same_columns(const FoundElement& a, const FoundElement& b);
 
-/// Does this series, of CT or T1, show plain fat where another shows an element? Nothing to say is no.
-bool shows_fat_there(const EyeView& view, const FoundElement& element);
-
 struct MassSupport {
     enum Kind {
         confirmed,     ///< another series shows it too

@@ -46,7 +46,7 @@ struct FoundElement {
     bool closed_ring;                    ///< found as a path all round the globe, whether or not each clock hour shows it
     double strength;                     ///< how far above the threshold of detection, in multiples of it
     std::vector<SureColumn> sure_columns = {};  ///< of a mass; ordered
-    bool own_signs = false;              ///< of a mass: several series together show what it is made of, not only the fat it holds off
+    bool own_signs = false;              ///< found by what several series show together; of a mass, not only by the fat it holds off
 };
 
 struct FinderSettings {

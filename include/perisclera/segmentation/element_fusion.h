@@ -24,6 +24,9 @@ bool shows_displaced_fat(const EyeView& view);
 /// against the globe, as in many a real orbit, nothing could be seen to be displaced.
 bool shows_displaced_fat_all_round(const EyeView& view);
 
+/// Does this series, of CT or T1, show plain fat where another shows an element? Nothing to say is no.
+bool shows_fat_there(const EyeView& view, const FoundElement& element);
+
 struct FusedElements {
     std::vector<EyeElement> elements;        ///< largest first
     /// A mass that the fellow eye does not have, on one series, while another that could show it does not: most often muscle or gland.
