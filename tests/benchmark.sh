@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # SPDX-License-Identifier: Apache-2.0
-# Times reading against other readers and writes docs/benchmark.md. About a minute on an idle machine, and 200 MB of temporary files.
+# Times reading against other readers, globes and alignment against a stock registration, and writes docs/benchmark.md. Some five minutes on an idle machine, and 200 MB of
+# temporary files.
 #   bash tests/benchmark.sh [--rounds N]
 set -euo pipefail
 source_folder=$(cd "$(dirname "${BASH_SOURCE[0]}")/.." && pwd)

@@ -1,16 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
-// How long reading takes, against the least that other libraries need for the same files. All are run in turn, several times over, so that whatever
+// How long reading takes, against the least that other libraries need for the same files, and how long globes and alignment take, against a stock registration. All are run in turn, several times over, so that whatever
 // else slows the machine slows all alike; a ratio is the median over the rounds. Nothing here is a test: times depend on the machine.
 // It fails only when the readers do not read the same.
 //   benchmark [--rounds N] [--table FILE]
-#include <sys/wait.h>
-#include <unistd.h>
-
 #include <algorithm>
-#include <chrono>
 #include <cstdio>
 #include <cstdlib>
-#include <ctime>
 #include <fstream>
 #include <functional>
 #include <span>
@@ -21,6 +16,8 @@
 
 #include "perisclera/assemble/load_patient.h"
 #include "perisclera/assemble/survey.h"
+#include "tests/benchmark/contest.h"
+#include "tests/benchmark/eyes.h"
 #include "tests/benchmark/inputs.h"
 #include "tests/benchmark/other_readers.h"
 #include "tests/support/test_folder.h"
@@ -47,111 +44,6 @@ bool parse(int argc, char** argv, Options& options) {
         else return false;
     }
     return argc % 2 == 1 && options.rounds > 0;
-}
-
-/// Seconds, by the clock on the wall and of all processors together.
-struct Time {
-    double elapsed, processor;
-};
-
-double processor_seconds() {
-    std::timespec now{};
-    ::clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
-    return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
-}
-
-struct Contestant {
-    std::string name;
-    std::function<void()> run;  ///< throws when it does not read what it should
-    std::vector<Time> times;
-};
-
-Time time_of(const std::function<void()>& work) {
-    const auto start = std::chrono::steady_clock::now();
-    const double processor_start = processor_seconds();
-    work();
-    const double processor = processor_seconds() - processor_start;
-    return {std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count(), processor};
-}
-
-/// What is done in a process of its own leaves no memory behind, taken and freed, that would speed up what comes next.
-Time timed_in_own_process(const std::function<Time()>& work) {
-    int ends[2];
-    if (::pipe(ends) != 0) throw std::runtime_error("no pipe");
-    std::fflush(stdout);  // or the child would write it, too
-    const pid_t child = ::fork();
-    if (child < 0) throw std::runtime_error("no process");
-    if (child == 0) {
-        try {
-            const Time time = work();
-            std::_Exit(::write(ends[1], &time, sizeof time) == sizeof time ? 0 : 1);
-        } catch (const std::exception& failure) {
-            std::fprintf(stderr, "benchmark: %s\n", failure.what());
-            std::_Exit(1);
-        }
-    }
-    ::close(ends[1]);
-    Time time{};
-    const bool told = ::read(ends[0], &time, sizeof time) == sizeof time;
-    ::close(ends[0]);
-    int status = 0;
-    if (::waitpid(child, &status, 0) != child || status != 0 || !told) throw std::runtime_error("a reader failed");
-    return time;
-}
-
-void in_own_process(const std::function<void()>& work) {
-    timed_in_own_process([&] { return time_of(work); });
-}
-
-void run_in_turn(std::vector<Contestant>& contestants, const fs::path& any_file, int rounds) {
-    for (int round = -1; round < rounds; ++round)  // the first fills the caches and does not count
-        for (Contestant& contestant : contestants) {
-            const Time time = timed_in_own_process([&] {
-                prepare_other_readers(any_file);
-                return time_of(contestant.run);
-            });
-            if (round >= 0) contestant.times.push_back(time);
-        }
-}
-
-double median(std::vector<double> values) {
-    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-    std::nth_element(values.begin(), middle, values.end());
-    return *middle;
-}
-
-double median_ratio(const Contestant& one, const Contestant& to, double Time::*kind) {
-    std::vector<double> ratios;
-    for (std::size_t i = 0; i < one.times.size(); ++i) ratios.push_back(one.times[i].*kind / (to.times[i].*kind));
-    return median(std::move(ratios));
-}
-
-std::string two_digits(double value) {
-    char text[32];
-    std::snprintf(text, sizeof text, "%.2f", value);
-    return text;
-}
-
-/// The last contestants are the ones compared with.
-std::string ratio_rows(const std::string& work, const std::vector<Contestant>& contestants, std::size_t ours) {
-    std::string rows;
-    for (std::size_t i = 0; i < ours; ++i)
-        for (std::size_t other = ours; other < contestants.size(); ++other)
-            rows += "| " + work + " | " + contestants[i].name + " | " + contestants[other].name + " | " +
-                    two_digits(median_ratio(contestants[i], contestants[other], &Time::elapsed)) + " | " +
-                    two_digits(median_ratio(contestants[i], contestants[other], &Time::processor)) + " |\n";
-    return rows;
-}
-
-void print_times(const std::string& work, const std::vector<Contestant>& contestants) {
-    for (const Contestant& contestant : contestants) {
-        std::vector<double> elapsed, processor;
-        for (const Time& time : contestant.times) {
-            elapsed.push_back(time.elapsed);
-            processor.push_back(time.processor);
-        }
-        std::printf("%s, %s: median %.3f s elapsed, %.3f s of processor\n", work.c_str(), contestant.name.c_str(), median(elapsed), median(processor));
-    }
 }
 
 void must_be_equal(bool equal) {
@@ -194,7 +86,7 @@ std::string pixels(int rounds, int threads) {
         {"bare DCMTK loop", [&] { count(pixels_by_dcmtk(files)); }, {}},
         {"ITK series reader", [&] { pixels_by_itk(files, count); }, {}},
     };
-    run_in_turn(contestants, files.front(), rounds);
+    run_in_turn(contestants, [&] { prepare_other_readers(files.front()); }, rounds);
     const std::string work = "volume of 200 slices, 512 x 512";
     print_times(work, contestants);
     return ratio_rows(work, contestants, 2);
@@ -221,14 +113,14 @@ std::string headers(int rounds, int threads, HeaderLength length) {
         {"as shipped", ours(threads), {}},
         {"bare DCMTK loop", [&] { must_be_equal(headers_by_dcmtk(files) == surveyed_series); }, {}},
     };
-    run_in_turn(contestants, files.front(), rounds);
+    run_in_turn(contestants, [&] { prepare_other_readers(files.front()); }, rounds);
     const std::string work = std::string("survey of 2,000 files, ") + (length == HeaderLength::bare ? "bare headers" : "clinical headers");
     print_times(work, contestants);
     return ratio_rows(work, contestants, 2);
 }
 
 std::string page(const std::string& rows, int rounds, int threads) {
-    return R"(# Speed of reading
+    return R"(# Speed
 
 Made by `bash tests/benchmark.sh`, )" + std::to_string(rounds) +
            " rounds on " + std::to_string(threads) + R"( processors; not edited by hand. Ratios only: times depend on the
@@ -242,6 +134,9 @@ each round and each in a new process; a ratio is the median over the rounds.
   counts series.
 - **clinical headers** have some 180 elements with private ones and sequences, **bare headers** some 35, hardly more than what the program needs.
 - **as shipped**: a thread for each processor. The others have one.
+- **globes and frames**: both globes of one series found and fitted, with axis and frame of each eye, from its voxels in memory. **alignment**: both eyes of one
+  series brought to another, the globes of both known. Both on one thread, against ITK's registration of the two whole series (rigid, mutual information as
+  Mattes, three levels, 5 % of the voxels), which yields no globe. Synthesised pairs of CT, T1 and T2.
 
 )" + rows;
 }
@@ -259,6 +154,7 @@ int main(int argc, char** argv) {
         std::string rows = "| work | this program | compared with | ratio of elapsed time | ratio of processor time |\n| --- | --- | --- | --- | --- |\n";
         for (const HeaderLength length : {HeaderLength::clinical, HeaderLength::bare}) rows += headers(options.rounds, threads, length);
         rows += pixels(options.rounds, threads);
+        rows += eye_rows(options.rounds);
         std::printf("\n%s", rows.c_str());
         if (!options.table.empty() && !(std::ofstream(options.table, std::ios::binary) << page(rows, options.rounds, threads)).flush())
             throw std::runtime_error("the table cannot be written");
