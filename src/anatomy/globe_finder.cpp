@@ -27,7 +27,7 @@ GlobeCandidate layered_if_rounder(const VoxelGrid& grid, Modality modality, doub
     const auto layered = test_layered_ball(soft_tissue_signals(grid, modality), voted, supine, modality == Modality::ct ? departure_hu : 2.5 * scale);
     if (!layered || layered->roundness < std::max(least_roundness, plain.roundness + plainly_rounder)) return plain;
     const auto& [inside, roundness, fluids] = *layered;
-    GlobeCandidate candidate{inside.centre, Mm(inside.radius), fluids.mostly_above ? fluids.above : fluids.below, fluids.spread, roundness, false, true};
+    GlobeCandidate candidate{inside.centre, Mm(inside.radius), fluids.main(), fluids.spread, roundness, false, true};
     candidate.shell = shell_of(grid, modality, inside.centre, inside.radius, scale);
     return candidate;
 }

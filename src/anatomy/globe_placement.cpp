@@ -41,13 +41,6 @@ struct Placed {
     double score;
 };
 
-/// Bone and air are clipped, or they would outweigh the wall.
-double clipped_signal(const VoxelGrid& grid, Modality modality, PatientPoint p) {
-    constexpr double least_hu = -200.0, most_hu = 200.0;
-    const auto v = static_cast<double>(grid.sample(p));
-    return modality == Modality::ct ? std::clamp(v, least_hu, most_hu) : v;
-}
-
 class Placement {
 public:
     Placement(const VoxelGrid& grid, Modality modality, Ball start, std::optional<LayeredFluids> fluids, PatientVector anterior)
@@ -72,11 +65,11 @@ public:
         Shape outer = place.inner;
         outer[0] += wall_at_equator_mm;
         constexpr double centre_uncertainty_mm = 1.0, radius_uncertainty_mm = 0.3, residual_mm = 0.8;  // of a placement: assumed
-        return {{place.centre, SmoothRadius(outer, anterior_), interior_mean_, interior_spread_, contrast_, centre_uncertainty_mm, radius_uncertainty_mm, residual_mm}, score(place)};
+        return {{place.centre, SmoothRadius(outer, anterior_), interior_mean_, interior_spread_, contrast_, centre_uncertainty_mm, radius_uncertainty_mm, residual_mm, fluids_}, score(place)};
     }
 
 private:
-    [[nodiscard]] double value(PatientPoint p) const { return clipped_signal(grid_, modality_, p); }
+    [[nodiscard]] double value(PatientPoint p) const { return clipped_filling(static_cast<double>(grid_.sample(p)), modality_); }
 
     /// How far a signal lies off what the contents show at a point.
     [[nodiscard]] double departure(PatientPoint p, double signal) const { return fluids_ ? fluids_->departure(p, signal) : std::abs(signal - interior_mean_); }
@@ -89,7 +82,7 @@ private:
         interior_mean_ = quantile(inside, 0.5);
         for (double& v : inside) v = std::abs(v - interior_mean_);
         interior_spread_ = 1.4826 * quantile(std::move(inside), 0.5);
-        if (fluids_) interior_mean_ = fluids_->mostly_above ? fluids_->above : fluids_->below, interior_spread_ = fluids_->spread;
+        if (fluids_) interior_mean_ = fluids_->main(), interior_spread_ = fluids_->spread;
     }
 
     [[nodiscard]] double score(const Place& at) const {
@@ -185,7 +178,7 @@ private:
 std::optional<LayeredBall> two_fluids(const VoxelGrid& grid, Modality modality, const Ball& start) {
     constexpr double least_roundness = 0.25, farthest_mm = 7.0, bright = 0.9, fluids_differ = 0.12;
     constexpr PatientVector supine{0.0, 1.0, 0.0};
-    const SignalSource signals{[&](PatientPoint p) { return clipped_signal(grid, modality, p); }, [&](PatientPoint p) { return grid.geometry().contains(p); }};
+    const SignalSource signals{[&](PatientPoint p) { return clipped_filling(static_cast<double>(grid.sample(p)), modality); }, [&](PatientPoint p) { return grid.geometry().contains(p); }};
     std::vector<double> around;
     for (const double off : {2.0, 4.0, 6.0})
         for (const PatientVector& d : even_directions<PatientLps>(100))

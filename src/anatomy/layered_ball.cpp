@@ -13,8 +13,6 @@ namespace perisclera {
 
 namespace {
 
-constexpr double level_blur_mm = 1.5;  // to either side of a level both fluids share a voxel
-
 struct Sample {
     double depth, value;
 };
@@ -45,13 +43,13 @@ std::optional<LayeredFluids> parted(std::vector<Sample> samples, PatientVector d
     const double level = 0.5 * (samples[split - 1].depth + samples[split].depth);
     std::vector<double> upper, lower;
     for (const Sample& s : samples)
-        if (std::abs(s.depth - level) > level_blur_mm) (s.depth < level ? upper : lower).push_back(s.value);
+        if (std::abs(s.depth - level) > LayeredFluids::level_blur_mm) (s.depth < level ? upper : lower).push_back(s.value);
     if (upper.size() < fewest / 2 || lower.size() < fewest / 2) return std::nullopt;
     const bool mostly_above = upper.size() > lower.size();
     const Median u = median_of(std::move(upper)), l = median_of(std::move(lower));
     const double spread = std::max(u.spread, l.spread);
     if (std::abs(u.middle - l.middle) < std::max(1.5 * departure, 3.0 * spread)) return std::nullopt;
-    return LayeredFluids{u.middle, l.middle, spread, mostly_above, {PatientPoint{0, 0, 0} + down * level, down}};
+    return LayeredFluids{u.middle, l.middle, spread, std::max(departure, 3.0 * spread), mostly_above, {PatientPoint{0, 0, 0} + down * level, down}};
 }
 
 }  // namespace
@@ -82,8 +80,7 @@ std::optional<LayeredBall> test_layered_ball(const SignalSource& signals, Patien
             }
         fluids = parted(std::move(samples), down, departure);
         if (!fluids) return std::nullopt;
-        const double alike = std::max(departure, 3.0 * fluids->spread);
-        const auto is_inside = [&](PatientPoint p) { return signals.imaged(p) && fluids->departure(p, signals.value(p)) <= alike; };
+        const auto is_inside = [&](PatientPoint p) { return signals.imaged(p) && fluids->departure(p, signals.value(p)) <= fluids->alike; };
         std::vector<PatientPoint> ends;
         std::vector<double> weights;
         int usable = 0, on_sphere = 0;

@@ -11,12 +11,17 @@ namespace perisclera {
 
 /// Two fluids and the level at which they meet.
 struct LayeredFluids {
+    static constexpr double level_blur_mm = 1.5;   ///< to either side of the level both share a voxel
     double above, below;    ///< median signal
     double spread;          ///< robust standard deviation in the less even one
+    double alike;           ///< what differs by less is the same fluid
     bool mostly_above;
     FluidPlane level;
     /// How far a signal lies off what fluid shows at a point; near the level that may be anything between the two.
     [[nodiscard]] double departure(PatientPoint p, double signal) const;
+    [[nodiscard]] double main() const { return mostly_above ? above : below; }
+    /// The signal as it would be if the larger part filled all.
+    [[nodiscard]] double as_one(PatientPoint p, double signal) const { return departure(p, signal) <= alike ? main() : signal; }
 };
 
 struct LayeredBall {
