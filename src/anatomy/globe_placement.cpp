@@ -7,9 +7,9 @@
 #include <optional>
 #include <vector>
 
+#include "layered_ball.h"
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
-#include "layered_ball.h"
 #include "soft_tissue.h"
 #include "voxel_length.h"
 
@@ -36,6 +36,7 @@ struct Step {
     double change = 0.0;
 };
 
+/// The best place, and how well it agrees with the images.
 struct Placed {
     GlobeFit fit;
     double score;
@@ -43,6 +44,7 @@ struct Placed {
 
 class Placement {
 public:
+    /// Without `fluids` the contents are one.
     Placement(const VoxelGrid& grid, Modality modality, Ball start, std::optional<LayeredFluids> fluids, PatientVector anterior)
         : grid_(grid), modality_(modality), ct_(modality == Modality::ct), start_(start), fluids_(fluids), anterior_(anterior), rays_(even_directions<PatientLps>(500)) {
         // A ray across thick slices says little about where it ends.
@@ -96,13 +98,13 @@ private:
             const double thickening = ct_ ? wall_thickening_mm(dot(d, anterior_)) : 0.0, radius = shape.at(d) - thickening;
             const auto point = [&](double offset) { return at.centre + d * (radius + offset); };
             const auto v = [&](double offset) { return value(point(offset)); };
-            const std::array<double, 4> within{v(-3.0), v(-2.0), v(-1.2), v(-0.8)};
-            const double inside = (within[0] + within[1] + within[2]) / 3.0, wall = (v(0.2) + v(0.9)) / 2.0;
-            // Vitreous up to the wall: every sample that departs from it counts against the place.
-            double impurity = 0.0;
             constexpr std::array<double, 4> within_mm{-3.0, -2.0, -1.2, -0.8};
+            const std::array<double, 4> within{v(within_mm[0]), v(within_mm[1]), v(within_mm[2]), v(within_mm[3])};
+            const double inside = (within[0] + within[1] + within[2]) / 3.0, wall = (v(0.2) + v(0.9)) / 2.0;
+            // Contents up to the wall: every sample that departs from it counts against the place.
+            double impurity = 0.0;
             for (std::size_t k = 0; k < within.size(); ++k) impurity += 0.25 * std::min(1.0, departure(point(within_mm[k]), within[k]) / contrast_);
-            // On CT the wall is brighter than any vitreous; on MR it may lie on either side.
+            // On CT the wall is brighter than any vitreous; on MR, and beside other fluids, it may lie on either side.
             double step = fluids_ ? departure(point(0.5), wall) : ct_ ? wall - inside : std::abs(wall - inside);
             // Against fat blur hides a thin wall; there the fall from wall to fat marks the outer surface, one wall further out.
             if (const double wall_mm = wall_at_equator_mm + thickening; ct_ && v(wall_mm + 1.7) < fat_at_most_hu)
@@ -184,6 +186,7 @@ std::optional<LayeredBall> two_fluids(const VoxelGrid& grid, Modality modality, 
         for (const PatientVector& d : even_directions<PatientLps>(100))
             if (const PatientPoint p = start.centre + d * (start.radius + off); signals.imaged(p)) around.push_back(signals.value(p));
     if (around.empty()) return std::nullopt;
+    // As a share of the brightest tissue round the globe: assumed.
     const double departure = modality == Modality::ct ? departure_hu : fluids_differ * quantile(std::move(around), bright);
     if (departure <= 0.0) return std::nullopt;
     auto ball = roundest_layered_ball(signals, start.centre, supine, departure, farthest_mm);
@@ -204,9 +207,9 @@ GlobeFit place_globe(const VoxelGrid& grid, Modality modality, const GlobeCandid
     const auto filled = two_fluids(grid, modality, ball);
     if (!filled) return one.fit;
     const Placed two = Placement(grid, modality, filled->inside, filled->fluids, anterior).best();
-    // A wall about both that is as round as that about one needs to show no better.
-    constexpr double as_round = 0.8, nearly = 0.9;
-    const double needed = filled->roundness < as_round * start.roundness ? 1.0 : nearly;
+    // A wall about both that is hardly as round as that about one has to show plainly better. The shares are ours, by simulated eyes.
+    constexpr double as_round = 0.8, nearly = 0.9, plainly = 1.1;
+    const double needed = filled->roundness < as_round * start.roundness ? plainly : nearly;
     return two.score > needed * one.score ? two.fit : one.fit;
 }
 
