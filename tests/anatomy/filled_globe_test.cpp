@@ -89,7 +89,7 @@ TEST_P(LayeredGlobes, are_fitted_about_both_fluids) {
 }
 
 INSTANTIATE_TEST_SUITE_P(fillings, LayeredGlobes,
-                         ::testing::Combine(::testing::Values(Filling{"half_blood_t2", Modality::mr, 960, 120, 450, 960, 350, 0.5}, Filling{"sunken_blood_t1", Modality::mr, 205, 150, 1350, 205, 660, 2.0},
+                         ::testing::Combine(::testing::Values(Filling{"half_blood_t2", Modality::mr, 960, 120, 450, 960, 350, 0.5}, Filling{"sunken_blood_t1", Modality::mr, 150, 350, 800, 150, 500, 2.0},
                                                               Filling{"half_oil_t2", Modality::mr, 960, 120, 450, 520, 960, 0.0}, Filling{"half_gas", Modality::ct, 8, 50, -95, -994, 8, 0.0},
                                                               Filling{"sunken_blood", Modality::ct, 8, 50, -95, 8, 75, 2.0}, Filling{"half_oil", Modality::ct, 8, 50, -95, 115, 8, 0.5}),
                                             ::testing::Values(-3.0, 3.0)),
