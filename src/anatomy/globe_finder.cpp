@@ -47,10 +47,11 @@ bool fills_no_eye(const VoxelGrid& grid, const GlobeCandidate& c) {
     return middle > densest_hu || quantile(std::move(inside), 0.5) > uneven_hu;
 }
 
-/// No brighter than air before the face. On MR less than a small share of the brightest tissue is nothing either, since some scanners set air to 0.
+/// No brighter than air before the face. On MR less than a small share of the brightest tissue is nothing either, since some scanners set air to 0; of two fluids one shows.
 bool shows_nothing(const GlobeCandidate& c, Modality modality, std::optional<double> air, double scale) {
     constexpr double above_air = 1.15, share_of_scale = 0.65;
-    return modality == Modality::ct ? c.interior_mean <= darkest_hu : c.interior_mean < std::max(above_air * air.value_or(0.0), share_of_scale * scale);
+    if (modality == Modality::ct) return c.interior_mean <= darkest_hu;
+    return !c.layered && c.interior_mean < std::max(above_air * air.value_or(0.0), share_of_scale * scale);
 }
 
 std::vector<GlobeCandidate> candidates_in(const VoxelGrid& grid, Modality modality, const CoarseBlock& block) {
