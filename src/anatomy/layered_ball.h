@@ -30,11 +30,12 @@ struct LayeredBall {
     LayeredFluids fluids;
 };
 
-/// How signals are read: at a point, HU or MR, clipped to what soft tissue shows; and whether it is imaged.
+/// How signals are read: at a point, HU (bone and air clipped) or MR; and whether it is imaged.
 struct SignalSource {
     std::function<double(PatientPoint)> value;
     std::function<bool(PatientPoint)> imaged;
 };
+/// Clipped to what soft tissue shows.
 SignalSource soft_tissue_signals(const VoxelGrid& grid, Modality modality);
 
 /// `departure`: from how far off on a signal is no longer the same fluid's. `down`: unit vector; its sign does not matter. Nothing where there are no two parts, or no
