@@ -113,7 +113,8 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
         GlobeInside inside = look_inside(grid, series.description, block);
         std::optional<VoxelGrid> shown_empty;
         if (auto filled = emptied(grid, series.description, globe, inside)) {
-            if (filled->place) {
+            // Where the fit told two fluids apart it followed the wall about both.
+            if (filled->place && !globe.layered) {
                 globe = fit_globe(filled->grid, modality, eye, *filled->place, other_centre);
                 inside = look_inside(grid, series.description, PolarBlock(grid, globe));
             }

@@ -23,15 +23,10 @@ struct Cavity {
 /// A surface fitted to one signal goes astray where there are two, mostly along gravity: from several starts the common wall of both is found again.
 Cavity place_cavity(const VoxelGrid& grid, Modality modality, const Globe& globe, PatientVector down, double least_step) {
     constexpr double least_roundness = 0.5, apart_mm = 7.0;
-    const auto value = [&](PatientPoint p) { return clipped(static_cast<double>(grid.sample(p)), modality); };
-    const auto imaged = [&](PatientPoint p) { return grid.geometry().contains(p); };
-    std::optional<GlobeCandidate> best;
-    for (const double off : {0.0, -3.0, 3.0, -6.0, 6.0}) {
-        const auto ball = test_layered_ball(value, imaged, globe.frame.origin() + down * off, down, modality == Modality::ct ? departure_hu : least_step);
-        if (ball && ball->roundness >= least_roundness && length(ball->centre - globe.frame.origin()) < apart_mm && (!best || ball->roundness > best->roundness)) best = ball;
-    }
-    if (best) return {best->centre, [r = best->inner_radius.value()](PatientVector) { return r; }};
-    return {globe.frame.origin(), [&globe](PatientVector d) { return inner_radius_mm(globe, d); }};
+    const PatientPoint about = globe.frame.origin();
+    const auto ball = roundest_layered_ball(soft_tissue_signals(grid, modality), about, down, modality == Modality::ct ? departure_hu : least_step, apart_mm);
+    if (ball && ball->roundness >= least_roundness) return {ball->inside.centre, [r = ball->inside.radius](PatientVector) { return r; }};
+    return {about, [&globe](PatientVector d) { return inner_radius_mm(globe, d); }};
 }
 
 /// How a point lies to what closes the cavity in front: the lens' back some 6.4 mm behind the outer radius, 4.6 mm to its edge; the ciliary body round it,

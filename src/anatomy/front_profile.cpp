@@ -9,6 +9,7 @@
 #include "blurred_step.h"
 #include "cornea_place.h"
 #include "perisclera/core/quantile.h"
+#include "soft_tissue.h"
 #include "voxel_length.h"
 
 namespace perisclera {
@@ -42,7 +43,8 @@ std::optional<Course> course(const VoxelGrid& grid, Modality modality, const Glo
                 if (x * x + y * y > disc_mm * disc_mm) continue;
                 const PatientPoint p = fit.centre + axis * (along - (x * x + y * y) / (2.0 * CorneaPlace::radius_of_curvature_mm)) + across * x + other * y;
                 if (!grid.geometry().contains(p, 0.5)) return static_cast<double>(out.signal.size()) * step_mm > 15.0 ? std::optional(out) : std::nullopt;
-                const auto v = static_cast<double>(grid.sample(p));
+                double v = clipped_filling(static_cast<double>(grid.sample(p)), modality);
+                if (fit.fluids) v = fit.fluids->as_one(p, v);
                 sum += modality == Modality::ct ? std::clamp(v, -50.0, 120.0) : v;  // of air and bone only that they are there
                 ++count;
             }

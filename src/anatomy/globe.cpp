@@ -80,11 +80,13 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
             break;
         }
     }
-    constexpr double unlike_model_mm = 0.28;  // what eyes that are not of this shape move the centre: by simulated eyes, no source
+    // What eyes that are not of this shape move the centre, and what a level of two fluids does to centre and axis: by simulated eyes, no source.
+    constexpr double unlike_model_mm = 0.28, level_moves_mm = 0.5, level_turns_deg = 2.0;
+    const bool layered = fit.fluids.has_value();
     Globe globe{eye,
                 EyeFrame(fit.centre, axis, level_superior),
-                Degrees(axis_uncertainty),
-                Mm(std::hypot(unlike_model_mm, fit.centre_uncertainty_mm)),
+                Degrees(std::hypot(axis_uncertainty, layered ? level_turns_deg : 0.0)),
+                Mm(std::hypot(unlike_model_mm, layered ? level_moves_mm : 0.0, fit.centre_uncertainty_mm)),
                 fit.outer,
                 Mm(std::hypot(fit.radius_uncertainty_mm, 0.2 + 0.15 * fit.residual_mm)),
                 fit.interior_mean,
@@ -92,7 +94,8 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
                 fit.contrast,
                 Mm(fit.residual_mm),
                 Unmeasured{"not fitted"},
-                Unmeasured{"not fitted"}};
+                Unmeasured{"not fitted"},
+                layered};
     globe.axial_length = axial_length(front, modality, dot(fit.centre - front_seen_from, axis), globe.outer_radius_mm(-axis), globe.radius_uncertainty.value());
     globe.equatorial_diameter = Measured<Mm>::from_standard_uncertainty(Mm(2.0 * globe.equatorial_radius_mm()), Mm(2.0 * globe.radius_uncertainty.value()));
     return globe;

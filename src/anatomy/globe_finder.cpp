@@ -24,12 +24,12 @@ GlobeCandidate layered_if_rounder(const VoxelGrid& grid, Modality modality, doub
     constexpr double plainly_round = 0.6, least_roundness = 0.45, plainly_rounder = 0.1;
     constexpr PatientVector supine{0.0, 1.0, 0.0};
     if (plain.roundness >= plainly_round) return plain;
-    const auto value = [&](PatientPoint p) { return clipped(static_cast<double>(grid.sample(p)), modality); };
-    const auto imaged = [&](PatientPoint p) { return grid.geometry().contains(p); };
-    auto layered = test_layered_ball(value, imaged, voted, supine, modality == Modality::ct ? departure_hu : 2.5 * scale);
+    const auto layered = test_layered_ball(soft_tissue_signals(grid, modality), voted, supine, modality == Modality::ct ? departure_hu : 2.5 * scale);
     if (!layered || layered->roundness < std::max(least_roundness, plain.roundness + plainly_rounder)) return plain;
-    layered->shell = shell_of(grid, modality, layered->centre, layered->inner_radius.value(), scale);
-    return *layered;
+    const auto& [inside, roundness, fluids] = *layered;
+    GlobeCandidate candidate{inside.centre, Mm(inside.radius), fluids.main(), fluids.spread, roundness, false, true};
+    candidate.shell = shell_of(grid, modality, inside.centre, inside.radius, scale);
+    return candidate;
 }
 
 /// Fat, bone, and what is as dense: water, oil, gas, heavy liquid (585 HU, row 2.11 of the table of reference values) and blood fill eyes, those do not (common practice,
@@ -47,10 +47,11 @@ bool fills_no_eye(const VoxelGrid& grid, const GlobeCandidate& c) {
     return middle > densest_hu || quantile(std::move(inside), 0.5) > uneven_hu;
 }
 
-/// No brighter than air before the face. On MR less than a small share of the brightest tissue is nothing either, since some scanners set air to 0.
+/// No brighter than air before the face. On MR less than a small share of the brightest tissue is nothing either, since some scanners set air to 0; of two fluids one shows.
 bool shows_nothing(const GlobeCandidate& c, Modality modality, std::optional<double> air, double scale) {
     constexpr double above_air = 1.15, share_of_scale = 0.65;
-    return modality == Modality::ct ? c.interior_mean <= darkest_hu : c.interior_mean < std::max(above_air * air.value_or(0.0), share_of_scale * scale);
+    if (modality == Modality::ct) return c.interior_mean <= darkest_hu;
+    return !c.layered && c.interior_mean < std::max(above_air * air.value_or(0.0), share_of_scale * scale);
 }
 
 std::vector<GlobeCandidate> candidates_in(const VoxelGrid& grid, Modality modality, const CoarseBlock& block) {

@@ -7,20 +7,11 @@
 
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
-#include "sphere_fit.h"
+#include "soft_tissue.h"
 
 namespace perisclera {
 
 namespace {
-
-constexpr double level_blur_mm = 1.5;  // to either side of a level both fluids share a voxel
-
-struct Layers {
-    double above, below;   ///< median signal
-    double level;          ///< how far down from the patient origin
-    double larger_spread;
-    bool mostly_above;
-};
 
 struct Sample {
     double depth, value;
@@ -36,7 +27,7 @@ Median median_of(std::vector<double> values) {
 }
 
 /// The one split along gravity that leaves the least scatter on both sides.
-std::optional<Layers> parted(std::vector<Sample> samples, double departure) {
+std::optional<LayeredFluids> parted(std::vector<Sample> samples, PatientVector down, double departure) {
     std::sort(samples.begin(), samples.end(), [](const Sample& a, const Sample& b) { return a.depth < b.depth; });
     double all = 0.0, passed = 0.0, best = -1.0;
     for (const Sample& s : samples) all += s.value;
@@ -52,49 +43,52 @@ std::optional<Layers> parted(std::vector<Sample> samples, double departure) {
     const double level = 0.5 * (samples[split - 1].depth + samples[split].depth);
     std::vector<double> upper, lower;
     for (const Sample& s : samples)
-        if (std::abs(s.depth - level) > level_blur_mm) (s.depth < level ? upper : lower).push_back(s.value);
+        if (std::abs(s.depth - level) > LayeredFluids::level_blur_mm) (s.depth < level ? upper : lower).push_back(s.value);
     if (upper.size() < fewest / 2 || lower.size() < fewest / 2) return std::nullopt;
     const bool mostly_above = upper.size() > lower.size();
     const Median u = median_of(std::move(upper)), l = median_of(std::move(lower));
     const double spread = std::max(u.spread, l.spread);
     if (std::abs(u.middle - l.middle) < std::max(1.5 * departure, 3.0 * spread)) return std::nullopt;
-    return Layers{u.middle, l.middle, level, spread, mostly_above};
+    return LayeredFluids{u.middle, l.middle, spread, std::max(departure, 3.0 * spread), mostly_above, {PatientPoint{0, 0, 0} + down * level, down}};
 }
 
 }  // namespace
 
-std::optional<GlobeCandidate> test_layered_ball(const std::function<double(PatientPoint)>& value, const std::function<bool(PatientPoint)>& imaged, PatientPoint start,
-                                                PatientVector down, double departure) {
+double LayeredFluids::departure(PatientPoint p, double signal) const {
+    const double depth = level.depth_of(p);
+    if (std::abs(depth) > level_blur_mm) return std::abs(signal - (depth < 0.0 ? above : below));
+    return std::abs(signal - std::clamp(signal, std::min(above, below), std::max(above, below)));
+}
+
+SignalSource soft_tissue_signals(const VoxelGrid& grid, Modality modality) {
+    return {[&grid, modality](PatientPoint p) { return clipped(static_cast<double>(grid.sample(p)), modality); }, [&grid](PatientPoint p) { return grid.geometry().contains(p); }};
+}
+
+std::optional<LayeredBall> test_layered_ball(const SignalSource& signals, PatientPoint start, PatientVector down, double departure) {
     static const std::vector<PatientVector> rays = even_directions<PatientLps>(200);
     static const std::vector<PatientVector> inner = even_directions<PatientLps>(60);
-    const auto depth_of = [&](PatientPoint p) { return dot(p - PatientPoint{0, 0, 0}, down); };
     constexpr double step = 0.5;
     Ball ball{start, 11.5};
-    std::optional<Layers> layers;
+    std::optional<LayeredFluids> fluids;
     double roundness = 0.0;
     for (int round = 0; round < 4; ++round) {
         std::vector<Sample> samples;
         for (const double r : {2.0, 4.0, 6.0, 7.5})
             for (const PatientVector& d : inner) {
                 const PatientPoint p = ball.centre + d * r;
-                samples.push_back({depth_of(p), value(p)});
+                samples.push_back({dot(p - PatientPoint{0, 0, 0}, down), signals.value(p)});
             }
-        layers = parted(std::move(samples), departure);
-        if (!layers) return std::nullopt;
-        const auto is_inside = [&](PatientPoint p) {
-            const double v = value(p), off = depth_of(p) - layers->level;
-            if (std::abs(off) <= level_blur_mm)
-                return v > std::min(layers->above, layers->below) - departure && v < std::max(layers->above, layers->below) + departure;
-            return std::abs(v - (off < 0.0 ? layers->above : layers->below)) <= std::max(departure, 3.0 * layers->larger_spread);
-        };
+        fluids = parted(std::move(samples), down, departure);
+        if (!fluids) return std::nullopt;
+        const auto is_inside = [&](PatientPoint p) { return signals.imaged(p) && fluids->departure(p, signals.value(p)) <= fluids->alike; };
         std::vector<PatientPoint> ends;
         std::vector<double> weights;
         int usable = 0, on_sphere = 0;
         for (const PatientVector& d : rays) {
             double r = 5.5;
-            while (r <= 16.0 && imaged(ball.centre + d * r) && is_inside(ball.centre + d * r)) r += step;
+            while (r <= 16.0 && is_inside(ball.centre + d * r)) r += step;
             const PatientPoint end = ball.centre + d * (r - 0.5 * step);
-            if (!imaged(end)) continue;
+            if (!signals.imaged(end)) continue;
             ++usable;
             if (r > 16.0) continue;
             const double off = r - 0.5 * step - ball.radius;
@@ -108,7 +102,15 @@ std::optional<GlobeCandidate> test_layered_ball(const std::function<double(Patie
         if (next.radius < 7.0 || next.radius > 16.0 || length(next.centre - start) > 8.0) return std::nullopt;
         ball = next;
     }
-    return GlobeCandidate{ball.centre, Mm(ball.radius), layers->mostly_above ? layers->above : layers->below, layers->larger_spread, roundness, false, true};
+    return LayeredBall{ball, roundness, *fluids};
+}
+
+std::optional<LayeredBall> roundest_layered_ball(const SignalSource& signals, PatientPoint about, PatientVector down, double departure, double farthest_mm) {
+    std::optional<LayeredBall> best;
+    for (const double off : {0.0, -3.0, 3.0, -6.0, 6.0})
+        if (auto ball = test_layered_ball(signals, about + down * off, down, departure); ball && length(ball->inside.centre - about) < farthest_mm && (!best || ball->roundness > best->roundness))
+            best = std::move(ball);
+    return best;
 }
 
 }  // namespace perisclera

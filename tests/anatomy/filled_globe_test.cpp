@@ -7,6 +7,7 @@
 
 #include <gtest/gtest.h>
 
+#include "perisclera/anatomy/globe.h"
 #include "perisclera/anatomy/globe_finder.h"
 #include "tests/support/drawn_eye.h"
 
@@ -57,5 +58,41 @@ INSTANTIATE_TEST_SUITE_P(fillings, FilledGlobes,
                                                               Filling{"oil_t1", Modality::mr, 150, 200, 800, 400, 400, whole}),
                                             ::testing::Values(1.0, 3.0)),
                          [](const auto& about) { return std::string(std::get<0>(about.param).name) + "_" + std::to_string(static_cast<int>(std::get<1>(about.param))) + "mm"; });
+
+namespace {
+
+class LayeredGlobes : public ::testing::TestWithParam<std::tuple<Filling, double>> {};
+
+}  // namespace
+
+// The surface is fitted about both fluids, wherever between them the finder took the globe to lie. Expected: what was drawn.
+TEST_P(LayeredGlobes, are_fitted_about_both_fluids) {
+    const auto& [f, towards_front_mm] = GetParam();
+    constexpr PatientPoint centre{-31.35, -60.2, 7.45};
+    constexpr double outer_radius_mm = 12.1, iris_mm = 7.5;
+    const VoxelGrid grid = test::drawn_grid({-31, -55, 8}, {70, 64, 32}, {0.8, 0.8, 1.5}, [&](PatientPoint p) {
+        const PatientVector d = p - centre;
+        const test::EyeLayer layer = test::eye_layer(d, outer_radius_mm);
+        if (layer != test::EyeLayer::fluid) return layer == test::EyeLayer::wall ? f.wall : f.fat;
+        if (-d.y > iris_mm) return f.vitreous;   // before the iris aqueous stays
+        return d.y < f.level_mm ? f.in_front : f.behind;
+    });
+    // As far off, and as small, as a ball found by one of the fluids is.
+    const GlobeCandidate start{centre + PatientVector{0, -towards_front_mm, 0}, Mm(8.5), towards_front_mm > 0.0 ? f.in_front : f.behind, 5.0, 0.5};
+    const Globe globe = fit_globe(grid, f.modality, Eye::right, start, std::nullopt);
+    const PatientVector off = globe.frame.origin() - centre;
+    // The target set for this program is 0.2 mm in thin slices and 0.4 in usual ones.
+    EXPECT_LE(length(off), 0.4) << off.x << ' ' << off.y << ' ' << off.z;
+    EXPECT_NEAR(globe.equatorial_radius_mm(), outer_radius_mm, 0.4);
+    EXPECT_LE(length(off), 3.0 * globe.centre_uncertainty.value());
+    EXPECT_TRUE(globe.layered);
+}
+
+INSTANTIATE_TEST_SUITE_P(fillings, LayeredGlobes,
+                         ::testing::Combine(::testing::Values(Filling{"half_blood_t2", Modality::mr, 960, 120, 450, 960, 350, 0.5}, Filling{"sunken_blood_t1", Modality::mr, 150, 350, 800, 150, 500, 2.0},
+                                                              Filling{"half_oil_t2", Modality::mr, 960, 120, 450, 520, 960, 0.0}, Filling{"half_gas", Modality::ct, 8, 50, -95, -994, 8, 0.0},
+                                                              Filling{"sunken_blood", Modality::ct, 8, 50, -95, 8, 75, 2.0}, Filling{"half_oil", Modality::ct, 8, 50, -95, 115, 8, 0.5}),
+                                            ::testing::Values(-4.5, 4.5)),
+                         [](const auto& about) { return std::string(std::get<0>(about.param).name) + (std::get<0>(about.param).modality == Modality::ct ? "_ct" : "_mr") + (std::get<1>(about.param) > 0.0 ? "_from_front" : "_from_behind"); });
 
 }  // namespace perisclera

@@ -69,6 +69,7 @@ struct Globe {
     double wall_contrast;                ///< signal that separates vitreous from what surrounds it, >= 0
     Mm residual;                         ///< robust spread of the edge about the fitted surface
     Measurement<Mm> axial_length, equatorial_diameter;
+    bool layered = false;                ///< fitted about two fluids that meet at a level
 
     /// Outer scleral radius towards a patient direction (unit vector), mm.
     [[nodiscard]] double outer_radius_mm(PatientVector direction) const { return outer_radius.at(direction); }
