@@ -98,8 +98,7 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused)
             eye.unexplained_soft_mass = true;
             continue;
         }
-        const bool edges_unseen = element.found.appearance == Appearance::mr_mass && element.found.own_signs;
-        if (edges_unseen || may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), "on these MR series the element cannot be told from the muscle or tendon beside it");
+        if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), "on these MR series the element cannot be told from the muscle or tendon beside it");
         eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
     }
 }

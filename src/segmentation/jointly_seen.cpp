@@ -44,7 +44,7 @@ std::vector<float> doubts(const JointChannel& channel) {
 class JointLook {
 public:
     JointLook(const std::vector<JointChannel>& channels, const FellowPlaces& fellow)
-        : channels_(channels), fellow_(fellow), has_ct_(std::any_of(channels.begin(), channels.end(), [](const JointChannel& c) { return c.ct; })) {
+        : channels_(channels), fellow_(fellow) {
         for (const JointChannel& c : channels) doubt_.push_back(doubts(c));
         constexpr int steps = 10;
         for (const auto& [from, to] : {std::pair{0, 1}, std::pair{0, 2}, std::pair{1, 2}})
@@ -81,12 +81,10 @@ private:
 
     /// Where a series changes fast its signal is a mixture that a misfit between series can turn into anything.
     [[nodiscard]] bool is_even(std::size_t i) const {
-        constexpr float ct_hu = 25.0f, t1_share = 0.12f, t2_share = 0.14f, below_fat = 0.75f;
+        constexpr float ct_hu = 25.0f, t1_share = 0.12f, t2_share = 0.14f;
         for (std::size_t k = 0; k < channels_.size(); ++k) {
             const JointChannel& c = channels_[k];
             if (!c.own->block.inside(i) || doubt_[k][i] > (c.ct ? ct_hu : (c.t2 ? t2_share : t1_share) * c.fat)) return false;
-            // Without CT a watery mass is not told from fat, which T2 shows as bright.
-            if (!has_ct_ && c.t2 && c.value[i] > below_fat * c.fat) return false;
         }
         return true;
     }
@@ -136,7 +134,6 @@ private:
     const std::vector<JointChannel>& channels_;
     const FellowPlaces& fellow_;
     std::vector<std::vector<float>> doubt_;   ///< standard uncertainty of each channel's value as the signal of its place
-    bool has_ct_;
     std::vector<JointSignals> mixtures_;
 };
 
@@ -188,9 +185,9 @@ std::vector<std::size_t> grown_to_edges(const std::vector<JointChannel>& channel
 
 std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known) {
     const std::vector<JointChannel> channels = joint_channels(own, fellow);
-    if (channels.size() < 2) return {};
-    // CT is the sharpest, and tells best where fat begins; of MR T1.
-    const auto lead = std::min_element(channels.begin(), channels.end(), [](const JointChannel& a, const JointChannel& b) { return std::pair(!a.ct, a.t2) < std::pair(!b.ct, b.t2); });
+    // CT is the sharpest, and tells best where fat begins.
+    const auto lead = std::find_if(channels.begin(), channels.end(), [](const JointChannel& c) { return c.ct; });
+    if (channels.size() < 2 || lead == channels.end()) return {};
     const PolarBlock& block = lead->own->block;
     const FellowPlaces places(block, fellow[lead->view]->block);
     const JointLook look(channels, places);
@@ -201,7 +198,7 @@ std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>
         double strength = 0.0;
         for (const std::size_t i : region) strength += static_cast<double>(evidence[i]) * block.cell_volume_mm3(PolarBlock::cell(i)) / believed_mm3;
         if (strength < 1.0) continue;
-        seen.push_back(element_on(channels, *lead, region, grown_to_edges(channels, look, region), lead->ct ? Appearance::ct_mass : Appearance::mr_mass, strength));
+        seen.push_back(element_on(channels, *lead, region, grown_to_edges(channels, look, region), Appearance::ct_mass, strength));
     }
     return seen;
 }
