@@ -126,9 +126,12 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
                 std::erase(also, entry.view);
                 known->view = entry.view;
                 known->found = std::move(entry.element);
-                // Other watery parts of the same.
+                // Other parts of the same.
                 const FoundElement& whole = known->found;
-                fused.erase(std::remove_if(known + 1, fused.end(), [&](const EyeElement& f) { return f.found.appearance == Appearance::t2_bright && same_columns(f.found, whole); }), fused.end());
+                const auto is_part = [&](const EyeElement& f) {
+                    return (f.found.appearance == Appearance::t2_bright || (whole.own_signs && f.found.appearance == Appearance::ct_bright)) && same_columns(f.found, whole);
+                };
+                fused.erase(std::remove_if(known + 1, fused.end(), is_part), fused.end());
                 continue;
             }
             if (known->view != entry.view && std::find(also.begin(), also.end(), entry.view) == also.end()) also.push_back(entry.view);

@@ -151,7 +151,7 @@ TEST(JointlySeen, a_part_seen_by_itself_gives_way_to_the_whole) {
     for (const Appearance appearance : {Appearance::t2_bright, Appearance::ct_bright}) {
         const FoundElement a = test::element_of(first, appearance, 330, 130), b = test::element_of(second, appearance, 330, 130);
         const bool ct = appearance == Appearance::ct_bright;
-        const std::vector<std::vector<FoundElement>> found{ct ? std::vector{a} : std::vector<FoundElement>{}, {}, ct ? std::vector<FoundElement>{} : std::vector{a, b}};
+        const std::vector<std::vector<FoundElement>> found{ct ? std::vector{a, b} : std::vector<FoundElement>{}, {}, ct ? std::vector<FoundElement>{} : std::vector{a, b}};
         const auto fused = fuse_elements(own.all(), found, jointly);
         ASSERT_EQ(fused.elements.size(), 1U);
         EXPECT_TRUE(fused.elements[0].found.own_signs);
