@@ -24,17 +24,21 @@ public:
         make_room(canvas_.paragraph_height(words, text_width - indent, font));
         y_ += canvas_.paragraph(words, margin + indent, y_, text_width - indent, font) + gap;
     }
-    void heading(const std::string& words) {
+    /// `followed_by`: height of what must not be parted from it.
+    void heading(const std::string& words, double followed_by = 30.0) {
+        constexpr double own_height = 30.0;
         y_ += 7.0;
-        make_room(60.0);
+        make_room(own_height + followed_by);
         paragraph(words, heading_font, 0.0, 2.0);
         canvas_.line(margin, y_, page_width - margin, y_, 0.8);
         y_ += 5.0;
     }
     void item(const std::string& words) { paragraph("• " + words, body_font, 8.0, 2.0); }
+    /// With room for the words beneath.
+    static constexpr double picture_height(double width) { return width * 1.2; }
     /// One picture, or two beside each other.
     void pictures(const std::vector<const std::string*>& pngs, double width) {
-        make_room(width * 1.2);
+        make_room(picture_height(width));
         double tallest = 0.0;
         for (std::size_t i = 0; i < pngs.size(); ++i) {
             tallest = std::max(tallest, canvas_.paint_png(*pngs[i], margin + static_cast<double>(i) * (width + 8.0), y_, width));
@@ -112,7 +116,7 @@ Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, c
 
     flow.heading("Finding");
     for (const Eye eye : both_eyes) write_eye(flow, model, eye);
-    flow.heading("Images");
+    flow.heading("Images", figures.images.empty() ? 30.0 : Flow::picture_height(picture_width));
     if (figures.images.empty()) flow.paragraph("No picture was made.", body_font);
     std::vector<const std::string*> row;  // two pictures without outlines share one
     const auto show_row = [&] {

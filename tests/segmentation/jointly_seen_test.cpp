@@ -137,7 +137,7 @@ TEST(JointlySeen, what_is_bright_on_t2_and_fat_on_t1_is_fat) {
 
 TEST(JointlySeen, one_series_or_no_fellow_say_nothing) {
     const Shown& own = with_hydrogel();
-    EXPECT_TRUE(hydrogels_seen_jointly({&own.ct}, {&free_eye().ct}).empty());
+    EXPECT_TRUE(hydrogels_seen_jointly({&own.ct, &own.ct}, {&free_eye().ct, &free_eye().ct}).empty()) << "no MR";
     EXPECT_TRUE(hydrogels_seen_jointly({&own.t1, &own.t2}, {&free_eye().t1, &free_eye().t2}).empty()) << "no CT";
     EXPECT_TRUE(hydrogels_seen_jointly(own.all(), {nullptr, nullptr, nullptr}).empty());
     EXPECT_TRUE(hydrogels_seen_jointly(own.all(), {&free_eye().ct, nullptr, nullptr}).empty()) << "one of them shows the fellow";

@@ -81,7 +81,7 @@ private:
 
     /// Where a series changes fast its signal is a mixture that a misfit between series can turn into anything.
     [[nodiscard]] bool is_even(std::size_t i) const {
-        constexpr float ct_hu = 25.0f, t1_share = 0.12f, t2_share = 0.14f;
+        constexpr float ct_hu = 25.0f, t1_share = 0.12f, t2_share = 0.14f;   // of fat; assumed, as are the limits below, in view of seed 5
         for (std::size_t k = 0; k < channels_.size(); ++k) {
             const JointChannel& c = channels_[k];
             if (!c.own->block.inside(i) || doubt_[k][i] > (c.ct ? ct_hu : (c.t2 ? t2_share : t1_share) * c.fat)) return false;
@@ -187,7 +187,7 @@ std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>
     const std::vector<JointChannel> channels = joint_channels(own, fellow);
     // CT is the sharpest, and tells best where fat begins.
     const auto lead = std::find_if(channels.begin(), channels.end(), [](const JointChannel& c) { return c.ct; });
-    if (channels.size() < 2 || lead == channels.end()) return {};
+    if (lead == channels.end() || std::all_of(channels.begin(), channels.end(), [](const JointChannel& c) { return c.ct; })) return {};
     const PolarBlock& block = lead->own->block;
     const FellowPlaces places(block, fellow[lead->view]->block);
     const JointLook look(channels, places);
