@@ -100,11 +100,15 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
         const double foreign = mass ? 0.25 * view.block.orbit_signal(0.75) / vitreous : 0.0;
         constexpr double least_diluted = 0.3;   // of a void
         const double value = own ? found.core_signal / vitreous : quantile(values, found.appearance == Appearance::mr_void ? least_diluted : 0.5) / vitreous;
-        readings.push_back({*kind, view.series, value, std::hypot(std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution), foreign), view.kvp, !own,
+        // A void that shows some signal has it from its neighbours, by the blur between thick slices; how much of it is not known.
+        constexpr double borrowed = 0.7;
+        const double from_beside = found.appearance == Appearance::mr_void ? borrowed * std::max(value, 0.0) : 0.0;
+        readings.push_back({*kind, view.series, value, std::hypot(std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution), std::hypot(foreign, from_beside)), view.kvp, !own,
                             mass ? std::optional(view.block.orbit_signal(darkest_share) / vitreous) : std::nullopt});
     }
     const std::size_t series = views[element.view]->series;
-    if (thickness) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});
+    // How thick a void is cannot be told from muscle and tendon beside it.
+    if (thickness && found.appearance != Appearance::mr_void) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});
     // A mass lies along the wall because that is where it was looked for.
     const Measured<ClockHours>* span = measured.span.measured();
     if (mass)
