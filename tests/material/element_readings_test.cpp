@@ -71,6 +71,22 @@ TEST(ElementReadings, a_thin_element_gives_a_lower_bound_and_nothing_elsewhere) 
     EXPECT_FALSE(of_kind(all, EvidenceKind::t2_ratio));
 }
 
+// A tire of 2 mm between slices of 3 shows half its neighbours' fat on T1: that is no signal of its own, and how thick it looks says nothing of its material. Both
+// silicones are dark on T1 and T2 (common practice, no source).
+TEST(ElementReadings, what_a_void_borrows_excludes_neither_silicone) {
+    const EyeView t1 = view(5, Modality::mr, SeriesRole::t1, thick, 150, 1300, 200), t2 = view(6, Modality::mr, SeriesRole::t2, thick, 60, 800, 900);
+    FoundElement found = test::element_of(thick, Appearance::mr_void, 150, 1300);
+    found.own_signs = true;
+    const auto all = readings({&t1, &t2}, found);
+    ASSERT_TRUE(of_kind(all, EvidenceKind::t1_ratio) && of_kind(all, EvidenceKind::t2_ratio));
+    EXPECT_FALSE(of_kind(all, EvidenceKind::section_thickness));
+    const MaterialOpinion opinion = judge_material(all);
+    EXPECT_FALSE(opinion.label);
+    for (const MaterialClass silicone : {MaterialClass::solid_silicone, MaterialClass::silicone_sponge})
+        EXPECT_NE(std::find(opinion.candidates.begin(), opinion.candidates.end(), silicone), opinion.candidates.end());
+    EXPECT_EQ(opinion.next, NextStep::ct);
+}
+
 // Weightings without a place in the table of materials say nothing.
 TEST(ElementReadings, other_weightings_are_not_read) {
     const EyeView ct = view(3, Modality::ct, SeriesRole::ct_soft, thick, 190, -95, 8), flair = view(7, Modality::mr, SeriesRole::flair, thick, 90, 500, 200);
