@@ -64,6 +64,7 @@ void bring_into_one_frame(std::vector<SeriesViews>& visit, const std::vector<con
             if (s == lead) continue;
             EyeView& view = *visit[s].eye[which];
             const auto aligned = align_eye(in_series(*members.front().view, *grids[lead]), in_series(view, *grids[s]));
+            view.kept_apart = !aligned;
             if (aligned)
                 members.push_back({&view, grids[s], aligned.value().frame, aligned.value().turn_uncertainty.value()});
             else

@@ -20,7 +20,7 @@ std::vector<JointChannel> joint_channels(const std::vector<const EyeView*>& own,
     constexpr double fat_quantile = 0.85, muscle_quantile = 0.2;
     std::vector<JointChannel> channels;
     for (std::size_t v = 0; v < own.size() && channels.size() < most_joint_series; ++v) {
-        if (own[v] == nullptr || fellow[v] == nullptr || !serves_as_atlas(own[v]->block, fellow[v]->block)) continue;
+        if (own[v] == nullptr || fellow[v] == nullptr || own[v]->kept_apart || fellow[v]->kept_apart || !serves_as_atlas(own[v]->block, fellow[v]->block)) continue;
         const auto settings = finder_settings(own[v]->modality, own[v]->role, own[v]->kvp);
         if (!settings || (settings->modality == Modality::mr && (!settings->voids || own[v]->role == SeriesRole::pd))) continue;
         const PolarBlock &block = own[v]->block, &other = fellow[v]->block;

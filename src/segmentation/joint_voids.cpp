@@ -16,7 +16,7 @@ double darker_than_normal(const std::vector<JointChannel>& channels, const Fello
         double sum = 0.0;
         for (std::size_t c = 0; c < channels.size(); ++c) {
             const float darker = (normal(channels[c]) - channels[c].value[i]) / (shading_share * channels[c].fat);
-            if (!(darker <= 0.0f)) sum += static_cast<double>(darker * darker);
+            if (!(darker <= 0.0f)) sum += static_cast<double>(darker * darker);  // not a number stays so, and is nearest to nothing
         }
         nearest = std::min(nearest, sum);
         return nearest > 0.0;

@@ -116,6 +116,21 @@ TEST(OneFrame, is_shared_by_the_eye_in_all_series) {
     }
     EXPECT_LT(worst, 0.5) << "at the equator, 12 mm from the centre";
     EXPECT_TRUE(views[1].problems.empty());
+    EXPECT_FALSE(views[0].eye[1]->kept_apart || views[1].eye[1]->kept_apart);
+}
+
+TEST(OneFrame, a_series_that_cannot_be_brought_there_is_kept_apart_and_told) {
+    const EyeFrame frame = looking({31, -58, 8}, 0.0, 0.0);
+    const VoxelGrid grid = drawn(frame, t2, {0.8, 0.8, 1.0});
+    Globe sure = told(frame);
+    sure.axis_uncertainty = Degrees(1.0);
+    std::vector<SeriesViews> views(2);
+    views[0].eye[1].emplace(EyeView{0, Modality::mr, SeriesRole::t2, 0.0, PolarBlock(grid, sure)});
+    views[1].eye[1].emplace(EyeView{1, Modality::mr, SeriesRole::t1, 0.0, PolarBlock(grid, told(frame, outer + 3.0))});
+    bring_into_one_frame(views, {&grid, &grid});
+    EXPECT_FALSE(views[0].eye[1]->kept_apart);
+    EXPECT_TRUE(views[1].eye[1]->kept_apart);
+    EXPECT_EQ(views[1].problems.size(), 1U);
 }
 
 }  // namespace perisclera

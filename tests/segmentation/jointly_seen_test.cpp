@@ -135,6 +135,12 @@ TEST(JointlySeen, what_is_bright_on_t2_and_fat_on_t1_is_fat) {
     EXPECT_TRUE(fuse_elements({&none.ct, &none.t2}, {{}, {bright}}).elements.empty()) << "CT tells it too";
 }
 
+TEST(JointlySeen, a_series_that_lies_apart_is_not_asked) {
+    Shown own = with_hydrogel();
+    own.t1.kept_apart = own.t2.kept_apart = true;
+    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), free_eye().all()).empty());
+}
+
 TEST(JointlySeen, one_series_or_no_fellow_say_nothing) {
     const Shown& own = with_hydrogel();
     EXPECT_TRUE(hydrogels_seen_jointly({&own.ct, &own.ct}, {&free_eye().ct, &free_eye().ct}).empty()) << "no MR";

@@ -31,6 +31,7 @@ struct EyeView {
     GlobeInside inside{};
     std::optional<VoxelGrid> emptied{};   ///< of a filled globe, what the block was sampled from: its surroundings as if it held vitreous
     std::array<RectusReading, 4> recti{};    ///< as all_recti
+    bool kept_apart = false;                 ///< could not be brought into the frame that the visit's other series share
 };
 
 /// Why a series shows no globe of an eye.
