@@ -164,9 +164,12 @@ void add_ring(const PolarBlock& block, const std::vector<float>& smooth, const s
         }
     std::sort(cells.begin(), cells.end());
     cells.erase(std::unique(cells.begin(), cells.end()), cells.end());
+    const RegionShape path = shape_of(block, cells);
+    // Sclera, muscles and nerve sheath are bright behind.
+    if (block.limbus_arc_mm(path.mean_polar) > hindmost_middle_mm) return;
     // A tire all round is found whole by itself and holds much more than the path along its crest.
     constexpr int nearly_all_round = 100;
-    const double path_volume = shape_of(block, cells).volume_mm3;
+    const double path_volume = path.volume_mm3;
     for (Candidate& whole : found) {
         const RegionShape shape = shape_of(block, whole.cells);
         if (shape.clock_columns < nearly_all_round || shape.volume_mm3 < 2.0 * path_volume) continue;

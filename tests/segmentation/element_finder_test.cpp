@@ -92,6 +92,14 @@ TEST(ElementFinder, a_band_lost_from_sight_in_two_places_is_one_ring) {
     EXPECT_TRUE(found.front().closed_ring);
 }
 
+// Sclera, muscles and nerve sheath are bright behind; bands lie at the equator (common practice, no source).
+TEST(ElementFinder, a_faint_ring_far_behind_the_equator_is_no_band) {
+    constexpr test::ShellSector behind{0.0, 12.0, 117 * degrees, 126 * degrees, -0.4, 0.6}, equatorial{0.0, 12.0, 84 * degrees, 93 * degrees, -0.4, 0.6};
+    const PolarBlock fellow = eye(on_ct);
+    EXPECT_TRUE(find_elements(eye(on_ct, {behind}, 120.0), &fellow, ct).empty());
+    EXPECT_EQ(find_elements(eye(on_ct, {equatorial}, 120.0), &fellow, ct).size(), 1U);
+}
+
 TEST(ElementFinder, a_segment_is_no_ring) {
     const test::ShellSector segment{1.0, 6.0, 82 * degrees, 98 * degrees, 0.0, 1.2};
     const PolarBlock block = eye(on_ct, {segment}, 190.0), fellow = eye(on_ct);
