@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// How long reading takes, against the least that other libraries need for the same files, and how long globes and alignment take, against a stock registration. All are run in turn, several times over, so that whatever
-// else slows the machine slows all alike; a ratio is the median over the rounds. Nothing here is a test: times depend on the machine.
-// It fails only when the readers do not read the same.
+// How long reading takes, against the least that other libraries need for the same files, and how long globes and alignment take, against a stock
+// registration. All are run in turn, several times over, so that whatever else slows the machine slows all alike; a ratio is the median over the rounds.
+// Nothing here is a test: times depend on the machine. It fails only when the readers do not read the same, or eyes are not brought together.
 //   benchmark [--rounds N] [--table FILE]
 #include <algorithm>
 #include <cstdio>

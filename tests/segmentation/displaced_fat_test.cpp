@@ -7,7 +7,7 @@
 #include <gtest/gtest.h>
 
 #include "perisclera/segmentation/element_fusion.h"
-#include "tests/support/drawn_eye.h"
+#include "tests/support/drawn_orbit.h"
 
 namespace perisclera {
 
@@ -15,35 +15,11 @@ namespace {
 
 constexpr double radius = 12.2, degrees = std::numbers::pi / 180.0;
 
-struct Tissue {
-    double vitreous, wall, fat, muscle;
-};
-constexpr Tissue on_ct{8, 45, -95, 45}, on_t1{220, 120, 1300, 380}, on_t2{930, 60, 600, 160};
+constexpr test::OrbitSignals on_ct{8, 45, -95, 45}, on_t1{220, 120, 1300, 380}, on_t2{930, 60, 600, 160};
 constexpr FinderSettings ct{Modality::ct, false, 120.0, true}, t1{Modality::mr, false, 120.0, true}, t2{Modality::mr, true, 120.0, true};
 
-/// Four strips of muscle, 9 mm wide and 3 mm thick, 2.5 mm above the sclera behind the equator and on it in front; `turned_hours` moves them all.
-bool in_muscle(const EyePoint& e, double turned_hours) {
-    const double r = std::hypot(e.x, e.y, e.z), height = r - radius, polar = std::acos(e.z / r) / degrees;
-    if (polar < 62.0 || polar > 150.0) return false;
-    const double lowest = polar > 95.0 ? 2.5 : 2.5 * std::max(0.0, (polar - 75.0) / 20.0);
-    if (height < lowest || height > lowest + 3.0) return false;
-    const double hours = std::atan2(e.x, e.y) / (30.0 * degrees) - turned_hours;
-    const double off = std::abs(std::remainder(hours, 3.0)) * 30.0 * degrees * r * std::sin(polar * degrees);
-    return off < 4.5;
-}
-
-PolarBlock eye(const Tissue& tissue, const test::ShellSector* mass = nullptr, double signal = 0.0, double muscles_turned_hours = 0.0) {
-    Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
-    globe.interior_mean = tissue.vitreous;
-    const EyeFrame frame = globe.frame;
-    return PolarBlock(test::drawn_grid({0, 2, 0}, {100, 100, 36}, {0.55, 0.55, 1.5}, [&](PatientPoint p) {
-        const EyePoint e = frame.to_eye(p);
-        if (mass != nullptr && mass->holds(e, radius)) return signal;
-        const double r = std::hypot(e.x, e.y, e.z);
-        if (r < radius - 1.1) return tissue.vitreous;
-        if (r < radius) return tissue.wall;
-        return in_muscle(e, muscles_turned_hours) ? tissue.muscle : tissue.fat;
-    }), globe);
+PolarBlock eye(const test::OrbitSignals& tissue, const test::ShellSector* mass = nullptr, double signal = 0.0, double muscles_turned_hours = 0.0) {
+    return test::drawn_orbit(Eye::left, radius, tissue, {9.0, 3.0, muscles_turned_hours}, mass, signal);
 }
 
 /// Between two muscles and over one of them, on the equator: 6 mm thick, 8.5 mm wide.
@@ -158,7 +134,7 @@ TEST(DisplacedFat, what_ct_shows_to_be_fat_is_no_element_though_mr_agrees_on_it)
 
 // Fat that ends near the wall is what the whole comparison lives on.
 TEST(DisplacedFat, an_orbit_without_fat_round_the_globe_could_show_no_mass) {
-    const Tissue all_muscle{on_ct.vitreous, on_ct.wall, on_ct.muscle, on_ct.muscle};
+    const test::OrbitSignals all_muscle{on_ct.vitreous, on_ct.wall, on_ct.muscle, on_ct.muscle};
     const EyeView fat{0, Modality::ct, SeriesRole::ct_soft, 120.0, eye(on_ct)}, none{0, Modality::ct, SeriesRole::ct_soft, 120.0, eye(all_muscle)};
     EXPECT_TRUE(shows_displaced_fat_all_round(fat));
     EXPECT_FALSE(shows_displaced_fat_all_round(none));

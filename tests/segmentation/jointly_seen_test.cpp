@@ -2,13 +2,12 @@
 // A body drawn beside muscle in an orbit of fat, whose signals on CT, T1 and T2 are each within what normal tissue shows: told by all of them together, with place and
 // closed-form volume. Water-rich hydrogel on CT: 10 + 164 HU times the polymer's share (calculated, see material_table.h); the tissues' contrasts are facts of the
 // trade (common practice, no source).
-#include <cmath>
 #include <numbers>
 
 #include <gtest/gtest.h>
 
 #include "perisclera/segmentation/jointly_seen.h"
-#include "tests/support/drawn_eye.h"
+#include "tests/support/drawn_orbit.h"
 
 namespace perisclera {
 
@@ -16,10 +15,7 @@ namespace {
 
 constexpr double radius = 12.2, degrees = std::numbers::pi / 180.0;
 
-struct Tissue {
-    double vitreous, wall, fat, muscle;
-};
-constexpr Tissue on_ct{8, 45, -95, 48}, on_t1{210, 120, 1300, 330}, on_t2{930, 60, 700, 130};
+constexpr test::OrbitSignals on_ct{8, 45, -95, 48}, on_t1{210, 120, 1300, 330}, on_t2{930, 60, 700, 130};
 
 /// What a body shows on CT, T1 and T2.
 struct Body {
@@ -33,28 +29,10 @@ constexpr Body silicone{190, 15, 20};
 
 constexpr test::ShellSector place{0.4, 3.2, 72 * degrees, 112 * degrees, 0.0, 5.0};
 
-/// Four muscles 4 mm thick and 10 mm wide, on the sclera in front of the equator and 2.5 mm above it behind; the uppermost reaches over the drawn body's edge.
-bool in_muscle(const EyePoint& e) {
-    const double r = std::hypot(e.x, e.y, e.z), height = r - radius, polar = std::acos(e.z / r) / degrees;
-    if (polar < 62.0) return false;
-    const double lowest = 2.5 * std::clamp((polar - 75.0) / 20.0, 0.0, 1.0);
-    if (height < lowest || height > lowest + 4.0) return false;
-    const double hours = std::atan2(e.x, e.y) / (30.0 * degrees);
-    return std::abs(std::remainder(hours, 3.0)) * 30.0 * degrees * r * std::sin(polar * degrees) < 5.0;
-}
-
-PolarBlock eye(Eye which, const Tissue& tissue, const double* signal, const test::ShellSector& where) {
-    Globe globe = test::ball_globe(which, {0, 0, 0}, radius);
-    globe.interior_mean = tissue.vitreous;
-    const EyeFrame frame = globe.frame;
-    return PolarBlock(test::drawn_grid({0, 2, 0}, {90, 90, 34}, {0.6, 0.6, 1.5}, [&](PatientPoint p) {
-        const EyePoint e = frame.to_eye(p);
-        if (signal != nullptr && where.holds(e, radius)) return *signal;
-        const double r = std::hypot(e.x, e.y, e.z);
-        if (r < radius - 1.1) return tissue.vitreous;
-        if (r < radius) return tissue.wall;
-        return in_muscle(e) ? tissue.muscle : tissue.fat;
-    }), globe);
+/// The uppermost muscle reaches over the drawn body's edge.
+PolarBlock eye(Eye which, const test::OrbitSignals& tissue, const double* signal, const test::ShellSector& where) {
+    constexpr test::MuscleStrips muscles{10.0, 4.0};
+    return signal != nullptr ? test::drawn_orbit(which, radius, tissue, muscles, &where, *signal) : test::drawn_orbit(which, radius, tissue, muscles);
 }
 
 struct Shown {
