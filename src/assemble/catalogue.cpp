@@ -154,8 +154,8 @@ public:
             CataloguePatient patient;
             patient.number = static_cast<int>(result.patients.size()) + 1;
             const SliceHeader& any = studies.begin()->second.begin()->second.front();
-            patient.name = any.patient_name;
-            patient.id = any.patient_id;
+            patient.name = any.filing.patient_name;
+            patient.id = any.filing.patient_id;
             for (auto& [date, series] : studies) {
                 CatalogueStudy study{date, {}, {}};
                 std::set<PatientIdentity> stated;

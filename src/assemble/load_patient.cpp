@@ -2,6 +2,7 @@
 #include "perisclera/assemble/load_patient.h"
 
 #include <algorithm>
+#include <map>
 
 #include "decimals.h"
 #include "one_person.h"
@@ -60,8 +61,10 @@ Result<ImageSeries> load_series(const CatalogueSeries& series, int threads) {
     VoxelGrid grid(stack.geometry(), std::move(values));
     SeriesDescription description = series.description;
     for (std::string& words : in_words(read.value())) description.problems.push_back(std::move(words));
-    if (description.modality == Modality::ct) return ImageSeries{std::move(description), CtVolume(std::move(grid))};
-    return ImageSeries{std::move(description), MrVolume(std::move(grid))};
+    std::vector<SourceSlice> slices;
+    for (const SliceHeader& s : stack.slices()) slices.push_back({s.sop_class_uid, s.sop_instance_uid, s.frame + 1, s.frames});
+    if (description.modality == Modality::ct) return ImageSeries{std::move(description), CtVolume(std::move(grid)), std::move(slices)};
+    return ImageSeries{std::move(description), MrVolume(std::move(grid)), std::move(slices)};
 }
 
 std::string stated_ratio(const CatalogueSeries& series) {
@@ -95,8 +98,10 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
         visit.unused.push_back(series.description);
     };
     for (const CatalogueStudy& study : patient.studies) {
-        Visit visit{study.date, {}, {}};
+        Visit visit{study.date, {}, {}, {}};
+        std::map<std::string, StudyFiling> filings;
         for (const CatalogueSeries& series : study.series) {
+            if (series.stack) filings.try_emplace(series.description.study_uid, series.stack->slices().front().filing);
             if (is_silent(series.description) && series.stack) {
                 // Whether it is of use is seen in its images; if they cannot be read it is not.
                 if (auto loaded = load_series(series, options.threads))
@@ -119,6 +124,7 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
             }
             if (series.usable() && options.progress) options.progress(done += series.images, total);
         }
+        for (auto& [uid, filing] : filings) visit.studies.push_back(std::move(filing));
         result.visits.push_back(std::move(visit));
     }
     if (any_loaded) return result;

@@ -43,7 +43,7 @@ struct Attribute {
 
 constexpr std::array attributes{
     Attribute{"study identifier", [](const SliceHeader& s) { return s.study_uid; }},
-    Attribute{"patient's name", [](const SliceHeader& s) { return s.patient_name.reveal_for_page_header(); }},
+    Attribute{"patient's name", [](const SliceHeader& s) { return s.filing.patient_name.reveal_for_page_header(); }},
     Attribute{"rescale slope or intercept", [](const SliceHeader& s) { return text(s.pixels.rescale_slope) + ' ' + text(s.pixels.rescale_intercept); }},
     Attribute{"pixel format",
               [](const SliceHeader& s) {

@@ -29,9 +29,10 @@ std::optional<Error> HeaderReader::identity() {
     if (!valid_uid(slice_.frame_of_reference_uid)) slice_.frame_of_reference_uid.clear();
     const std::string id = attributes_.utf8(patient_id), name = attributes_.utf8(patient_name);
     slice_.patient = PatientIdentity({id, attributes_.utf8(patient_id_issuer), name, attributes_.text(birth_date), upper_case(attributes_.text(patient_sex)), slice_.study_uid});
-    slice_.patient_id = PatientText(id);
-    slice_.patient_name = PatientText(name);
     slice_.study_date = attributes_.text(study_date);
+    const auto filed = [&](Tag tag) { return PatientText(attributes_.utf8(tag)); };
+    slice_.filing = {slice_.study_uid, PatientText(name), PatientText(id), filed(patient_id_issuer), filed(birth_date), filed(patient_sex),
+                     filed(study_date), filed(study_time), filed(study_id), filed(accession_number), filed(referring_physician), filed(study_description)};
     return {};
 }
 

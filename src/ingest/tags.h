@@ -9,6 +9,8 @@ inline constexpr Tag image_type{0x0008, 0x0008}, sop_class{0x0008, 0x0016}, sop_
 inline constexpr Tag series_description{0x0008, 0x103E}, derivation_description{0x0008, 0x2111};
 inline constexpr Tag patient_name{0x0010, 0x0010}, patient_id{0x0010, 0x0020}, birth_date{0x0010, 0x0030};
 inline constexpr Tag patient_id_issuer{0x0010, 0x0021}, patient_sex{0x0010, 0x0040};
+inline constexpr Tag study_time{0x0008, 0x0030}, study_id{0x0020, 0x0010}, accession_number{0x0008, 0x0050}, referring_physician{0x0008, 0x0090};
+inline constexpr Tag study_description{0x0008, 0x1030};
 inline constexpr Tag contrast_agent{0x0018, 0x0010}, scanning_sequence{0x0018, 0x0020}, sequence_variant{0x0018, 0x0021}, scan_options{0x0018, 0x0022};
 inline constexpr Tag acquisition_type{0x0018, 0x0023}, sequence_name{0x0018, 0x0024}, angio_flag{0x0018, 0x0025};
 inline constexpr Tag slice_thickness{0x0018, 0x0050}, tube_voltage{0x0018, 0x0060};

@@ -14,6 +14,7 @@
 #include "perisclera/core/frames.h"
 #include "perisclera/core/modality.h"
 #include "perisclera/core/patient_text.h"
+#include "perisclera/core/study_filing.h"
 #include "perisclera/core/result.h"
 #include "perisclera/image/voxel_grid.h"
 
@@ -66,9 +67,16 @@ struct SeriesDescription {
     std::optional<PatientVector> down{};          ///< unit vector to the ground, as the header says how the patient lay
 };
 
+/// Where a slice comes from, as a result refers to it. An enhanced image holds several slices, its frames.
+struct SourceSlice {
+    std::string sop_class_uid, sop_instance_uid;
+    int frame = 1, frames = 1;                    ///< counted from 1, of those in the image
+};
+
 struct ImageSeries {
     SeriesDescription description;
     std::variant<CtVolume, MrVolume> volume;
+    std::vector<SourceSlice> slices{};            ///< in the order of the grid's
     [[nodiscard]] const VoxelGrid& grid() const {
         return std::visit([](const auto& v) -> const VoxelGrid& { return v.grid(); }, volume);
     }
@@ -79,6 +87,7 @@ struct Visit {
     StudyDate date;
     std::vector<ImageSeries> series;              ///< ordered by series UID
     std::vector<SeriesDescription> unused;        ///< ordered by series UID
+    std::vector<StudyFiling> studies;             ///< of the series with a sound volume, ordered by study UID
 };
 
 /// One patient, visits ordered by date.

@@ -10,7 +10,7 @@
 
 #include "perisclera/core/frames.h"
 #include "perisclera/core/modality.h"
-#include "perisclera/core/patient_text.h"
+#include "perisclera/core/study_filing.h"
 #include "perisclera/ingest/file_stamp.h"
 #include "perisclera/ingest/patient_identity.h"
 #include "perisclera/ingest/preflight.h"
@@ -68,7 +68,7 @@ struct SliceHeader {
     Modality modality = Modality::ct;
     std::string sop_class_uid, sop_instance_uid, series_uid, study_uid, frame_of_reference_uid;
     PatientIdentity patient;
-    PatientText patient_name, patient_id;
+    StudyFiling filing;
     std::string study_date;  ///< DA as written
     SliceGeometry geometry;
     PixelFormat pixels;

@@ -24,6 +24,7 @@
 #include "perisclera/core/version.h"
 #include "perisclera/physics/intraocular_fluids.h"
 #include "perisclera/report/key_image.h"
+#include "perisclera/report/segmented_series.h"
 #include "perisclera/report/terms.h"
 
 namespace perisclera::report {
@@ -35,7 +36,7 @@ struct StatedUnit {};
 using StatedQuantity = Quantity<StatedUnit>;
 
 struct SeriesEntry {
-    std::string series_uid{};
+    std::string series_uid{}, study_uid{};              ///< the study's is not part of report.json
     Modality modality;
     SeriesRole role = SeriesRole::unknown;
     Confidence confidence = Confidence::low;            ///< in the role
@@ -255,11 +256,13 @@ struct ReportModel {
     std::vector<Consideration> considerations;
     std::vector<Error> warnings;
     std::vector<KeyImage> key_images;                   ///< not part of report.json
+    std::vector<SegmentedSeries> segmented;             ///< likewise; by visit, then series UID
 };
 
-/// Who the patient is, as the source images say: for the header of page and PDF, and nowhere else.
+/// Who the patient is, as the source images say: for the header of page and PDF and the objects filed with the images, and nowhere else.
 struct Identity {
     PatientText name, id;
+    std::vector<StudyFiling> studies{};                 ///< of all visits
 };
 
 /// The words under "statement": intended use, limits, unverified machine output.

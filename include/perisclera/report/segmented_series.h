@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// Which voxels of a used series an element or a globe fills, for objects that are filed beside the images.
+// Positions are patient coordinates of that series, mm. No field holds text of the patient's data.
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "perisclera/assemble/image_series.h"
+#include "perisclera/core/eye.h"
+#include "perisclera/image/volume_geometry.h"
+
+namespace perisclera::report {
+
+enum class SegmentKind { element, globe };
+
+struct Segment {
+    SegmentKind kind;
+    Eye eye;
+    std::string element_id{};            ///< "R1"; empty for a globe
+    std::vector<std::uint8_t> filled{};  ///< one for each voxel of the series, x fastest, then y, then z: 1 where at least half of it is filled, else 0
+};
+
+struct SegmentedSeries {
+    std::string timepoint_id;            ///< of ReportModel::timepoints
+    std::string series_uid, study_uid, frame_of_reference_uid;   ///< the last may be empty
+    Modality modality;
+    VolumeGeometry geometry;
+    std::vector<SourceSlice> slices;     ///< in the order of the geometry's
+    std::vector<Segment> segments;       ///< elements in order of their names, then globes; an element on each series its visit aligned with the one it was measured on
+};
+
+}  // namespace perisclera::report
