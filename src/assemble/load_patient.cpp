@@ -98,7 +98,7 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
         visit.unused.push_back(series.description);
     };
     for (const CatalogueStudy& study : patient.studies) {
-        Visit visit{study.date, {}, {}, {}};
+        Visit visit{study.date, {}, {}};
         std::map<std::string, StudyFiling> filings;
         for (const CatalogueSeries& series : study.series) {
             if (series.stack) filings.try_emplace(series.description.study_uid, series.stack->slices().front().filing);

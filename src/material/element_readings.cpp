@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "perisclera/core/quantile.h"
 
@@ -27,6 +28,22 @@ std::vector<std::size_t> core_of(const FoundElement& element) {
         if (inside) deep.push_back(e.index);
     }
     return deep.size() >= 20 ? deep : all;
+}
+
+/// How far the element's inner face stands off the fitted sclera, mm: the middle of its columns.
+std::optional<double> off_wall(const FoundElement& element) {
+    std::map<int, double> lowest;
+    for (const ElementCell& cell : element.cells) {
+        if (cell.share < 0.5f) continue;
+        const PolarCell c = PolarBlock::cell(cell.index);
+        const double height = PolarBlock::height_mm(c.height);
+        const auto [at, is_new] = lowest.try_emplace(c.clock * PolarBlock::polar_count + c.polar, height);
+        if (!is_new) at->second = std::min(at->second, height);
+    }
+    if (lowest.empty()) return std::nullopt;
+    std::vector<float> heights;
+    for (const auto& [column, height] : lowest) heights.push_back(static_cast<float>(height));
+    return static_cast<double>(quantile(heights, 0.5));
 }
 
 std::optional<EvidenceKind> ratio_kind(SeriesRole role) {
@@ -109,6 +126,13 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
     const std::size_t series = views[element.view]->series;
     // How thick a void is cannot be told from muscle and tendon beside it.
     if (thickness && found.appearance != Appearance::mr_void) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});
+    // Only what CT shows by itself has an inner face there; of a layer thinner than the blur it cannot be told.
+    const bool has_face = found.appearance == Appearance::ct_dark || found.appearance == Appearance::ct_bright;
+    if (const auto height = off_wall(found); height && has_face && !found.thinner_than_blur) {
+        const EyeView& view = *views[element.view];
+        const double blur = 0.2 * view.block.largest_spacing_mm();   // of the face, by slices cut across it (assumed)
+        readings.push_back({EvidenceKind::off_wall, series, *height, std::hypot(view.block.globe().radius_uncertainty.value(), blur), view.kvp});
+    }
     // A mass lies along the wall because that is where it was looked for.
     const Measured<ClockHours>* span = measured.span.measured();
     if (mass)

@@ -66,6 +66,7 @@ Words words_of(EvidenceKind kind) {
         case EvidenceKind::t2_ratio: return {"T2 signal relative to vitreous", "ratio"};
         case EvidenceKind::section_thickness: return {"thickness of the largest section", "mm"};
         case EvidenceKind::fits_wall: return {"clock hours along which it follows the sclera behind the limbus", "hours"};
+        case EvidenceKind::off_wall: return {"distance of its inner face from the sclera, less than 0 where it dents it", "mm"};
         case EvidenceKind::displaces_fat: return {"series that show tissue where the fellow eye has fat, those of MR counted half; muscle, gland or a growth show so too", "series"};
     }
     return {};

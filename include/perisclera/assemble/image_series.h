@@ -87,7 +87,7 @@ struct Visit {
     StudyDate date;
     std::vector<ImageSeries> series;              ///< ordered by series UID
     std::vector<SeriesDescription> unused;        ///< ordered by series UID
-    std::vector<StudyFiling> studies;             ///< of the series with a sound volume, ordered by study UID
+    std::vector<StudyFiling> studies{};           ///< of the series with a sound volume, ordered by study UID
 };
 
 /// One patient, visits ordered by date.

@@ -14,7 +14,18 @@ namespace perisclera {
 
 using PerClass = std::array<double, 4>;  ///< indexed by MaterialClass
 
-enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall, displaces_fat };
+enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall, off_wall, displaces_fat };
+
+/// What is no explant for retinal detachment and may be taken for one.
+enum class LookAlike {
+    soft_tissue,   ///< muscle, gland, growth, scar
+    fluid,         ///< cyst, abscess, the bleb of a drainage device
+    airy,          ///< wood, plastic foam, gas in tissue
+    dense,         ///< plates, drainage devices, calcium, metal
+    unknown
+};
+inline constexpr std::array all_look_alikes{LookAlike::soft_tissue, LookAlike::fluid, LookAlike::airy, LookAlike::dense, LookAlike::unknown};
+using PerLookAlike = std::array<double, all_look_alikes.size()>;
 
 /// One reading. For ct_peak the element never reaches its own number: the reading is a lower bound.
 struct Reading {
@@ -38,6 +49,7 @@ struct MaterialOpinion {
     std::optional<MaterialClass> label;        ///< nothing: undetermined
     std::vector<MaterialClass> candidates;     ///< not excluded (at least 5 %), likeliest first
     PerClass probability;
+    PerLookAlike look_alike_share;             ///< of `other`: what imitates, as far as the readings tell; sum 1
     Measurement<Fraction> water_fraction;
     std::vector<JudgedReading> evidence;
     NextStep next;

@@ -51,4 +51,22 @@ Expected hydrogel_t1_to_vitreous(double water_fraction);
 /// (both hypointense: Lane JI et al., RadioGraphics 2003;23:983-994; signal only at TE <= 4 ms at 1.5 T).
 Expected silicone_mr_to_vitreous();
 
+/// What imitates an explant. Soft tissue without contrast agent 10 to 80 HU; on T1 brighter than vitreous, on T2 darker (common practice, no source).
+Expected soft_tissue_hu();
+Expected soft_tissue_t1_to_vitreous();
+Expected soft_tissue_t2_to_vitreous();
+
+/// Fluid of cysts and abscesses: from water up to 30 HU; on T1 as vitreous or, with protein, brighter, on T2 as vitreous (common practice, no source).
+Expected fluid_hu();
+Expected fluid_t1_to_vitreous();
+Expected fluid_t2_to_vitreous();
+
+/// Wood, the lowest and highest CT number: -618 to +23 HU (Myllyla V et al., Rofo 1987;146:639-643).
+std::array<double, 2> wood_hu();
+/// Plastics of plates and prostheses: printed polyethylene and nylon from -115 HU (J Digit Imaging 2020, doi 10.1007/s10278-020-00358-6) to acrylic at 119 HU
+/// (calculated at 70 keV).
+std::array<double, 2> plastic_hu();
+/// The top of the usual scale of CT, which metal and dense calcium reach (12 bits: common practice, no source).
+inline constexpr double mineral_hu = 3071.0;
+
 }  // namespace perisclera
