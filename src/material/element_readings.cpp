@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 
 #include "perisclera/core/quantile.h"
 
@@ -30,20 +29,28 @@ std::vector<std::size_t> core_of(const FoundElement& element) {
     return deep.size() >= 20 ? deep : all;
 }
 
-/// How far the element's inner face stands off the fitted sclera, mm: the middle of its columns.
+/// How far the element's inner face stands off the fitted sclera, mm: of its columns the mean of the middle one and of one near the lowest, since what
+/// lies on the wall touches it somewhere.
 std::optional<double> off_wall(const FoundElement& element) {
-    std::map<int, double> lowest;
-    for (const ElementCell& cell : element.cells) {
-        if (cell.share < 0.5f) continue;
-        const PolarCell c = PolarBlock::cell(cell.index);
-        const double height = PolarBlock::height_mm(c.height);
-        const auto [at, is_new] = lowest.try_emplace(c.clock * PolarBlock::polar_count + c.polar, height);
-        if (!is_new) at->second = std::min(at->second, height);
-    }
-    if (lowest.empty()) return std::nullopt;
+    constexpr float face = 0.5f;   // share of the cell in which the face lies
+    std::vector<float> share(PolarBlock::height_count, 0.0f);
     std::vector<float> heights;
-    for (const auto& [column, height] : lowest) heights.push_back(static_cast<float>(height));
-    return static_cast<double>(quantile(heights, 0.5));
+    const auto finish_column = [&] {
+        const auto first = std::find_if(share.begin(), share.end(), [](float s) { return s >= face; });
+        if (first == share.end()) return;
+        const float below = first == share.begin() ? 0.0f : *(first - 1);
+        const double cells_down = static_cast<double>((*first - face) / (*first - below));
+        heights.push_back(static_cast<float>(PolarBlock::height_mm(static_cast<int>(first - share.begin())) - cells_down * PolarBlock::height_step_mm));
+    };
+    for (std::size_t k = 0; k < element.cells.size(); ++k) {
+        const auto [index, filled] = element.cells[k];
+        share[index % PolarBlock::height_count] = filled;
+        if (k + 1 < element.cells.size() && element.cells[k + 1].index / PolarBlock::height_count == index / PolarBlock::height_count) continue;
+        finish_column();
+        std::fill(share.begin(), share.end(), 0.0f);
+    }
+    if (heights.empty()) return std::nullopt;
+    return 0.5 * static_cast<double>(quantile(heights, 0.5) + quantile(heights, 0.1));
 }
 
 std::optional<EvidenceKind> ratio_kind(SeriesRole role) {
@@ -126,9 +133,9 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
     const std::size_t series = views[element.view]->series;
     // How thick a void is cannot be told from muscle and tendon beside it.
     if (thickness && found.appearance != Appearance::mr_void) readings.push_back({EvidenceKind::section_thickness, series, t, thickness->standard_uncertainty().value()});
-    // Only what CT shows by itself has an inner face there; of a layer thinner than the blur it cannot be told.
-    const bool has_face = found.appearance == Appearance::ct_dark || found.appearance == Appearance::ct_bright;
-    if (const auto height = off_wall(found); height && has_face && !found.thinner_than_blur) {
+    // Only what CT shows by itself has an inner face there; a bright layer thinner than the blur was looked for on the wall.
+    const bool has_face = found.appearance == Appearance::ct_dark || (found.appearance == Appearance::ct_bright && !found.thinner_than_blur);
+    if (const auto height = off_wall(found); height && has_face) {
         const EyeView& view = *views[element.view];
         const double blur = 0.2 * view.block.largest_spacing_mm();   // of the face, by slices cut across it (assumed)
         readings.push_back({EvidenceKind::off_wall, series, *height, std::hypot(view.block.globe().radius_uncertainty.value(), blur), view.kvp});

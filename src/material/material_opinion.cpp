@@ -14,7 +14,7 @@ namespace {
 constexpr std::size_t solid = 0, sponge = 1, hydrogel = 2, other = 3;
 
 /// What imitates an explant, shares of `other` (assumed). A mass known only by the fat it holds off is muscle, gland or lid as a rule.
-constexpr PerLookAlike usual_share{0.40, 0.20, 0.05, 0.15, 0.20}, share_of_masses{0.80, 0.08, 0.0, 0.02, 0.10};
+constexpr PerLookAlike usual_share{0.15, 0.12, 0.06, 0.10, 0.57}, share_of_masses{0.80, 0.06, 0.0, 0.02, 0.12};
 
 /// Members of a material that are told apart by all readings together, with their shares, which sum to 1.
 template <std::size_t N>

@@ -42,8 +42,8 @@ Expected hydrogel_t1_to_vitreous(double water_fraction) {
 Expected silicone_mr_to_vitreous() { return {0.05, 0.08}; }
 
 Expected soft_tissue_hu() { return {45.0, 20.0}; }
-Expected soft_tissue_t1_to_vitreous() { return {2.5, 1.2}; }
-Expected soft_tissue_t2_to_vitreous() { return {0.35, 0.20}; }
+Expected soft_tissue_t1_to_vitreous() { return {3.0, 0.9}; }
+Expected soft_tissue_t2_to_vitreous() { return {0.20, 0.10}; }
 
 Expected fluid_hu() { return {12.0, 10.0}; }
 Expected fluid_t1_to_vitreous() { return {1.3, 0.5}; }

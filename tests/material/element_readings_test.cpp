@@ -87,6 +87,18 @@ TEST(ElementReadings, what_a_void_borrows_excludes_neither_silicone) {
     EXPECT_EQ(opinion.next, NextStep::ct);
 }
 
+// Drawn with its inner face on the sclera, 2 mm off it, and 1 mm inside it.
+TEST(ElementReadings, how_far_an_element_stands_off_the_sclera) {
+    for (const double inner : {0.0, 2.0, -1.0}) {
+        const test::ShellSector sector{1.0, 3.0, 78 * degrees, 104 * degrees, inner, inner + 4.0};
+        const EyeView ct = view(3, Modality::ct, SeriesRole::ct_soft, sector, -500, -95, 8);
+        const auto off = of_kind(readings({&ct}, test::element_of(sector, Appearance::ct_dark, -500, -95)), EvidenceKind::off_wall);
+        ASSERT_TRUE(off);
+        EXPECT_NEAR(off->value, inner, 0.5) << "one cell of the grid";
+        EXPECT_GT(off->uncertainty, 0.0);
+    }
+}
+
 // Weightings without a place in the table of materials say nothing.
 TEST(ElementReadings, other_weightings_are_not_read) {
     const EyeView ct = view(3, Modality::ct, SeriesRole::ct_soft, thick, 190, -95, 8), flair = view(7, Modality::mr, SeriesRole::flair, thick, 90, 500, 200);

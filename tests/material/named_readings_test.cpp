@@ -20,11 +20,36 @@ void sums_to_one(const MaterialOpinion& o) {
 
 }  // namespace
 
-// Common practice, no source. CT 30 HU, T2 ratio 0.9, T1 ratio 1.3, 5 mm.
+// Common practice, no source. CT 30 HU, T2 ratio 0.9, T1 ratio 1.3, 5 mm, along the wall over three clock hours.
 TEST(NamedReadings, hydrogel) {
-    const auto o = judge_material({r(K::ct_number, 30, 8), r(K::t2_ratio, 0.9, 0.08), r(K::t1_ratio, 1.3, 0.15), r(K::section_thickness, 5, 0.4)});
+    const auto o = judge_material({r(K::ct_number, 30, 8), r(K::t2_ratio, 0.9, 0.08), r(K::t1_ratio, 1.3, 0.15), r(K::section_thickness, 5, 0.4), r(K::fits_wall, 3, 0.2)});
     sums_to_one(o);
     EXPECT_EQ(o.label, MaterialClass::hydrogel);
+}
+
+// Swollen hydrogel was taken for a fluid cyst (Bhagat N et al., Br J Ophthalmol 2005;89:1380; Shields CL et al., as told in reference_values 1.15), so a cyst can be taken for hydrogel: water on
+// CT, 0 to 20 HU, as bright as vitreous on T1 and T2 (common practice, no source).
+TEST(NamedReadings, a_small_cyst_on_the_wall_is_not_called_hydrogel) {
+    for (const double hounsfield : {0.0, 8.0, 15.0}) {
+        const auto o = judge_material({r(K::ct_number, hounsfield, 8), r(K::t2_ratio, 1.0, 0.08), r(K::t1_ratio, 1.0, 0.15), r(K::section_thickness, 4, 0.4), r(K::fits_wall, 1.3, 0.2)});
+        sums_to_one(o);
+        EXPECT_NE(o.label, MaterialClass::hydrogel) << hounsfield << " HU";
+        EXPECT_EQ(std::max_element(o.look_alike_share.begin(), o.look_alike_share.end()) - o.look_alike_share.begin(), static_cast<std::ptrdiff_t>(LookAlike::fluid));
+    }
+}
+
+// Wood reads -618 to +23 HU, one splinter -434 to -446 HU and was taken for gas (Myllyla V et al., Rofo 1987;146:639-643), within a sponge's range; dry wood gives no signal on
+// MR (common practice, no source). A sponge is sewn onto the sclera, a splinter need not touch it.
+TEST(NamedReadings, wood_that_stands_off_the_wall_is_not_called_sponge) {
+    const auto at = [](double off_wall) {
+        return judge_material({r(K::ct_number, -440, 25), r(K::t2_ratio, 0.05, 0.1), r(K::section_thickness, 3, 0.3), r(K::fits_wall, 0.5, 0.1), r(K::off_wall, off_wall, 0.35)});
+    };
+    const auto wood = at(1.5);
+    sums_to_one(wood);
+    EXPECT_NE(wood.label, MaterialClass::silicone_sponge);
+    EXPECT_NE(std::find(wood.candidates.begin(), wood.candidates.end(), MaterialClass::other), wood.candidates.end());
+    EXPECT_EQ(std::max_element(wood.look_alike_share.begin(), wood.look_alike_share.end()) - wood.look_alike_share.begin(), static_cast<std::ptrdiff_t>(LookAlike::airy));
+    EXPECT_EQ(at(-0.5).label, MaterialClass::silicone_sponge);
 }
 
 TEST(NamedReadings, sponge_and_solid) {
