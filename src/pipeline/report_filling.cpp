@@ -178,6 +178,7 @@ HydrogelShows how_hydrogel_shows(const std::vector<const EyeView*>& views) {
 report::SeriesEntry series_entry(const SeriesDescription& d, const VoxelGrid* grid, bool used) {
     SeriesEntry entry;
     entry.series_uid = d.series_uid;
+    entry.study_uid = d.study_uid;
     entry.modality = d.modality;
     entry.role = d.role;
     entry.confidence = d.confidence;

@@ -23,6 +23,7 @@
 #include "perisclera/core/units.h"
 #include "perisclera/core/version.h"
 #include "perisclera/physics/intraocular_fluids.h"
+#include "perisclera/report/examination.h"
 #include "perisclera/report/key_image.h"
 #include "perisclera/report/terms.h"
 
@@ -36,6 +37,7 @@ using StatedQuantity = Quantity<StatedUnit>;
 
 struct SeriesEntry {
     std::string series_uid{};
+    std::string study_uid{};
     Modality modality;
     SeriesRole role = SeriesRole::unknown;
     Confidence confidence = Confidence::low;            ///< in the role
@@ -255,6 +257,7 @@ struct ReportModel {
     std::vector<Consideration> considerations;
     std::vector<Error> warnings;
     std::vector<KeyImage> key_images;                   ///< not part of report.json
+    std::optional<Examination> examination{};           ///< what the examiner found, where it was told
 };
 
 /// Who the patient is, as the source images say: for the header of page and PDF, and nowhere else.
