@@ -114,7 +114,7 @@ void write_mechanisms(Flow& flow, const ReportModel& model) {
         flow.paragraph(one.element + ", " + std::string(name(one.eye)) + " eye", strong_font);
         for (const MechanismEntry& entry : one.entries) {
             const MechanismWords words = words_of(entry.mechanism);
-            flow.item(std::string(words.what) + " " + std::string(words.test) + " " + entry.on_this_scan + (entry.fit ? " With the findings given: " + fit_in_words(*entry.fit) + " (" + entry.why + ")" : "") +
+            flow.item(std::string(words.what) + " What tells it: " + std::string(words.test) + " On these images: " + entry.on_this_scan + (entry.fit ? " With the findings given: " + fit_in_words(*entry.fit) + " (" + entry.why + ")" : "") +
                       " [" + (words.basis == Basis::published ? "Published: " : "") + std::string(words.source) + "]");
         }
     }
