@@ -97,13 +97,13 @@ bool is_disturbed(const MovementFinding& f) { return f.range == MovementRange::l
 
 FitOfFindings fit_of(Mechanism mechanism, const EyeExamination& eye, const Deviation& deviation, const std::vector<Symptom>& symptoms, const std::vector<MuscleName>& in_sector) {
     FitOfFindings out{Fit::not_told, "", {}, false};
-    std::string in_favour, against;
+    std::string in_favour, against, undisturbed;
     const auto add = [](std::string& list, const std::string& words) { list += (list.empty() ? "" : "; ") + words; };
     for (const Movement m : all_movements) {
         const MovementFinding& f = eye.of(m);
         const Speaks said = speaks(mechanism, m, f, in_sector);
         if (said == Speaks::for_it) add(in_favour, told(m, f));
-        if (said == Speaks::against_it) add(against, told(m, f));
+        if (said == Speaks::against_it) add(is_disturbed(f) ? against : undisturbed, told(m, f));
         out.explains[static_cast<std::size_t>(m)] = said == Speaks::for_it;
     }
     const Speaks aligned = by_alignment(mechanism, eye, deviation, symptoms);
@@ -112,10 +112,10 @@ FitOfFindings fit_of(Mechanism mechanism, const EyeExamination& eye, const Devia
     out.explains_deviation = aligned == Speaks::for_it;
     if (!in_favour.empty()) {
         out.fit = Fit::fits;
-        out.why = "for it: " + in_favour + (against.empty() ? "" : "; not: " + against);
-    } else if (!against.empty()) {
+        out.why = "for it: " + in_favour + (against.empty() ? "" : "; it does not explain: " + against);
+    } else if (!against.empty() || !undisturbed.empty()) {
         out.fit = Fit::does_not_fit;
-        out.why = "against it: " + against;
+        out.why = "against it: " + (against.empty() ? undisturbed : against);
     } else {
         out.why = "no finding told bears on it";
     }

@@ -53,11 +53,11 @@ std::string findings_in_words(const ReportModel& model) {
         words += " " + head + tail + ".";
         any = true;
     };
-    add("in primary position ", deviation(told.deviation));
-    for (const Eye eye : both_eyes) add(std::string(name(eye)) + " eye: ", movements(told.eye(eye)));
+    add("In primary position ", deviation(told.deviation));
+    for (const Eye eye : both_eyes) add(eye == Eye::right ? "Right eye: " : "Left eye: ", movements(told.eye(eye)));
     std::string complaints;
     for (const Symptom s : told.symptoms) complaints += (complaints.empty() ? "" : ", ") + spaced(name(s));
-    add("complaints: ", complaints);
+    add("Complaints: ", complaints);
     return (any ? words : words + " none.") + " What was not told speaks neither for nor against.";
 }
 

@@ -169,8 +169,8 @@ TEST(Mechanisms, report_with_findings_satisfies_the_schema_and_page_and_json_say
     ASSERT_TRUE(files);
     EXPECT_EQ(outside::run("validate_report.py", std::string(PERISCLERA_SOURCE_DIR) + "/docs/report.schema.json " + outside::written("report.json", files.value().at(0).bytes).string()), 0);
     EXPECT_EQ(outside::run("check_page.py", outside::written("report.html", files.value().at(1).bytes).string() +
-                                                " 'Mechanisms to separate' 'nothing is foretold' 'left eye higher 8 prism dioptres' 'right eye: elevation limited, forced duction restricted, force generation normal; "
-                                                "slit lamp: conjunctiva raised' 'complaints: double vision, redness' 'R1, right eye' 'The mass itself blocks a rotation' 'Fits. for it: elevation limited' "
+                                                " 'Mechanisms to separate' 'nothing is foretold' 'left eye higher 8 prism dioptres' 'Right eye: elevation limited, forced duction restricted, force generation normal; "
+                                                "slit lamp: conjunctiva raised' 'Complaints: double vision, redness' 'R1, right eye' 'The mass itself blocks a rotation' 'Fits. for it: elevation limited' "
                                                 "'Does not fit.' 'What stays unexplained' 'redness'"),
               0);
     const std::string pdf = outside::text_of_pdf(files.value().at(2).bytes);
