@@ -110,8 +110,30 @@ int survey_command(const Options& options, const Console& console) {
     return console.result(options.json ? report::to_json(told) : survey_table(told));
 }
 
+namespace {
+
+/// Nothing where none were given.
+Result<std::optional<report::Examination>> examiners_findings(const std::filesystem::path& path) {
+    if (path.empty()) return std::optional<report::Examination>{};
+    constexpr std::uintmax_t most_bytes = 1u << 20;
+    std::error_code unreadable;
+    const std::uintmax_t bytes = std::filesystem::is_regular_file(path, unreadable) ? std::filesystem::file_size(path, unreadable) : most_bytes + 1;
+    std::ifstream file(path, std::ios::binary);
+    std::ostringstream text;
+    if (!unreadable && bytes <= most_bytes && bytes > 0) text << file.rdbuf();
+    if (unreadable || bytes > most_bytes || !file)
+        return Error{ErrorCode::bad_findings, "the file cannot be read or holds more than 1 MiB", "findings file", "name a readable JSON file as docs/findings.schema.json describes it"};
+    auto read = report::parse_examination(text.str());
+    if (!read) return read.error();
+    return std::optional<report::Examination>(std::move(read).value());
+}
+
+}  // namespace
+
 int identify_command(const Options& options, bool track, const Console& console) {
     if (const auto error = too_little_memory(thread_count(options))) return console.fail(*error);
+    Result<std::optional<report::Examination>> findings = examiners_findings(options.findings);
+    if (!findings) return console.fail(findings.error());
     Result<OutputFolder> out = open_output(options);
     if (!out) return console.fail(out.error());
     LoadOptions load;
@@ -131,6 +153,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     // Threads and output place change nothing in the result and are left out, so that the same input gives the same bytes.
     model.options = {{"eye", options.eye}, {"seed", static_cast<std::int64_t>(options.seed)}};
     if (options.same_patient) model.options.push_back({"same_patient", true});
+    model.examination = std::move(findings).value();
 
     const bool in_part = std::any_of(model.warnings.begin(), model.warnings.end(), [](const Error& w) { return exit_status(w.code) == 4; });
     const bool compared = std::any_of(model.changes.begin(), model.changes.end(), [](const report::Change& c) { return c.verdict != report::Verdict::not_comparable; });
@@ -140,7 +163,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (const auto error = too_little_memory(1)) return console.fail(*error);
     report::Identity identity{patient.value().patient_name, patient.value().patient_id};
     for (const Visit& visit : patient.value().visits) identity.studies.insert(identity.studies.end(), visit.studies.begin(), visit.studies.end());
-    const auto files = report::render_report(model, identity);
+    const auto files = report::render_report(model, identity, options.with_identity ? report::FhirPatient::named : report::FhirPatient::pseudonym);
     if (!files) return console.fail(files.error());
     for (const report::OutputFile& file : files.value())
         if (const Result<Done> written = out.value().write(file.path, file.bytes); !written) return console.fail(written.error());

@@ -20,6 +20,8 @@ struct Options {
     bool same_patient = false;
     int threads = 0;          ///< 0: one for each processor
     long long seed = 0;
+    bool with_identity = false;  ///< fhir.json names the patient
+    std::filesystem::path findings{};  ///< identify, track: file of the examiner's findings; empty: none
     bool sweep = false;       ///< phantom: the input is a family of scenarios
     int shard = 1, shards = 1;
 };

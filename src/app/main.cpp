@@ -62,6 +62,8 @@ int run(int argc, char** argv) {
         with_inputs(command);
         with_output(command);
         command->add_flag("--same-patient", options.same_patient, "images under several patient numbers are of one person");
+        command->add_flag("--with-identity", options.with_identity, "fhir.json holds the patient's name and number");
+        command->add_option("--findings", options.findings, "JSON file of what an examiner found (docs/findings.schema.json)");
         command->add_option("--eye", options.eye, "right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
     }
     CLI::App* phantom = program.add_subcommand("phantom", "synthesise DICOM series with exact truth from a scenario");

@@ -58,6 +58,7 @@ Entry entry(ErrorCode code) {
         case ErrorCode::suspicious_preamble: return {"SUSPICIOUS_PREAMBLE", 0};
         case ErrorCode::out_of_order: return {"OUT_OF_ORDER", 0};
         case ErrorCode::eye_conflict: return {"EYE_CONFLICT", 3};
+        case ErrorCode::bad_findings: return {"BAD_FINDINGS", 3};
         case ErrorCode::no_globe: return {"NO_GLOBE", 4};
         case ErrorCode::incomplete: return {"INCOMPLETE", 4};
         case ErrorCode::cannot_compare: return {"CANNOT_COMPARE", 4};

@@ -153,7 +153,7 @@ std::vector<report::KeyImage> element_images(const AnalysedVisit& analysed, cons
     for (const std::size_t v : order) {
         if (images.size() == most_series) break;
         report::KeyImage image = picture(*views[v], visit.series[views[v]->series], eye, plane, timepoint);
-        image.plane = "plane through the eye's axis at " + one_decimal(hour) + " o'clock";
+        image.plane = "plane through the eye's axis at " + one_decimal(hour) + " o'clock, " + quadrant_in_words(ClockPosition(hour), eye);
         if (v == element.element.view) {
             add_outline(image, plane, share, id);
             image.note = "Series on which " + id + " was measured.";

@@ -2,11 +2,17 @@
 // The sentences of the finding: presence, what and where, material, size, change.
 #include <algorithm>
 
+#include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
 
 namespace perisclera::report {
 
 namespace {
+
+std::string capitalised(std::string words) {
+    if (!words.empty() && words[0] >= 'a' && words[0] <= 'z') words[0] = static_cast<char>(words[0] - 'a' + 'A');
+    return words;
+}
 
 std::string side(Eye eye) { return eye == Eye::right ? "Right eye" : "Left eye"; }
 
@@ -44,11 +50,8 @@ std::string change_sentence(const ReportModel& model, const Change& c) {
 ElementFinding element_finding(const ReportModel& model, const Timepoint& visit, const ElementEntry& e, Eye eye) {
     ElementFinding out;
     out.title = e.id + ": " + std::string(name(e.form)) + " element, " + place_in_words(e, eye);
-    std::string material = "Material: " + label_in_words(e.material);
-    if (e.material.label) {
-        material += " (probability " + probability_in_words(e.material.probabilities[*e.material.label]) + ")";
-        if (e.material.water_fraction.has_value()) material += ", water content " + in_words(e.material.water_fraction);
-    }
+    std::string material = "Material: " + label_with_probability(e.material);
+    if (e.material.label && e.material.water_fraction.has_value()) material += ", water content " + in_words(e.material.water_fraction);
     out.sentences.push_back(material + ".");
     const auto may_be = [&](Material m) { return std::find(e.material.candidates.begin(), e.material.candidates.end(), m) != e.material.candidates.end(); };
     if (e.material.label == Material::other) {
@@ -58,25 +61,18 @@ ElementFinding element_finding(const ReportModel& model, const Timepoint& visit,
     }
     std::string size = "Volume " + in_words(e.volume);
     if (e.largest_section.width.has_value() || e.largest_section.thickness.has_value()) {
-        size += ". Largest section: width " + in_words(e.largest_section.width) + ", thickness " + in_words(e.largest_section.thickness);
+        size += ". Largest section: width " + in_words(e.largest_section.width) + ", thickness (outward) " + in_words(e.largest_section.thickness);
     }
     out.sentences.push_back(size + ".");
     if (e.limbus_anterior.has_value() || e.limbus_posterior.has_value()) {
         out.sentences.push_back("Behind the limbus, along the sclera: front edge " + in_words(e.limbus_anterior) + ", rear edge " + in_words(e.limbus_posterior) + ".");
     }
+    if (e.indentation.has_value()) out.sentences.push_back("Indentation (buckle height, inward) " + in_words(e.indentation) + ".");
     if (e.wall_relation == WallRelation::possible_intrusion) out.sentences.push_back("It may have intruded through the wall of the eye.");
     for (const Change& c : model.changes) {
         if (c.eye == eye && c.element == e.id && c.to == visit.id) out.sentences.push_back(change_sentence(model, c));
     }
     return out;
-}
-
-/// Was the run limited to the other eye?
-bool was_left_out(const ReportModel& model, Eye eye) {
-    return std::any_of(model.options.begin(), model.options.end(), [&](const Option& o) {
-        const auto* text = std::get_if<std::string>(&o.value);
-        return o.name == "eye" && text != nullptr && *text == name(fellow(eye));
-    });
 }
 
 std::string presence_headline(const EyeEntry& eye) {
@@ -94,6 +90,13 @@ std::string presence_headline(const EyeEntry& eye) {
 }
 
 }  // namespace
+
+bool was_left_out(const ReportModel& model, Eye eye) {
+    return std::any_of(model.options.begin(), model.options.end(), [&](const Option& o) {
+        const auto* text = std::get_if<std::string>(&o.value);
+        return o.name == "eye" && text != nullptr && *text == name(fellow(eye));
+    });
+}
 
 const Timepoint* current_visit(const ReportModel& model, Eye eye) {
     if (model.timepoints.empty()) return nullptr;
@@ -125,10 +128,10 @@ EyeFinding finding(const ReportModel& model, Eye eye) {
         out.sentences.push_back("As of " + visit->study_date.iso() + "; later images do not show this eye.");
     }
     if (concluded) {
-        out.sentences.push_back("Probability of an explant: " + probability_in_words(seen.explant.probability) + ".");
+        out.sentences.push_back("An explant in this eye: " + probability_in_words(seen.explant.probability) + ".");
         // Why it is uncertain, where something was seen that is no finding.
         if (!seen.mass_effect.note.empty()) out.sentences.push_back(seen.mass_effect.note);
-        if (seen.explant.presence != Presence::present) out.sentences.push_back(detection_limit(seen.explant));
+        if (seen.explant.presence != Presence::present) out.sentences.push_back(capitalised(detection_limit(seen.explant, seen.elements.empty())));
         if (seen.globe.status == GlobeStatus::found) out.globe.push_back(globe_sentence(seen.globe));
         for (const std::string& words : {place_sentence(seen.mass_effect), turn_sentence(seen.mass_effect), muscle_sentence(seen)})
             if (!words.empty()) out.globe.push_back(words);

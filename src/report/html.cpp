@@ -146,8 +146,8 @@ std::string to_html(const ReportModel& model, const Identity& identity, const Fi
     const SeriesLabels labels = label_series(model);
     std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
                       "<title>Scleral-buckle explant report</title>\n<style>" + std::string(style) + "</style>\n</head>\n<body>\n";
-    out += header(model, identity) + "<main>\n" + finding_section(model) + image_section(model, figures, labels) + evidence_section(model, labels) +
-           measurement_section(model, figures, labels) + next_study_section(model) + limits_section(model) + considerations_section(model) +
+    out += header(model, identity) + "<main>\n" + answer_section(model) + examination_section(model, labels) + finding_section(model) + image_section(model, figures, labels) + evidence_section(model, labels) +
+           measurement_section(model, figures, labels) + mechanism_section(model) + next_study_section(model) + limits_section(model) + impression_section(model) + considerations_section(model) +
            cautions_section(model) + series_section(model, labels) + "</main>\n";
     return out + footer(model) + "</body>\n</html>\n";
 }

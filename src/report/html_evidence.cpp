@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "perisclera/material/material_opinion.h"
+#include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
 
@@ -67,8 +68,8 @@ std::string table(const ElementEntry& element_entry, const SeriesLabels& labels)
 
 std::string prior_in_words() {
     std::string text = "Assumed before any image is read:";
-    for (const Material m : all_materials) text += (m == all_materials.front() ? " " : ", ") + std::string(in_words(m)) + " " + fixed(prior_share[static_cast<std::size_t>(m)], 2);
-    return text + "; a material is named from a probability of " + fixed(label_margin, 2) + " on.";
+    for (const Material m : all_materials) text += (m == all_materials.front() ? " " : ", ") + std::string(in_words(m)) + " " + percent_in_words(prior_share[static_cast<std::size_t>(m)]);
+    return text + "; a material is named from a probability of " + percent_in_words(label_margin) + " on.";
 }
 
 }  // namespace
@@ -85,7 +86,7 @@ std::string evidence_section(const ReportModel& model, const SeriesLabels& label
             }
             tables += element("h3", e.id + ", " + std::string(name(eye)) + " eye, " + visit->study_date.iso() + ": " + label_in_words(e.material));
             tables += e.material.evidence.empty() ? element("p", "No series gave evidence on the material.") : table(e, labels);
-            tables += element("p", "All evidence together, as probabilities: " + probabilities + ".");
+            tables += element("p", "All evidence together: " + probabilities + ".");
         }
     }
     if (tables.empty()) return "";

@@ -98,10 +98,7 @@ private:
     std::vector<Row> rows_;
 };
 
-std::string hour_text(const std::optional<ClockPosition>& p) {
-    if (!p) return "clock hour not known";
-    return fixed(p->hours() < 0.05 ? 12.0 : p->hours(), 1) + " o'clock";
-}
+std::string hour_text(const std::optional<ClockPosition>& p, Eye eye) { return p ? hour_in_words(*p, eye) : "clock hour not known"; }
 
 std::string element_table(const ReportModel& model, Eye eye, const std::string& id, const SeriesLabels& labels) {
     using E = const ElementEntry&;
@@ -110,27 +107,27 @@ std::string element_table(const ReportModel& model, Eye eye, const std::string& 
         if (const ElementEntry* e = find_element(visit, eye, id)) t.column(visit.study_date.iso(), *e);
     }
     t.row("Volume", [](E e) { return cell(e.volume); });
-    t.row("Largest section at", [](E e) { return Cell{hour_text(e.largest_section.clock_hour), !e.largest_section.clock_hour}; });
+    t.row("Largest section at", [eye](E e) { return Cell{hour_text(e.largest_section.clock_hour, eye), !e.largest_section.clock_hour}; });
     t.row("Largest section: width along the sclera", [](E e) { return cell(e.largest_section.width); });
-    t.row("Largest section: thickness", [](E e) { return cell(e.largest_section.thickness); });
+    t.row("Largest section: thickness (outward)", [](E e) { return cell(e.largest_section.thickness); });
     t.row("Largest section: area", [](E e) { return cell(e.largest_section.area); });
     t.row("Largest section: contrast × thickness on CT", [](E e) { return cell(e.largest_section.contrast_thickness); });
-    t.row("Clockwise start", [](E e) { return Cell{position_in_words(e.from), is_not_assessed(e.from)}; });
-    t.row("Clockwise end", [](E e) { return Cell{position_in_words(e.to), is_not_assessed(e.to)}; });
+    t.row("Clockwise start", [eye](E e) { return Cell{position_in_words(e.from, eye), is_not_assessed(e.from)}; });
+    t.row("Clockwise end", [eye](E e) { return Cell{position_in_words(e.to, eye), is_not_assessed(e.to)}; });
     t.row("Extent", [](E e) { return cell(e.span); });
     t.row("Limbus to front edge, arc", [](E e) { return cell(e.limbus_anterior); });
     t.row("Limbus to rear edge, arc", [](E e) { return cell(e.limbus_posterior); });
     t.row("Limbus to front edge, caliper", [](E e) { return cell(e.caliper_anterior); });
     t.row("Limbus to rear edge, caliper", [](E e) { return cell(e.caliper_posterior); });
     t.row("Length along the centreline", [](E e) { return cell(e.length); });
-    t.row("Indentation (buckle height)", [](E e) { return cell(e.indentation); });
+    t.row("Indentation (buckle height, inward)", [](E e) { return cell(e.indentation); });
     t.row("Distance to the eye's surface", [](E e) { return cell(e.surface_distance); });
     t.row("Distance to the optic nerve", [](E e) { return cell(e.optic_nerve_distance); });
     t.row("Water content", [](E e) { return cell(e.material.water_fraction); });
     t.row("Relation to the wall of the eye", [](E e) { return cell(name(e.wall_relation)); });
-    t.row("Junction of the ends", [](E e) {
+    t.row("Junction of the ends", [eye](E e) {
         const auto& j = e.junction;
-        return Cell{spaced(name(j.kind)) + (j.clock_hour ? " at " + hour_text(j.clock_hour) : ""), j.kind == JunctionKind::unknown};
+        return Cell{spaced(name(j.kind)) + (j.clock_hour ? " at " + hour_text(j.clock_hour, eye) : ""), j.kind == JunctionKind::unknown};
     });
     t.row("Separate pieces", [](E e) { return Cell{e.fragments ? std::to_string(*e.fragments) : "not assessed", !e.fragments}; });
     t.row("Capsule", [](E e) { return cell(name(e.capsule)); });
@@ -149,23 +146,23 @@ std::string element_table(const ReportModel& model, Eye eye, const std::string& 
 std::string section_table(const ElementEntry& e, Eye eye, const std::string& date) {
     if (e.sections.empty()) return "";
     Table<Section> t;
-    for (const Section& s : e.sections) t.column(hour_text(s.clock_hour), s);
+    for (const Section& s : e.sections) t.column(hour_text(s.clock_hour, eye), s);
     t.row("Width along the sclera", [](const Section& s) { return cell(s.width); });
-    t.row("Thickness", [](const Section& s) { return cell(s.thickness); });
+    t.row("Thickness (outward)", [](const Section& s) { return cell(s.thickness); });
     t.row("Area", [](const Section& s) { return cell(s.area); });
     t.row("Contrast × thickness on CT", [](const Section& s) { return cell(s.contrast_thickness); });
     return t.html_text(e.id + ", " + std::string(name(eye)) + " eye, " + date + ": sections");
 }
 
-std::string metal_text(const MetalEntry& metal) {
+std::string metal_text(const MetalEntry& metal, Eye eye) {
     std::string out = metal.status == MetalStatus::not_seen_on_ct ? "not seen on CT" : spaced(name(metal.status));
-    for (const ClockPosition p : metal.clock_hours) out += ", at " + hour_text(p);
+    for (const ClockPosition p : metal.clock_hours) out += ", at " + hour_text(p, eye);
     return out;
 }
 
 std::string eye_table(const ReportModel& model, Eye eye) {
     using E = const EyeEntry&;
-    const std::string inflammation = "Signs of inflammation", offset = "Offset of the globe", protrusion = "Protrusion against bone", turn = "Turn of the eye", recti = "Rectus muscles", relation = "Relation of the rectus muscles to the elements";
+    const std::string inflammation = "Signs of inflammation", offset = "Offset of the globe", protrusion = "Protrusion against bone", turn = "Turn of the eye";
     Table<EyeEntry> t;
     for (const Timepoint& visit : model.timepoints) t.column(visit.study_date.iso(), visit.eye(eye));
     t.row("Globe", [](E e) { return cell(name(e.globe.status)); });
@@ -174,7 +171,7 @@ std::string eye_table(const ReportModel& model, Eye eye) {
     t.row("Contents", [](E e) { return Cell{contents_in_words(e.globe), e.globe.contents == GlobeContents::undetermined}; });
     t.row("Level of two fluids, above the lowest point", [](E e) { return e.globe.level ? cell(e.globe.level->height) : Cell{"no level seen"}; });
     t.row("Lens", [](E e) { return cell(name(e.globe.lens)); });
-    t.row("Metal", [](E e) { return Cell{metal_text(e.metal), e.metal.status == MetalStatus::not_assessable}; });
+    t.row("Metal", [eye](E e) { return Cell{metal_text(e.metal, eye), e.metal.status == MetalStatus::not_assessable}; });
     t.row("Fat stranding", [](E e) { return cell(name(e.inflammation_signs.fat_stranding)); }, inflammation);
     t.row("Gas outside the element", [](E e) { return cell(name(e.inflammation_signs.gas_outside_element)); }, inflammation);
     t.row("Collection", [](E e) { return cell(name(e.inflammation_signs.collection)); }, inflammation);
@@ -192,23 +189,6 @@ std::string eye_table(const ReportModel& model, Eye eye) {
     t.row("Axis turned upwards", [](E e) { return change_cell(e.mass_effect.turned_up); }, turn);
     t.row("Convergence of both axes", [](E e) { return change_cell(e.mass_effect.converging); }, turn);
     t.row("Axis higher than the fellow eye's", [](E e) { return change_cell(e.mass_effect.higher_than_fellow); }, turn);
-    for (std::size_t m = 0; m < 4; ++m) {
-        // Mean and two standard deviations on CT (Ozgen A, Ariyurek M, AJR 1998;170:1093-1096), in the order of the entries.
-        constexpr std::array<const char*, 4> published{"with levator, published 3.2 to 6.1 mm", "published 3.2 to 6.5 mm", "published 3.3 to 5.0 mm", "published 1.7 to 4.8 mm"};
-        const std::string muscle = std::string(name(EyeEntry{}.muscles[m].muscle)) + " rectus";
-        t.row(muscle + ", thickness (" + published[m] + ")", [m](E e) { return cell(e.muscles[m].thickness); }, recti);
-        t.row(muscle + ", continuity", [m](E e) { return cell(name(e.muscles[m].continuity)); }, recti);
-        t.row(muscle + ", insertion behind the limbus", [m](E e) { return cell(e.muscles[m].insertion); }, recti);
-        t.row(muscle + ", elements", [m](E e) {
-            Cell c{"", true};
-            for (const MuscleElement& me : e.muscles[m].elements) {
-                c.text += (c.text.empty() ? "" : "; ") + me.id + " " + spaced(name(me.relation));
-                if (me.front_edge_to_insertion.has_value()) c.text += ", front edge to insertion " + in_words(me.front_edge_to_insertion);
-                c.not_assessed = c.not_assessed && me.relation == MuscleRelation::not_determinable;
-            }
-            return c;
-        }, relation);
-    }
     return t.html_text(std::string(eye == Eye::right ? "Right" : "Left") + " eye: value and 95 % interval by date of the images");
 }
 
@@ -231,7 +211,7 @@ std::string change_table(const ReportModel& model) {
         return Cell{c.smallest_detectable ? fixed(c.smallest_detectable->value(), 0) + " %" : "not determined", !c.smallest_detectable};
     });
     t.row("Area of the largest section", [](C c) { return change_cell(c.largest_area); });
-    t.row("Thickness of the largest section", [](C c) { return change_cell(c.largest_thickness); });
+    t.row("Thickness (outward) of the largest section", [](C c) { return change_cell(c.largest_thickness); });
     t.row("Front edge, towards the limbus", [](C c) { return change_cell(c.anterior_margin_shift); });
     t.row("Water content, percentage points", [](C c) { return change_cell(c.water_fraction); });
     t.row("Offset of the globe", [](C c) { return change_cell(c.globe_offset); });
@@ -262,7 +242,7 @@ std::string measurement_section(const ReportModel& model, const Figures& figures
         if (const Timepoint* visit = current_visit(model, eye)) {
             for (const ElementEntry& e : visit->eye(eye).elements) out += section_table(e, eye, visit->study_date.iso());
         }
-        if (!model.timepoints.empty()) out += eye_table(model, eye);
+        if (!model.timepoints.empty()) out += eye_table(model, eye) + muscle_table(model, eye);
     }
     return out + "</section>\n";
 }

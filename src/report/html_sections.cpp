@@ -90,31 +90,6 @@ std::string next_study_section(const ReportModel& model) {
     return "<section><h2>What would settle it</h2>\n" + list(items) + "</section>\n";
 }
 
-std::string limits_section(const ReportModel& model) {
-    std::vector<std::string> items;
-    for (const Eye eye : both_eyes) {
-        const Timepoint* visit = current_visit(model, eye);
-        if (!visit || visit->eye(eye).globe.status != GlobeStatus::found) continue;
-        items.push_back((eye == Eye::right ? "Right eye: " : "Left eye: ") + detection_limit(visit->eye(eye).explant));
-    }
-    items.insert(items.end(),
-                 {"An explant that was not found is not thereby absent. Presence speaks of explants for retinal detachment only.",
-                  "A 95 % interval is meant to hold the true value in 95 of 100 such measurements. It does not cover a mistaken identification.",
-                  "Thickness is the largest radial distance between an element's inner and outer face, the part that indents the eye included; the inward "
-                  "height of the buckle is given apart, as indentation.",
-                  "Distances from the limbus are arcs along the outer sclera; straight (caliper) distances are given beside them and are shorter.",
-                  "Axial length runs from the front of the cornea to the outer sclera; optical biometry ends at the retina and reads about 1 mm less."});
-    std::string out = "<section><h2>Limits</h2>\n" + list(items);
-    if (!model.warnings.empty()) {
-        out += "<h3>Warnings of this run</h3>\n<ul>\n";
-        for (const Error& w : model.warnings) {
-            out += element("li", std::string(name(w.code)) + ": " + w.what + (w.where.empty() ? "" : " (" + w.where + ")") + (w.hint.empty() ? "" : ": " + w.hint));
-        }
-        out += "</ul>\n";
-    }
-    return out + "</section>\n";
-}
-
 std::string considerations_section(const ReportModel& model) {
     if (model.considerations.empty()) return "";
     std::string out = "<section><h2>For the reader to weigh</h2>\n<p class=\"note\">Published figures and common practice about such findings; not advice on this "

@@ -12,12 +12,18 @@ namespace perisclera::report {
 using SeriesLabels = std::map<std::string, std::string>;
 SeriesLabels label_series(const ReportModel& model);
 
+std::string answer_section(const ReportModel& model);
+std::string examination_section(const ReportModel& model, const SeriesLabels& labels);
 std::string finding_section(const ReportModel& model);
 std::string image_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels);
 std::string evidence_section(const ReportModel& model, const SeriesLabels& labels);
 std::string measurement_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels);
+std::string mechanism_section(const ReportModel& model);
 std::string next_study_section(const ReportModel& model);
 std::string limits_section(const ReportModel& model);
+std::string impression_section(const ReportModel& model);
+/// Of the measurement section.
+std::string muscle_table(const ReportModel& model, Eye eye);
 std::string considerations_section(const ReportModel& model);
 std::string series_section(const ReportModel& model, const SeriesLabels& labels);
 

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "perisclera/report/mechanisms.h"
+
 namespace perisclera::report {
 
 namespace {
@@ -81,6 +83,7 @@ Json series(const SeriesEntry& s) {
     Json spacing = nullptr;
     if (s.spacing) spacing = list(*s.spacing, [](Mm v) { return number(v.value(), 4); });
     return {{"series_uid", s.series_uid},
+            {"study_uid", s.study_uid},
             {"modality", s.modality == Modality::ct ? "CT" : "MR"},
             {"role", name(s.role)},
             {"confidence", name(s.confidence)},
@@ -284,6 +287,48 @@ Json warning(const Error& w) {
     return {{"code", name(w.code)}, {"text", text}};
 }
 
+template <class Term>
+Json word(const std::optional<Term>& term) {
+    return term ? Json(name(*term)) : Json(nullptr);
+}
+
+Json examined_eye(const EyeExamination& e) {
+    Json ductions = Json::object();
+    for (const Movement m : all_movements) {
+        const MovementFinding& f = e.of(m);
+        ductions[std::string(name(m))] = {{"range", word(f.range)}, {"forced_duction", word(f.forced)}, {"force_generation", word(f.force)}};
+    }
+    return {{"ductions", ductions}, {"slit_lamp", list(e.slit_lamp, [](SlitLampSign s) { return Json(name(s)); })}};
+}
+
+/// Words of closed sets only: the file's note is not in the model.
+Json examination(const std::optional<Examination>& told) {
+    if (!told) return nullptr;
+    const Deviation& d = told->deviation;
+    const auto prisms = [](const std::optional<double>& n) { return n ? number(*n, 1) : Json(nullptr); };
+    return {{"examined_on", told->examined_on ? Json(told->examined_on->iso()) : Json(nullptr)},
+            {"deviation",
+             {{"horizontal", word(d.horizontal)},
+              {"horizontal_prism_dioptres", prisms(d.horizontal_prism_dioptres)},
+              {"vertical", word(d.vertical)},
+              {"vertical_prism_dioptres", prisms(d.vertical_prism_dioptres)},
+              {"torsion", word(d.torsion)}}},
+            {"symptoms", list(told->symptoms, [](Symptom s) { return Json(name(s)); })},
+            {"right", examined_eye(told->right)},
+            {"left", examined_eye(told->left)}};
+}
+
+Json mechanisms_to_separate(const ReportModel& model) {
+    const auto entry = [](const MechanismEntry& e) {
+        const MechanismWords words = words_of(e.mechanism);
+        return Json{{"mechanism", name(e.mechanism)}, {"text", words.what}, {"test", words.test}, {"on_this_scan", e.on_this_scan}, {"fit", word(e.fit)},
+                    {"why", e.why}, {"basis", name(words.basis)}, {"source", words.source}};
+    };
+    const auto element = [&](const ElementMechanisms& e) { return Json{{"eye", name(e.eye)}, {"element", e.element}, {"entries", list(e.entries, entry)}}; };
+    const MechanismsToSeparate all = mechanisms(model);
+    return {{"statement", position_foretells_nothing()}, {"elements", list(all.elements, element)}, {"unexplained", Json(all.unexplained)}};
+}
+
 }  // namespace
 
 std::string to_json(const ReportModel& model) {
@@ -296,6 +341,8 @@ std::string to_json(const ReportModel& model) {
                       {"timepoints", list(model.timepoints, timepoint)},
                       {"changes", list(model.changes, change)},
                       {"trends", list(model.trends, trend)},
+                      {"examination", examination(model.examination)},
+                      {"mechanisms", mechanisms_to_separate(model)},
                       {"considerations", list(model.considerations, consideration)},
                       {"warnings", list(model.warnings, warning)}};
     return report.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";

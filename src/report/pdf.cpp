@@ -5,6 +5,9 @@
 
 #include "perisclera/report/wording.h"
 #include "src/report/canvas.h"
+#include "src/report/mechanism_wording.h"
+#include "src/report/muscle_wording.h"
+#include "src/report/report_sentences.h"
 
 namespace perisclera::report {
 
@@ -87,15 +90,36 @@ void write_measurements(Flow& flow, const ReportModel& model) {
         flow.paragraph((eye == Eye::right ? "Right eye, " : "Left eye, ") + visit->study_date.iso(), strong_font);
         flow.item("Axial length, cornea to outer sclera: " + in_words(entry.globe.axial_length));
         flow.item("Equatorial diameter, outer: " + in_words(entry.globe.equatorial_diameter));
-        for (const MuscleEntry& m : entry.muscles)
-            if (m.thickness.has_value()) flow.item(std::string(name(m.muscle)) + " rectus, thickness: " + in_words(m.thickness) + "; continuity: " + spaced(name(m.continuity)));
         for (const ElementEntry& e : entry.elements) {
-            flow.item(e.id + ", clockwise start " + position_in_words(e.from) + "; end " + position_in_words(e.to));
+            flow.item(e.id + ", clockwise start " + position_in_words(e.from, eye) + "; end " + position_in_words(e.to, eye));
             flow.item(e.id + ", area of the largest section: " + in_words(e.largest_section.area));
-            flow.item(e.id + ", indentation (buckle height): " + in_words(e.indentation));
+            flow.item(e.id + ", indentation (buckle height, inward): " + in_words(e.indentation));
             flow.item(e.id + ", water content: " + in_words(e.material.water_fraction));
         }
+        if (entry.globe.status != GlobeStatus::found) continue;
+        for (const MuscleEntry& m : entry.muscles) {
+            const MuscleWords words = words_of(m);
+            flow.item(words.muscle + ", thickness: " + words.thickness + "; up to the globe: " + words.course + "; insertion: " + words.insertion + "; elements: " + words.elements);
+        }
     }
+}
+
+void write_mechanisms(Flow& flow, const ReportModel& model) {
+    const MechanismsToSeparate all = mechanisms(model);
+    if (all.elements.empty() && !model.examination) return;
+    flow.heading("Mechanisms to separate");
+    flow.paragraph(std::string(position_foretells_nothing()), body_font);
+    flow.paragraph(findings_in_words(model), body_font);
+    for (const ElementMechanisms& one : all.elements) {
+        flow.paragraph(one.element + ", " + std::string(name(one.eye)) + " eye", strong_font);
+        for (const MechanismEntry& entry : one.entries) {
+            const MechanismWords words = words_of(entry.mechanism);
+            flow.item(std::string(words.what) + " What tells it: " + std::string(words.test) + " On these images: " + entry.on_this_scan + (entry.fit ? " With the findings given: " + fit_in_words(*entry.fit) + " (" + entry.why + ")" : "") +
+                      " [" + (words.basis == Basis::published ? "Published: " : "") + std::string(words.source) + "]");
+        }
+    }
+    if (!all.unexplained.empty()) flow.paragraph("What stays unexplained", strong_font);
+    for (const std::string& words : all.unexplained) flow.item(words);
 }
 
 }  // namespace
@@ -114,6 +138,12 @@ Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, c
     if (model.simulated) flow.paragraph("SIMULATED DATA: these images were computed, they show no patient.", strong_font);
     flow.paragraph("Unverified machine output; not a medical device. To be checked against the images and the operation record.", strong_font);
 
+    flow.heading("Answer");
+    for (const std::string& sentence : answer(model)) flow.paragraph(sentence, body_font);
+    flow.heading("Context, technique, comparison");
+    flow.paragraph("Clinical context. " + clinical_context(model), body_font);
+    for (const std::string& sentence : technique(model, label_series(model))) flow.paragraph("Technique. " + sentence, body_font);
+    flow.paragraph("Comparison. " + comparison(model), body_font);
     flow.heading("Finding");
     for (const Eye eye : both_eyes) write_eye(flow, model, eye);
     flow.heading("Images", figures.images.empty() ? 30.0 : Flow::picture_height(picture_width));
@@ -133,14 +163,14 @@ Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, c
     for (const DrawnChart& c : figures.charts) flow.pictures({&c.png}, 300.0);
     flow.heading("Main measurements");
     write_measurements(flow, model);
-    flow.heading("Cautions");
-    for (const Eye eye : both_eyes) {
-        const Timepoint* visit = current_visit(model, eye);
-        if (visit && visit->eye(eye).globe.status == GlobeStatus::found) {
-            flow.item((eye == Eye::right ? "Right eye: " : "Left eye: ") + detection_limit(visit->eye(eye).explant));
-        }
-    }
+    write_mechanisms(flow, model);
+    flow.heading("Limits, and how to read this report");
+    for (const std::string& words : limits(model)) flow.item(words);
     for (const Error& w : model.warnings) flow.item("Warning " + std::string(name(w.code)) + ": " + w.what + ".");
+    flow.heading("Impression");
+    for (const std::string& sentence : answer(model)) flow.paragraph(sentence, body_font);
+    flow.paragraph(impression_note(), body_font);
+    flow.heading("Cautions");
     flow.paragraph(std::string(statement()), body_font);
     flow.paragraph("Evidence, all measurements, published figures and the series are on the page report.html, and for programs in report.json.", small_font);
     return flow.finish();

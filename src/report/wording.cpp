@@ -5,6 +5,8 @@
 #include <charconv>
 #include <cmath>
 
+#include "perisclera/report/probability_words.h"
+
 namespace perisclera::report {
 
 namespace {
@@ -78,11 +80,6 @@ std::string fixed(double value, int decimals) {
     return negative ? "\u2212" + digits : digits;
 }
 
-std::string probability_in_words(double p) {
-    if (p > 0.99) return "above 0.99";
-    return p < 0.01 ? "below 0.01" : fixed(p, 2);
-}
-
 template <class Q>
 std::string in_words(const Measurement<Q>& m) {
     return in_words(m, false);
@@ -107,10 +104,12 @@ template std::string change_in_words(const Measurement<Degrees>&);
 template std::string change_in_words(const Measurement<Fraction>&);
 template std::string change_in_words(const Measurement<Mm3PerYear>&);
 
-std::string position_in_words(const Measurement<ClockHours>& m) {
+std::string hour_in_words(ClockPosition hour, Eye eye) { return dial(hour.hours()) + " o'clock, " + quadrant_in_words(hour, eye); }
+
+std::string position_in_words(const Measurement<ClockHours>& m, Eye eye) {
     const auto* measured = m.measured();
     if (!measured) return not_measured(*m.unmeasured());
-    return dial(measured->value().value()) + " o'clock (95 % interval " + dial(measured->low().value()) + " to " + dial(measured->high().value()) + ")";
+    return hour_in_words(ClockPosition(measured->value().value()), eye) + " (95 % interval " + dial(measured->low().value()) + " to " + dial(measured->high().value()) + ")";
 }
 
 std::string in_words(SeriesRole role, Modality modality) {
@@ -151,9 +150,26 @@ std::string label_in_words(const MaterialEntry& material) {
     if (material.evidence.empty() && material.candidates.size() == all_materials.size()) return "undetermined; no evidence, no material excluded";
     std::string candidates;
     for (const Material m : material.candidates) {
-        candidates += (candidates.empty() ? "" : ", ") + std::string(in_words(m)) + " (probability " + probability_in_words(material.probabilities[m]) + ")";
+        candidates += (candidates.empty() ? "" : "; ") + std::string(in_words(m)) + ", " + probability_in_words(material.probabilities[m]);
     }
     return candidates.empty() ? "undetermined" : "undetermined; candidates: " + candidates;
+}
+
+std::string label_with_probability(const MaterialEntry& material) {
+    return label_in_words(material) + (material.label ? ", " + probability_in_words(material.probabilities[*material.label]) : "");
+}
+
+std::string verdict_in_words(Verdict verdict) {
+    switch (verdict) {
+        case Verdict::unchanged: return "no change shown";
+        case Verdict::new_element: return "not seen before";
+        case Verdict::removed: return "no longer seen";
+        case Verdict::enlarged:
+        case Verdict::shrunk:
+        case Verdict::partly_removed:
+        case Verdict::not_comparable: break;
+    }
+    return spaced(name(verdict));
 }
 
 std::string in_words(Basis basis) { return basis == Basis::published ? "published" : "common practice"; }
@@ -181,28 +197,23 @@ namespace {
 
 std::string mm(Mm q) { return fixed(q.value(), 1) + " mm"; }
 
+/// What would be missed of bands and sponges, as a clause; empty where neither limit was determined.
 std::string silicone_limit(const ExplantEntry& explant) {
-    if (explant.smallest_band_thickness && explant.smallest_sponge_diameter) {
-        return "A band thinner than " + mm(*explant.smallest_band_thickness) + " or a sponge less than " + mm(*explant.smallest_sponge_diameter) +
-               " across could have been missed by these scans.";
-    }
-    if (explant.smallest_band_thickness) {
-        return "A band thinner than " + mm(*explant.smallest_band_thickness) + " could have been missed by these scans; for sponges the limit was not determined.";
-    }
-    if (explant.smallest_sponge_diameter) {
-        return "A sponge less than " + mm(*explant.smallest_sponge_diameter) +
-               " across could have been missed by these scans; for bands the limit was not determined.";
-    }
-    return "The smallest element that these scans would have shown was not determined.";
+    const auto &band = explant.smallest_band_thickness, &sponge = explant.smallest_sponge_diameter;
+    if (!band && !sponge) return "";
+    return (band ? "a band thinner than " + mm(*band) : "") + (band && sponge ? " or " : "") + (sponge ? "a sponge less than " + mm(*sponge) + " across" : "") + " would be missed by these scans" +
+           (band && sponge ? "" : band ? "; for sponges the limit was not determined" : "; for bands the limit was not determined");
 }
 
 }  // namespace
 
-std::string detection_limit(const ExplantEntry& explant) {
-    const std::string hydrogel = explant.smallest_hydrogel_thickness
-                                     ? " A hydrogel less than " + mm(*explant.smallest_hydrogel_thickness) + " thick" + (explant.least_hydrogel_water ? ", or one of less than about " + fixed(100.0 * explant.least_hydrogel_water->value(), 0) + " % water," : "") + " could have been missed."
-                                     : " A hydrogel, which may look like muscle, could have been missed whatever its size.";
-    return silicone_limit(explant) + hydrogel;
+std::string detection_limit(const ExplantEntry& explant, bool none_seen) {
+    std::string words = silicone_limit(explant);
+    if (words.empty()) words = "the smallest band and sponge that these scans would have shown were not determined";
+    if (none_seen) words = "None seen; " + words;
+    const std::string water = explant.least_hydrogel_water ? ", or one of less than about " + fixed(100.0 * explant.least_hydrogel_water->value(), 0) + " % water," : "";
+    return words + (explant.smallest_hydrogel_thickness ? ". A hydrogel less than " + mm(*explant.smallest_hydrogel_thickness) + " thick" + water + " could have been missed."
+                                                        : ". A hydrogel, which may look like muscle, could have been missed whatever its size.");
 }
 
 std::string next_study_in_words(const MaterialEntry& material) {

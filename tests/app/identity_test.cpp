@@ -134,6 +134,15 @@ TEST_F(Identity, no_file_or_its_name_holds_a_planted_word_but_the_header_of_page
     EXPECT_GE(files, 5U);
 }
 
+TEST_F(Identity, fhir_holds_name_and_number_where_it_is_asked_to_and_nothing_else) {
+    const fs::path named = folder_->path() / "named";
+    const Ended ended = run({"identify", in().string(), "--out", named.string(), "--with-identity"});
+    EXPECT_EQ(ended.status, 0) << ended.error_text;
+    expect_silent(ended);
+    EXPECT_EQ(words_in(read_bytes(named / "fhir.json")), name_and_id_);
+    EXPECT_EQ(words_in(read_bytes(named / "report.json")), std::set<std::string>{});
+}
+
 TEST_F(Identity, on_the_page_they_stand_in_the_header_only) {
     const std::string page = read_bytes(out() / "report.html");
     const auto from = page.find("<header"), to = page.find("</header>");

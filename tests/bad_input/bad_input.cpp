@@ -61,7 +61,7 @@ CasePage case_page() {
             "the input and gives it to the built program; the codes and exit statuses are those the test meets. Exit status 3 leaves nothing written; inputs are never\n"
             "changed. A *file* that is refused costs only itself while its series stays whole: then the run goes on, exit status 0, with the code as a warning.\n"
             "This page is written by `bad_input_tests --table docs/bad_inputs.md`, and a test holds it against the tests.\n",
-            "input | what happens | code | exit status", 44};
+            "input | what happens | code | exit status", 45};
 }
 
 bool list_row(BadInputRow row) {

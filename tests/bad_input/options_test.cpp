@@ -25,4 +25,22 @@ PERISCLERA_BAD_INPUT(44, scenarios_and_options_that_are_wrong, "a scenario with 
     for (const std::vector<std::string>& option : {std::vector<std::string>{"--bogus"}, {"--threads", "nan"}, {"--patient", "1e9"}, {"--eye", "third"}, {"--seed", "1.5"}}) expect_refused(identify(option), "USAGE", 2);
 }
 
+PERISCLERA_BAD_INPUT(45, findings_that_are_wrong, "an examiner's findings that are missing, a folder, no JSON, of another format, or hold an unknown member, a misspelt word or a member twice", "refused before an image is read; the place is named, no word of the file is", "BAD_FINDINGS", "3") {
+    const std::filesystem::path file = folder() / "findings.json";
+    write_series(in(), ct_series(5));
+    const auto refused = [&](const std::string& text) {
+        write_bytes(file, text);
+        expect_refused(identify({"--findings", file.string()}), "BAD_FINDINGS", 3);
+    };
+    const std::string head = R"({"format": "perisclera-findings", "format_version": 1)";
+    for (const std::string text : {R"(, "Zyxwvut": 1})", R"(, "left": {"ductions": {"elevation": {"range": "Zyxwvut"}}}})", R"(, "symptoms": [], "symptoms": []})", ""}) refused(head + text);
+    refused("");
+    refused("{}");
+    std::filesystem::remove(file);
+    expect_refused(identify({"--findings", file.string()}), "BAD_FINDINGS", 3);
+    std::filesystem::create_directory(file);
+    expect_refused(identify({"--findings", file.string()}), "BAD_FINDINGS", 3);
+    std::filesystem::remove(file);
+}
+
 }  // namespace perisclera::test

@@ -39,6 +39,7 @@ TEST(Error, status_tells_whose_turn_it_is) {
         {ErrorCode::mixed_patients, 3}, {ErrorCode::no_hounsfield, 3},    {ErrorCode::not_same_patient, 3},    {ErrorCode::no_globe, 4},
         {ErrorCode::incomplete, 4},     {ErrorCode::cannot_compare, 4},   {ErrorCode::output_failed, 5},       {ErrorCode::limit_reached, 6},
         {ErrorCode::interrupted, 130},  {ErrorCode::internal_fault, 70},  {ErrorCode::lossy_compression, 0},
+        {ErrorCode::bad_findings, 3},
     };
     for (const auto& [code, status] : documented) EXPECT_EQ(exit_status(code), status) << name(code);
 }

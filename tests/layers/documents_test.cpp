@@ -46,6 +46,22 @@ TEST(Documents, every_document_that_the_code_cites_exists) {
         }
 }
 
+TEST(Documents, every_test_that_the_hazards_name_exists) {
+    std::set<std::string> tests;
+    const std::regex stated(R"((?:TEST(?:_F|_P)?\(\w+,|PERISCLERA_\w+\([0-9]+,(?:\s*\w+,)?)\s*(\w+))");
+    for (const auto& entry : fs::recursive_directory_iterator(source / "tests")) {
+        if (entry.path().extension() != ".cpp") continue;
+        if (entry.path().parent_path().filename() == "compile_fail") tests.insert(entry.path().stem());
+        const std::string text = content(entry.path());
+        for (std::sregex_iterator m(text.begin(), text.end(), stated), end; m != end; ++m) tests.insert((*m)[1].str());
+    }
+    const std::string page = content(source / "docs" / "hazards.md");
+    const std::regex named("`([a-z0-9]+(?:_[a-z0-9]+)+)`");
+    int names = 0;
+    for (std::sregex_iterator m(page.begin(), page.end(), named), end; m != end; ++m, ++names) EXPECT_TRUE(tests.contains((*m)[1].str())) << "hazards.md names " << (*m)[1].str();
+    EXPECT_GT(names, 30);
+}
+
 TEST(Documents, top_level_holds_what_the_map_says_and_nothing_else) {
     const std::set<std::string> expected{"CMakeLists.txt", "README.md", "DEVELOPERS.md", "LICENSE", "src", "include", "tests", "phantoms", "docs"};
     std::set<std::string> found;

@@ -24,14 +24,17 @@ int check(const std::string& page, const std::string& texts = "") {
 
 TEST(ReportPage, full_page_is_sound_and_says_the_finding_first) {
     EXPECT_EQ(check(page_of(example::full()),
-                    "'SIMULATED DATA' 'Unverified machine output' Finding 'Right eye: explant present' 'R1: segmental element, 12 to 3' 'upper nasal' "
-                    "'Material: hydrogel' 'Volume 838 mm³ (95 % interval 774 to 909)' 'Enlarged since 2019-03-04' '+42 %' 'Left eye: no explant seen' "
-                    "'not found is not absent' 'thinner than 0.6 mm' Images 'Evidence on the material' 'against solid silicone' Measurements "
-                    "'What would settle it' Limits 'UNEVEN_SPACING' 'For the reader to weigh' Cautions 'Not a medical device' Series 'perisclera 0.1.0'"),
+                    "'SIMULATED DATA' 'Unverified machine output' Answer 'Right eye: explant present, almost certain (over 99 %): R1, segmental, 12 to 3' 'very likely (97 %), volume 838 mm³' enlarged "
+                    "'Left eye: no explant seen; not found is not absent, explant very unlikely (2 %)' 'Clinical context' Technique Comparison Finding 'Right eye: explant present' "
+                    "'R1: segmental element, 12 to 3' 'upper nasal' 'Material: hydrogel, very likely (97 %)' 'Volume 838 mm³ (95 % interval 774 to 909)' 'thickness (outward)' 'Enlarged since 2019-03-04' '+42 %' "
+                    "'Left eye: no explant seen' 'not found is not absent' 'None seen; a band thinner than 0.6 mm' Images 'Evidence on the material' 'against solid silicone' Measurements "
+                    "'muscle by muscle' 'medial rectus' 'Mechanisms to separate' 'What would settle it' Limits 'beside what is reported, a band' 'a denied operation does not exclude an explant' "
+                    "'Scleral thickness beneath the element cannot be judged on this scan. Retina and choroid were not assessed.' 'Words for probability' 'UNEVEN_SPACING' Impression "
+                    "'for the physicians to say' 'For the reader to weigh' Cautions 'Not a medical device' Series 'perisclera 0.1.0'"),
               0);
 }
 TEST(ReportPage, undetermined_material_names_its_candidates_and_what_would_settle_it) {
-    EXPECT_EQ(check(page_of(example::undetermined()), "'undetermined; candidates: solid silicone (probability 0.52), hydrogel (probability 0.44)' "
+    EXPECT_EQ(check(page_of(example::undetermined()), "'undetermined; candidates: solid silicone, possible (52 %); hydrogel, possible (44 %)' "
                                                       "'L1: encircling element, all round the eye' 'A T2-weighted MR series would separate the remaining candidates best'"),
               0);
 }

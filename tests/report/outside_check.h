@@ -38,4 +38,18 @@ inline int run(const std::string& script, const std::string& arguments) {
     return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
 }
 
+/// What poppler's pdftotext reads, in reading order, with every run of white space one space.
+inline std::string text_of_pdf(const std::string& bytes) {
+    const auto pdf = written("report.pdf", bytes), text = written("report.txt", "");
+    const std::string command = "/usr/bin/pdftotext -enc UTF-8 " + pdf.string() + " " + text.string();
+    EXPECT_EQ(std::system(command.c_str()), 0);
+    std::string out;
+    for (const char c : read_back(text)) {
+        const bool blank = c == ' ' || c == '\n' || c == '\f' || c == '\r';
+        if (!blank) out += c;
+        else if (!out.empty() && out.back() != ' ') out += ' ';
+    }
+    return out;
+}
+
 }  // namespace perisclera::report::outside

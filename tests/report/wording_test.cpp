@@ -109,11 +109,11 @@ TEST(Wording, what_was_seen_but_is_no_finding_is_told_where_the_doubt_is_told) {
 TEST(Wording, a_hydrogel_known_by_its_water_alone_has_a_limit_that_says_so) {
     ExplantEntry explant;
     explant.smallest_hydrogel_thickness = Mm(5.0);
-    EXPECT_NE(detection_limit(explant).find("A hydrogel less than 5.0 mm thick could have been missed."), std::string::npos);
+    EXPECT_NE(detection_limit(explant, true).find("A hydrogel less than 5.0 mm thick could have been missed."), std::string::npos);
     explant.least_hydrogel_water = Fraction(0.8);
-    EXPECT_NE(detection_limit(explant).find("A hydrogel less than 5.0 mm thick, or one of less than about 80 % water, could have been missed."), std::string::npos);
+    EXPECT_NE(detection_limit(explant, true).find("A hydrogel less than 5.0 mm thick, or one of less than about 80 % water, could have been missed."), std::string::npos);
     explant.smallest_hydrogel_thickness.reset();
-    EXPECT_NE(detection_limit(explant).find("could have been missed whatever its size"), std::string::npos);
+    EXPECT_NE(detection_limit(explant, true).find("could have been missed whatever its size"), std::string::npos);
 }
 
 TEST(Wording, place_and_turn_of_a_globe_are_two_sentences_with_what_is_usual) {

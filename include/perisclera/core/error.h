@@ -52,6 +52,7 @@ enum class ErrorCode {
     suspicious_preamble, // warning only
     out_of_order,        // warning only: attributes out of order or repeated
     eye_conflict,
+    bad_findings,        // file of the examiner's findings: unknown member, wrong word
     no_globe,            // 4
     incomplete,          // 4: something asked for is missing, report written
     cannot_compare,      // 4: fewer than two comparable dates

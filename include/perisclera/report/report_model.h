@@ -23,6 +23,7 @@
 #include "perisclera/core/units.h"
 #include "perisclera/core/version.h"
 #include "perisclera/physics/intraocular_fluids.h"
+#include "perisclera/report/examination.h"
 #include "perisclera/report/key_image.h"
 #include "perisclera/report/segmented_series.h"
 #include "perisclera/report/terms.h"
@@ -257,6 +258,7 @@ struct ReportModel {
     std::vector<Error> warnings;
     std::vector<KeyImage> key_images;                   ///< not part of report.json
     std::vector<SegmentedSeries> segmented;             ///< likewise; by visit, then series UID
+    std::optional<Examination> examination{};           ///< what the examiner found, where it was told
 };
 
 /// Who the patient is, as the source images say: for the header of page and PDF and the objects filed with the images, and nowhere else.

@@ -13,14 +13,13 @@ namespace perisclera::report {
 /// `value` with so many decimals, "-" as U+2212; never "-0".
 std::string fixed(double value, int decimals);
 
-/// A probability to two decimals, but "above 0.99" and "below 0.01" where rounding would claim certainty.
-std::string probability_in_words(double p);
-
 /// "590 mm³ (95 % interval 545 to 640)", or "not measured: why".
 template <class Q>
 std::string in_words(const Measurement<Q>& m);
-/// A clock position: "0.1 o'clock (95 % interval 11.8 to 0.4)".
-std::string position_in_words(const Measurement<ClockHours>& m);
+/// "1.5 o'clock, upper nasal", the full turn shown as 12.
+std::string hour_in_words(ClockPosition hour, Eye eye);
+/// A clock position: "0.1 o'clock, superior (95 % interval 11.8 to 0.4)".
+std::string position_in_words(const Measurement<ClockHours>& m, Eye eye);
 /// The same with an explicit sign, for changes.
 template <class Q>
 std::string change_in_words(const Measurement<Q>& m);
@@ -32,8 +31,12 @@ bool is_not_assessed(const Measurement<Q>& m) {
 
 std::string in_words(SeriesRole role, Modality modality);
 std::string_view in_words(Material material);
-/// "hydrogel", or "undetermined; candidates: solid silicone, hydrogel".
+/// "hydrogel", or "undetermined; candidates: solid silicone, possible (52 %); hydrogel, possible (44 %)".
 std::string label_in_words(const MaterialEntry& material);
+/// The same, a label with its own probability: "hydrogel, very likely (97 %)".
+std::string label_with_probability(const MaterialEntry& material);
+/// "enlarged", "no change shown", ... of one change.
+std::string verdict_in_words(Verdict verdict);
 std::string in_words(Basis basis);
 /// The word of the file format with spaces for underscores.
 std::string spaced(std::string_view word);
@@ -42,6 +45,9 @@ std::string spaced(std::string_view word);
 /// nullptr where there is no visit.
 const Timepoint* current_visit(const ReportModel& model, Eye eye);
 const ElementEntry* find_element(const Timepoint& visit, Eye eye, std::string_view id);
+
+/// Was the run limited to the other eye?
+bool was_left_out(const ReportModel& model, Eye eye);
 
 /// Clock hours to the nearest half for a sentence: "12½ to 3 o'clock (upper nasal)", "all round the eye".
 std::string place_in_words(const ElementEntry& element, Eye eye);
@@ -74,8 +80,8 @@ std::string turn_sentence(const MassEffect& position);
 /// Which rectus muscles end before they reach the globe; empty where none is seen to.
 std::string muscle_sentence(const EyeEntry& eye);
 
-/// "A band thinner than 0.6 mm or a sponge less than 2.5 mm across would not have been shown by these scans."
-std::string detection_limit(const ExplantEntry& explant);
+/// "None seen; a band thinner than 0.6 mm or a sponge less than 2.5 mm across would be missed by these scans." Without `none_seen` it begins at the band.
+std::string detection_limit(const ExplantEntry& explant, bool none_seen);
 /// What would tell the material, one sentence for an element.
 std::string next_study_in_words(const MaterialEntry& material);
 

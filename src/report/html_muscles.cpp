@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+// Muscle by muscle, as last seen: thickness, course, insertion, relation to the elements, and where one is missing the reason.
+#include "perisclera/report/wording.h"
+#include "src/report/html_sections.h"
+#include "src/report/muscle_wording.h"
+
+namespace perisclera::report {
+
+std::string muscle_table(const ReportModel& model, Eye eye) {
+    const Timepoint* visit = current_visit(model, eye);
+    if (visit == nullptr || visit->eye(eye).globe.status != GlobeStatus::found) return "";
+    std::string out = "<div class=\"scroll\"><table class=\"muscles\">" +
+                      element("caption", std::string(eye == Eye::right ? "Right" : "Left") + " eye, " + visit->study_date.iso() + ": muscle by muscle, value and 95 % interval or the reason why there is none") +
+                      "<thead><tr><th>Muscle</th><th>Thickness</th><th>Up to the globe</th><th>Insertion behind the limbus</th><th>Elements</th></tr></thead><tbody>\n";
+    for (const MuscleEntry& m : visit->eye(eye).muscles) {
+        const MuscleWords words = words_of(m);
+        out += "<tr><th scope=\"row\">" + escaped(words.muscle) + "</th>" + element("td", words.thickness) + element("td", words.course) + element("td", words.insertion) + element("td", words.elements) + "</tr>\n";
+    }
+    return out + "</tbody></table></div>\n";
+}
+
+}  // namespace perisclera::report
