@@ -28,7 +28,7 @@ std::string filing_study_uid(const Timepoint& visit) {
 
 StudyFiling filing_of(const Identity& identity, const std::string& study_uid) {
     const auto at = std::find_if(identity.studies.begin(), identity.studies.end(), [&](const StudyFiling& s) { return s.study_uid == study_uid; });
-    return at == identity.studies.end() ? StudyFiling{.study_uid = study_uid} : *at;
+    return at == identity.studies.end() ? StudyFiling{.study_uid = study_uid, .patient_name = identity.name, .patient_id = identity.id} : *at;
 }
 
 }  // namespace perisclera::report

@@ -9,7 +9,7 @@ namespace perisclera::report {
 /// Nothing where the visit has no used series.
 std::string filing_study_uid(const Timepoint& visit);
 
-/// Under what the images of this study are filed; with nothing but the UID where they do not say.
+/// Under what the images of this study are filed; with the UID and the patient alone where they do not say.
 StudyFiling filing_of(const Identity& identity, const std::string& study_uid);
 
 }  // namespace perisclera::report
