@@ -24,7 +24,8 @@ void put_volumes(ContentTree& tree, const ReportModel& model, const Change& chan
 
 void put_change(ContentTree& tree, const ReportContext& context, const Change& c) {
     const Tracking tracking = tracking_of_element(context.identity, c.eye, c.element);
-    put_group(tree, context, {tracking.id, tracking.uid, codes::physical_object, codes::implant, codes::sclera, c.eye}, [&] {
+    const auto [category, what] = finding_codes(find_element(context.visit, c.eye, c.element));
+    put_group(tree, context, {tracking.id, tracking.uid, category, what, codes::sclera, c.eye}, [&] {
         tree.number(Relation::contains, own("Days between the visits"), c.days, codes::day);
         put_measurement(tree, own("Change of volume"), c.volume, [&] { put_volumes(tree, context.model, c); });
         put_plain(tree, own("Smallest change of volume that would be shown"), c.smallest_detectable);
@@ -41,7 +42,8 @@ void put_change(ContentTree& tree, const ReportContext& context, const Change& c
 
 void put_trend(ContentTree& tree, const ReportContext& context, const Trend& t) {
     const Tracking tracking = tracking_of_element(context.identity, t.eye, t.element);
-    put_group(tree, context, {tracking.id, tracking.uid, codes::physical_object, codes::implant, codes::sclera, t.eye}, [&] {
+    const auto [category, what] = finding_codes(find_element(context.visit, t.eye, t.element));
+    put_group(tree, context, {tracking.id, tracking.uid, category, what, codes::sclera, t.eye}, [&] {
         put_measurement(tree, own("Trend of the volume"), t.volume);
         if (t.next_informative_days) tree.number(Relation::contains, own("Days until a further scan can tell"), *t.next_informative_days, codes::day);
     });

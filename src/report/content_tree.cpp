@@ -99,20 +99,16 @@ void ContentTree::uid(Relation relation, const Code& about, const std::string& v
     finish({});
 }
 
-std::size_t ContentTree::number(Relation relation, const Code& about, double value, const Code& unit, const Children& children) {
-    if (!add(relation, Types::VT_Num, &about)) return 0;
-    const std::size_t item = document_->tree().getNodeID();
+void ContentTree::number(Relation relation, const Code& about, double value, const Code& unit, const Children& children) {
+    if (!add(relation, Types::VT_Num, &about)) return;
     document_->check(document_->tree().getCurrentContentItem().setNumericValue(DSRNumericMeasurementValue(decimal_string(value).c_str(), entry(unit))), std::string(about.meaning));
     finish(children);
-    return item;
 }
 
-std::size_t ContentTree::no_number(Relation relation, const Code& about, const Code& qualifier, const Children& children) {
-    if (!add(relation, Types::VT_Num, &about)) return 0;
-    const std::size_t item = document_->tree().getNodeID();
+void ContentTree::no_number(Relation relation, const Code& about, const Code& qualifier, const Children& children) {
+    if (!add(relation, Types::VT_Num, &about)) return;
     document_->check(document_->tree().getCurrentContentItem().setNumericValue(DSRNumericMeasurementValue(entry(qualifier))), std::string(about.meaning));
     finish(children);
-    return item;
 }
 
 void ContentTree::image(Relation relation, const Code* about, const InstanceReference& reference, ImagePart part) {
@@ -122,10 +118,6 @@ void ContentTree::image(Relation relation, const Code* about, const InstanceRefe
     if (part.segment > 0) value.getSegmentList().addItem(static_cast<Uint16>(part.segment));
     document_->check(document_->tree().getCurrentContentItem().setImageReference(value), "image");
     finish({});
-}
-
-void ContentTree::inferred_from(std::size_t item) {
-    if (document_->tree().addByReferenceRelationship(Types::RT_inferredFrom, item) == 0) document_->check(EC_IllegalCall, "reference within the document");
 }
 
 void ContentTree::evidence(const InstanceReference& r, bool same_study) {

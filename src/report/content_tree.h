@@ -2,7 +2,6 @@
 #pragma once
 // A structured document (PS3.3 C.17.3) written from the top down: each item's children are added by the function that is handed on with it. What the document type does
 // not allow is remembered as a fault and told at the end. Texts are UTF-8.
-#include <cstddef>
 #include <functional>
 #include <memory>
 #include <string>
@@ -39,13 +38,11 @@ public:
     void code(Relation relation, const Code& about, const Code& value, const Children& children = {});
     void text(Relation relation, const Code& about, const std::string& words);
     void uid(Relation relation, const Code& about, const std::string& value);
-    /// A number as it is to be written. Returns what it can be referred to by.
-    std::size_t number(Relation relation, const Code& about, double value, const Code& unit, const Children& children = {});
+    /// A number as it is to be written.
+    void number(Relation relation, const Code& about, double value, const Code& unit, const Children& children = {});
     /// The number that is missing, and why.
-    std::size_t no_number(Relation relation, const Code& about, const Code& qualifier, const Children& children = {});
+    void no_number(Relation relation, const Code& about, const Code& qualifier, const Children& children = {});
     void image(Relation relation, const Code* about, const InstanceReference& reference, ImagePart part = {});
-    /// The item around is inferred from another of the tree.
-    void inferred_from(std::size_t item);
 
     /// Lists an object among what the document rests on: of its own study, or of others.
     void evidence(const InstanceReference& reference, bool same_study);

@@ -71,13 +71,19 @@ void put_material_words(ContentTree& tree, const MaterialEntry& material) {
 
 }  // namespace
 
+std::pair<Code, Code> finding_codes(const ElementEntry* element) {
+    const bool other = element != nullptr && element->material.label == Material::other;
+    return other ? std::pair{codes::altered_structure, codes::lesion} : std::pair{codes::physical_object, codes::implant};
+}
+
 void put_element_group(ContentTree& tree, const ReportContext& context, Eye eye, const ElementEntry& e) {
-    // What fits no explant material may be a growth or an abscess: it is not called an implant.
     const bool other = e.material.label == Material::other;
     const Tracking tracking = tracking_of_element(context.identity, eye, e.id);
-    GroupHead head{tracking.id, tracking.uid, other ? codes::altered_structure : codes::physical_object, other ? codes::lesion : codes::implant, codes::sclera, eye,
-                   segment_of(context, eye, e), topography(e, eye)};
-    put_group(tree, context, head, [&] {
+    const auto [category, what] = finding_codes(&e);
+    put_group(tree, context, {tracking.id, tracking.uid, category, what, codes::sclera, eye, segment_of(context, eye, e), topography(e, eye)}, [&] {
+        put_measurement(tree, codes::volume, e.volume);
+        put_measurement(tree, codes::path_length, e.length);
+        put_section(tree, e.largest_section, own("largest section"));
         put_measurement(tree, own("Clockwise start on the dial"), e.from, stated_position(e.from), codes::clock_hour);
         put_measurement(tree, own("Clockwise end on the dial"), e.to, stated_position(e.to), codes::clock_hour);
         put_measurement(tree, own("Extent round the eye"), e.span);
@@ -85,15 +91,12 @@ void put_element_group(ContentTree& tree, const ReportContext& context, Eye eye,
         put_measurement(tree, own("Arc from limbus to rear edge"), e.limbus_posterior);
         put_measurement(tree, own("Straight line from limbus to front edge"), e.caliper_anterior);
         put_measurement(tree, own("Straight line from limbus to rear edge"), e.caliper_posterior);
-        put_measurement(tree, codes::volume, e.volume);
-        put_measurement(tree, codes::path_length, e.length);
-        put_section(tree, e.largest_section, own("largest section"));
-        for (const Section& section : e.sections) put_section(tree, section, own("one of the sections"));
         put_measurement(tree, own("Indentation of the wall"), e.indentation);
         put_measurement(tree, own("Distance from the surface"), e.surface_distance);
         put_measurement(tree, own("Distance from the optic nerve"), e.optic_nerve_distance);
         if (e.fragments) tree.number(Relation::contains, own("Number of separate pieces"), *e.fragments, codes::no_units);
         put_material(tree, e.material);
+        for (const Section& section : e.sections) put_section(tree, section, own("one of the sections"));
         if (!other) tree.code(Relation::contains, own("Type of finding"), own("scleral buckle explant"));
         tree.code(Relation::contains, own("Form of the element"), own(e.form));
         tree.code(Relation::contains, own("Relation to the wall"), own(e.wall_relation));

@@ -8,8 +8,8 @@ void put_interval(ContentTree& tree, const Stated& number, const Code& unit, int
     tree.number(Relation::properties, codes::upper_range, rounded(number.high - number.value, decimals), unit);
 }
 
-std::size_t put_missing(ContentTree& tree, Relation relation, const Code& about, bool attempted, const std::string& why, const ContentTree::Children& more) {
-    return tree.no_number(relation, about, attempted ? codes::value_unknown : codes::measurement_not_attempted, [&] {
+void put_missing(ContentTree& tree, Relation relation, const Code& about, bool attempted, const std::string& why, const ContentTree::Children& more) {
+    tree.no_number(relation, about, attempted ? codes::value_unknown : codes::measurement_not_attempted, [&] {
         if (more) more();
         tree.text(Relation::properties, own("Why there is no value"), why);
     });

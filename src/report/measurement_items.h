@@ -32,21 +32,21 @@ inline constexpr Code unit_code<CubicMillimetrePerYearUnit> = codes::cubic_milli
 /// How far the 95 % interval reaches below and above the value (PS3.16 TID 310). Decimals are those of the value.
 void put_interval(ContentTree& tree, const Stated& number, const Code& unit, int decimals);
 /// The missing number and its reason.
-std::size_t put_missing(ContentTree& tree, Relation relation, const Code& about, bool attempted, const std::string& why, const ContentTree::Children& more);
+void put_missing(ContentTree& tree, Relation relation, const Code& about, bool attempted, const std::string& why, const ContentTree::Children& more);
 
 template <class Unit>
-std::size_t put_measurement(ContentTree& tree, const Code& about, const Measurement<Quantity<Unit>>& m, const std::optional<Stated>& number, const Code& unit,
+void put_measurement(ContentTree& tree, const Code& about, const Measurement<Quantity<Unit>>& m, const std::optional<Stated>& number, const Code& unit,
                             const ContentTree::Children& more = {}, Relation relation = Relation::contains) {
     if (!number) return put_missing(tree, relation, about, !is_not_assessed(m), why_not_stated(m), more);
-    return tree.number(relation, about, number->value, unit, [&] {
+    tree.number(relation, about, number->value, unit, [&] {
         if (more) more();
         put_interval(tree, *number, unit, decimals_of<Unit>);
     });
 }
 
 template <class Unit>
-std::size_t put_measurement(ContentTree& tree, const Code& about, const Measurement<Quantity<Unit>>& m, const ContentTree::Children& more = {}, Relation relation = Relation::contains) {
-    return put_measurement(tree, about, m, stated(m), unit_code<Unit>, more, relation);
+void put_measurement(ContentTree& tree, const Code& about, const Measurement<Quantity<Unit>>& m, const ContentTree::Children& more = {}, Relation relation = Relation::contains) {
+    put_measurement(tree, about, m, stated(m), unit_code<Unit>, more, relation);
 }
 
 /// A number without an interval; nothing where there is none.

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // The measurement groups of a structured report (PS3.16 TID 1411 where a segment shows what was measured, else TID 1501).
+#include <utility>
 #include <vector>
 
 #include "src/report/content_tree.h"
@@ -25,6 +26,9 @@ struct GroupHead {
     std::vector<Code> topography{};
 };
 void put_group(ContentTree& tree, const ReportContext& context, const GroupHead& head, const ContentTree::Children& rest);
+
+/// Category and finding. What fits no explant material may be a growth or an abscess: it is not called an implant. nullptr: of an element no longer seen.
+std::pair<Code, Code> finding_codes(const ElementEntry* element);
 
 void put_element_group(ContentTree& tree, const ReportContext& context, Eye eye, const ElementEntry& element);
 void put_eye_groups(ContentTree& tree, const ReportContext& context, Eye eye);

@@ -19,11 +19,13 @@ namespace {
 
 using enum Relation;
 
+constexpr int series_number = 9200;
+
 /// Language, observer and procedure: TID 1204, 1002 and 1004, CID 100.
 void put_context(ContentTree& tree, const Timepoint& visit) {
     tree.code(concept_modifier, codes::language, codes::english);
     tree.code(observation_context, codes::observer_type, codes::device);
-    tree.uid(observation_context, codes::device_uid, uid_from("perisclera device observer"));
+    tree.uid(observation_context, codes::device_uid, uid_from(device_observer));
     tree.text(observation_context, codes::device_name, model_name);
     tree.text(observation_context, codes::device_manufacturer, manufacturer);
     tree.text(observation_context, codes::device_model, model_name);
@@ -155,7 +157,7 @@ Result<std::string> structured_report_bytes(const ReportModel& model, const Iden
     put_evidence(tree, context, study.study_uid);
     const std::string uid = structured_report_uid(model, visit, now);
     const std::string description = std::string(model.simulated ? "SIMULATED " : "") + "Scleral-buckle explants: measurements (unverified)";
-    return tree.bytes(study, {filed_uid(model, now, "structured report series/" + visit.id), "SR", description, 9801}, {UID_Comprehensive3DSRStorage, uid, 1}, now);
+    return tree.bytes(study, {filed_uid(model, now, "structured report series/" + visit.id), "SR", description, series_number}, {UID_Comprehensive3DSRStorage, uid, 1}, now);
 }
 
 }  // namespace perisclera::report
