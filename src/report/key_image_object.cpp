@@ -72,7 +72,6 @@ void put_derivation(DcmDataset& d, const KeyImage& image, const FiledPicture& pi
     put(d, DCM_ConversionType, "WSD");
     // Burned in are directions, scale, the visit's date and what is shown; nothing that names the patient (PS3.3 C.7.6.1).
     put(d, DCM_BurnedInAnnotation, "NO");
-    put(d, DCM_RecognizableVisualFeatures, "NO");
     put(d, DCM_BodyPartExamined, "EYE");
     put(d, DCM_ImageLaterality, image.eye == Eye::right ? "R" : "L");
     put(d, DCM_PatientOrientation, orientation(image.letters));
