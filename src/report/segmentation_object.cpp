@@ -245,6 +245,7 @@ Result<std::string> segmentation_bytes(const ReportModel& model, const Identity&
     const StudyFiling study = filing_of(identity, series.study_uid);
     object->getStudy().setStudyInstanceUID(text(study.study_uid));
     object->getSeries().setSeriesInstanceUID(text(uids.series_uid));
+    object->getSegmentationSeriesModule().setSeriesNumber(std::to_string(first_series_number + number).c_str());
     DcmDataset d;
     if (status = object->writeDataset(d); status.bad()) return fault(status);
     complete(d, series, ranges);
