@@ -67,18 +67,30 @@ Plane axis_plane(double clock_hour) {
     return {radial, -anterior};
 }
 
+/// A point of a picture, by its pixels.
+EyePoint eye_point(const Plane& plane, report::PixelPoint p) {
+    const EyeVector d = plane.right * (p.x * pixel_mm - half_width_mm) + plane.down * (p.y * pixel_mm - half_width_mm);
+    return {d.x, d.y, d.z};
+}
+
 report::KeyImage picture(const EyeView& view, const ImageSeries& series, Eye eye, const Plane& plane, const std::string& timepoint) {
     const Window window = window_of(view);
     const EyeFrame& frame = view.block.globe().frame;
     report::KeyImage image{timepoint, series.description.series_uid, eye, {}, {}, pixels, pixels, {}, window.low, window.high, Mm(pixel_mm), {}, {}, {}};
     image.values.reserve(pixels * pixels);
-    const auto step = [&](std::size_t k) { return static_cast<double>(k) * pixel_mm - half_width_mm; };
+    const VolumeGeometry& geometry = series.grid().geometry();
+    const double last_slice = geometry.size()[2] - 1.0;
+    double first = last_slice, last = 0.0;   // slices that are sampled
     for (std::size_t y = 0; y < pixels; ++y)
         for (std::size_t x = 0; x < pixels; ++x) {
-            const EyeVector d = plane.right * step(x) + plane.down * step(y);
-            const PatientPoint p = frame.to_patient(EyePoint{d.x, d.y, d.z});
-            image.values.push_back(series.grid().geometry().contains(p) ? series.grid().sample(p) : window.low);
+            const PatientPoint p = frame.to_patient(eye_point(plane, {static_cast<double>(x), static_cast<double>(y)}));
+            const bool shown = geometry.contains(p);
+            image.values.push_back(shown ? series.grid().sample(p) : window.low);
+            if (!shown) continue;
+            const double z = std::clamp(geometry.to_voxel(p).z, 0.0, last_slice);
+            first = std::min(first, std::floor(z)), last = std::max(last, std::ceil(z));
         }
+    for (double z = first; z <= last; z += 1.0) image.slices.push_back(static_cast<std::size_t>(z));
     const PatientVector right = frame.to_patient(plane.right), down = frame.to_patient(plane.down);
     image.letters = {letters_of(-right), letters_of(right), letters_of(-down), letters_of(down)};
     return image;
@@ -89,8 +101,7 @@ void add_outline(report::KeyImage& image, const Plane& plane, const ShareField& 
     field.reserve(pixels * pixels);
     for (std::size_t y = 0; y < pixels; ++y)
         for (std::size_t x = 0; x < pixels; ++x) {
-            const EyeVector d = plane.right * (static_cast<double>(x) * pixel_mm - half_width_mm) + plane.down * (static_cast<double>(y) * pixel_mm - half_width_mm);
-            field.push_back(share.at({d.x, d.y, d.z}));
+            field.push_back(share.at(eye_point(plane, {static_cast<double>(x), static_cast<double>(y)})));
         }
     constexpr std::size_t shortest = 8;  // points; less is noise
     for (const Contour& line : contours(field, pixels, pixels, share.level())) {
@@ -99,6 +110,23 @@ void add_outline(report::KeyImage& image, const Plane& plane, const ShareField& 
         for (const ContourPoint& p : line) outline.points.push_back({p.x, p.y});
         image.outlines.push_back(std::move(outline));
     }
+}
+
+/// The middle of the outlines' points, or of the picture where it has none.
+report::PixelPoint middle_of(const report::KeyImage& image) {
+    report::PixelPoint sum{0.0, 0.0};
+    double points = 0.0;
+    for (const report::Outline& outline : image.outlines)
+        for (const report::PixelPoint& p : outline.points) sum = {sum.x + p.x, sum.y + p.y}, points += 1.0;
+    constexpr double middle = half_width_mm / pixel_mm;
+    return points > 0.0 ? report::PixelPoint{sum.x / points, sum.y / points} : report::PixelPoint{middle, middle};
+}
+
+/// The slice through a point of the eye.
+void name_nearest_slice(report::KeyImage& image, const EyeView& view, const ImageSeries& series, EyePoint point) {
+    if (image.slices.empty()) return;
+    const double z = std::round(series.grid().geometry().to_voxel(view.block.globe().frame.to_patient(point)).z);
+    image.nearest_slice = static_cast<std::size_t>(std::clamp(z, static_cast<double>(image.slices.front()), static_cast<double>(image.slices.back())));
 }
 
 }  // namespace
@@ -116,7 +144,8 @@ std::vector<report::KeyImage> element_images(const AnalysedVisit& analysed, cons
     std::vector<report::KeyImage> images;
     for (const std::size_t v : order) {
         if (images.size() == most_series) break;
-        report::KeyImage image = picture(*views[v], visit.series[views[v]->series], eye, plane, timepoint);
+        const ImageSeries& series = visit.series[views[v]->series];
+        report::KeyImage image = picture(*views[v], series, eye, plane, timepoint);
         image.plane = "plane through the eye's axis at " + one_decimal(hour) + " o'clock";
         if (v == element.element.view) {
             add_outline(image, plane, share, id);
@@ -124,6 +153,8 @@ std::vector<report::KeyImage> element_images(const AnalysedVisit& analysed, cons
         } else {
             image.note = "Same plane of the eye; the outline stays with the series it was measured on.";
         }
+        // The first picture is of the series measured on: where the element lies there, it lies in the eye.
+        name_nearest_slice(image, *views[v], series, eye_point(plane, middle_of(images.empty() ? image : images.front())));
         images.push_back(std::move(image));
     }
     return images;
@@ -134,7 +165,10 @@ std::vector<report::KeyImage> overview_images(const AnalysedVisit& analysed, con
     std::vector<report::KeyImage> images;
     for (const EyeView* view : analysed.views(which)) {
         if (images.size() == most_series) break;
-        report::KeyImage image = picture(*view, visit.series[view->series], eye, axis_plane(3.0), timepoint);
+        const ImageSeries& series = visit.series[view->series];
+        const Plane plane = axis_plane(3.0);
+        report::KeyImage image = picture(*view, series, eye, plane, timepoint);
+        name_nearest_slice(image, *view, series, eye_point(plane, middle_of(image)));
         image.plane = "plane through the eye's axis and its horizontal";
         images.push_back(std::move(image));
     }

@@ -187,7 +187,6 @@ std::vector<SegmentedSeries> segmented_series(const AnalysedVisit& analysed, con
         if (asked_for[which])
             for (const EyeView* view : analysed.views(which))
                 keep(view->series, {SegmentKind::globe, which == 0 ? Eye::right : Eye::left, {}, globe_mask(view->block.globe(), out[view->series].geometry)});
-    std::erase_if(out, [](const SegmentedSeries& s) { return s.segments.empty(); });
     return out;
 }
 

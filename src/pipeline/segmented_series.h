@@ -16,7 +16,7 @@
 
 namespace perisclera {
 
-/// `asked_for`, `names`: of the right and the left eye; names one for each element. Series in the visit's order; one that shows no eye asked for is left out.
+/// `asked_for`, `names`: of the right and the left eye; names one for each element. Series in the visit's order; one that shows no eye asked for has no segments.
 std::vector<report::SegmentedSeries> segmented_series(const AnalysedVisit& analysed, const Visit& visit, std::array<bool, 2> asked_for,
                                                       const std::array<std::vector<std::string>, 2>& names, const std::string& timepoint);
 

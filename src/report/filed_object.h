@@ -19,6 +19,9 @@ inline constexpr const char* model_name = "Perisclera";
 /// Enhanced General Equipment (PS3.3 C.7.5.2) wants one; a program has no number of its own, its version stands for it.
 inline constexpr const char* device_serial_number = program_version.data();
 
+/// The text that the UID of the program as an observer is made of (PS3.16 TID 1004).
+inline constexpr const char* device_observer = "perisclera device observer";
+
 /// One series of ours.
 struct FiledSeries {
     std::string uid, modality, description;   ///< the description is of ours and at most 64 characters long

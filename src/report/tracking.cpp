@@ -24,4 +24,8 @@ Tracking tracking_of_element(const Identity& identity, Eye eye, const std::strin
 
 Tracking tracking_of_globe(const Identity& identity, Eye eye) { return tracking(identity, eye, std::string(name(eye)) + " globe"); }
 
+Tracking tracking_of_muscle(const Identity& identity, Eye eye, MuscleName muscle) {
+    return tracking(identity, eye, std::string(name(eye)) + " " + std::string(name(muscle)) + " rectus muscle");
+}
+
 }  // namespace perisclera::report

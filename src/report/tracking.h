@@ -16,5 +16,6 @@ struct Tracking {
 
 Tracking tracking_of_element(const Identity& identity, Eye eye, const std::string& element_id);
 Tracking tracking_of_globe(const Identity& identity, Eye eye);
+Tracking tracking_of_muscle(const Identity& identity, Eye eye, MuscleName muscle);
 
 }  // namespace perisclera::report
