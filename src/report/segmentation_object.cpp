@@ -20,6 +20,7 @@
 #include "perisclera/dicom/uid.h"
 #include "perisclera/ingest/dicom_values.h"
 #include "src/report/filed_object.h"
+#include "src/report/filing_study.h"
 #include "src/report/tracking.h"
 
 namespace perisclera::report {
@@ -214,16 +215,6 @@ void complete(DcmDataset& d, const SegmentedSeries& series, const std::vector<Ra
         instance->putAndInsertString(DCM_ReferencedSOPClassUID, slice.sop_class_uid.c_str());
         instance->putAndInsertString(DCM_ReferencedSOPInstanceUID, slice.sop_instance_uid.c_str());
     }
-}
-
-StudyFiling filing_of(const Identity& identity, const std::string& study_uid) {
-    for (const StudyFiling& study : identity.studies)
-        if (study.study_uid == study_uid) return study;
-    StudyFiling study;
-    study.study_uid = study_uid;
-    study.patient_name = identity.name;
-    study.patient_id = identity.id;
-    return study;
 }
 
 }  // namespace
