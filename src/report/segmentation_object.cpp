@@ -20,6 +20,7 @@
 #include "perisclera/dicom/uid.h"
 #include "perisclera/ingest/dicom_values.h"
 #include "src/report/filed_object.h"
+#include "src/report/filing_study.h"
 #include "src/report/tracking.h"
 
 namespace perisclera::report {
@@ -141,10 +142,8 @@ OFCondition put_frame(DcmSegmentation& object, const SegmentedSeries& series, Ui
     content.setDimensionIndexValues(segment, 0);
     content.setDimensionIndexValues(position, 1);
     const std::unique_ptr<FGPlanePosPatient> place(FGPlanePosPatient::createMinimal(text(at[0]), text(at[1]), text(at[2])));
-    OFVector<Uint16> frames;
-    if (slice.frames > 1) frames.push_back(static_cast<Uint16>(slice.frame));
     ImageSOPInstanceReferenceMacro* made = nullptr;
-    ImageSOPInstanceReferenceMacro::create(text(slice.sop_class_uid), text(slice.sop_instance_uid), frames, made);
+    ImageSOPInstanceReferenceMacro::create(text(slice.sop_class_uid), text(slice.sop_instance_uid), {}, made);
     const std::unique_ptr<ImageSOPInstanceReferenceMacro> reference(made);
     if (!place || !reference) return EC_InvalidValue;
     OFVector<ImageSOPInstanceReferenceMacro> sources;
@@ -159,23 +158,49 @@ OFCondition put_frame(DcmSegmentation& object, const SegmentedSeries& series, Ui
     if (orientation) groups.push_back(orientation.get());
 
     const auto size = series.geometry.size();
-    const VoxelMask& mask = series.segments[segment - 1u].mask;
-    std::vector<Uint8> pixels(static_cast<std::size_t>(size[0]) * static_cast<std::size_t>(size[1]));
-    if (z >= mask.first[2] && z < mask.first[2] + mask.size[2])
-        for (int y = 0; y < mask.size[1]; ++y) {
-            const auto row = mask.filled.begin() + static_cast<std::ptrdiff_t>((z - mask.first[2]) * mask.size[1] + y) * mask.size[0];
-            std::copy(row, row + mask.size[0], pixels.begin() + static_cast<std::ptrdiff_t>(mask.first[1] + y) * size[0] + mask.first[0]);
-        }
-    return object.addFrame(pixels.data(), segment, groups);
+    std::vector<Uint8> none(static_cast<std::size_t>(size[0]) * static_cast<std::size_t>(size[1]));   // see packed()
+    return object.addFrame(none.data(), segment, groups);
 }
 
-/// What DCMTK's class leaves out: that each voxel of the source is one of ours, and of which instances the frames speak (PS3.3 C.12.2).
-void complete(DcmDataset& d, const SegmentedSeries& series, const std::vector<Range>& ranges) {
-    DcmStack found;
-    while (d.search(DCM_SourceImageSequence, found, ESM_afterStackTop, OFTrue).good()) {
-        auto* sequence = static_cast<DcmSequenceOfItems*>(found.top());
-        for (unsigned long i = 0; i < sequence->card(); ++i) sequence->getItem(i)->putAndInsertString(DCM_SpatialLocationsPreserved, "YES");
+/// The pixels of all frames, bit after bit from the lowest of each byte on, frames sharing a byte where they do not fill it (PS3.5 8.1.1). DCMTK 3.6.7 gets this wrong
+/// where a frame's pixels are no multiple of eight.
+std::vector<Uint8> packed(const SegmentedSeries& series, const std::vector<Range>& ranges) {
+    const auto size = series.geometry.size();
+    const std::size_t frame = static_cast<std::size_t>(size[0]) * static_cast<std::size_t>(size[1]);
+    std::size_t frames = 0, begin = 0;
+    for (const Range& range : ranges) frames += static_cast<std::size_t>(range.count);
+    std::vector<Uint8> bits((frames * frame + 15) / 16 * 2);   // of even length
+    for (std::size_t s = 0; s < ranges.size(); ++s) {
+        const VoxelMask& mask = series.segments[s].mask;
+        std::size_t i = 0;
+        for (int z = 0; z < mask.size[2]; ++z)
+            for (int y = 0; y < mask.size[1]; ++y)
+                for (int x = 0; x < mask.size[0]; ++x) {
+                    if (mask.filled[i++] == 0) continue;
+                    const std::size_t bit = begin + static_cast<std::size_t>(mask.first[2] + z - ranges[s].first) * frame + static_cast<std::size_t>((mask.first[1] + y) * size[0] + mask.first[0] + x);
+                    bits[bit / 8] = static_cast<Uint8>(bits[bit / 8] | (1u << (bit % 8)));
+                }
+        begin += static_cast<std::size_t>(ranges[s].count) * frame;
     }
+    return bits;
+}
+
+/// What DCMTK's classes leave out, refuse or get wrong: the pixels, that each voxel of the source is one of ours, which frame of an enhanced image a frame comes from, and of which
+/// instances all frames speak (PS3.3 C.12.2).
+void complete(DcmDataset& d, const SegmentedSeries& series, const std::vector<Range>& ranges) {
+    long number = 0;
+    for (const Range& range : ranges)
+        for (int z = range.first; z < range.first + range.count; ++z) {
+            const SourceSlice& slice = series.slices[static_cast<std::size_t>(z)];
+            DcmItem *frame = nullptr, *derivation = nullptr, *source = nullptr;
+            d.findOrCreateSequenceItem(DCM_PerFrameFunctionalGroupsSequence, frame, number++);
+            frame->findOrCreateSequenceItem(DCM_DerivationImageSequence, derivation, 0);
+            derivation->findOrCreateSequenceItem(DCM_SourceImageSequence, source, 0);
+            source->putAndInsertString(DCM_SpatialLocationsPreserved, "YES");
+            if (slice.frames > 1) source->putAndInsertString(DCM_ReferencedFrameNumber, std::to_string(slice.frame).c_str());
+        }
+    const std::vector<Uint8> bits = packed(series, ranges);
+    d.putAndInsertUint8Array(DCM_PixelData, bits.data(), static_cast<unsigned long>(bits.size()));
     d.putAndInsertString(DCM_SegmentsOverlap, overlap(series) ? "YES" : "NO");
     std::set<std::string> referenced;
     DcmItem* of_series = nullptr;
@@ -190,16 +215,6 @@ void complete(DcmDataset& d, const SegmentedSeries& series, const std::vector<Ra
         instance->putAndInsertString(DCM_ReferencedSOPClassUID, slice.sop_class_uid.c_str());
         instance->putAndInsertString(DCM_ReferencedSOPInstanceUID, slice.sop_instance_uid.c_str());
     }
-}
-
-StudyFiling filing_of(const Identity& identity, const std::string& study_uid) {
-    for (const StudyFiling& study : identity.studies)
-        if (study.study_uid == study_uid) return study;
-    StudyFiling study;
-    study.study_uid = study_uid;
-    study.patient_name = identity.name;
-    study.patient_id = identity.id;
-    return study;
 }
 
 }  // namespace

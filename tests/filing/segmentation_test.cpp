@@ -103,9 +103,10 @@ std::vector<PatientPoint> centres_of(const SegmentedSeries& series, const report
 
 nlohmann::json truth_of(const fs::path& folder, const std::string& series_uid) {
     std::ifstream file(folder / "truth.json");
-    for (const auto& series : nlohmann::json::parse(file)["timepoints"][0]["series"])
+    const auto all = nlohmann::json::parse(file);
+    for (const auto& series : all["timepoints"][0]["series"])
         if (series["series_uid"] == series_uid) return series;
-    throw std::runtime_error("no such series in truth.json");
+    throw std::runtime_error("no series " + series_uid + " in truth.json");
 }
 
 }  // namespace
@@ -201,6 +202,19 @@ TEST_F(Segmentations, a_globe_has_the_volume_of_the_scenario_on_every_series) {
     const double sphere = 4.0 / 3.0 * std::numbers::pi * 12.0 * 12.0 * 12.0;
     for (const SegmentedSeries& series : patients_.at("sponge").model.segmented)
         EXPECT_NEAR(static_cast<double>(series.segments[2].mask.count()) * series.geometry.voxel_volume_mm3(), sphere, 0.16 * sphere) << series.series_uid;
+}
+
+TEST_F(Segmentations, a_storage_server_gives_back_what_it_was_sent) {
+    std::vector<std::string> files;
+    for (const auto& [name, patient] : patients_)
+        for (const SegmentedSeries& series : patient.model.segmented) files.push_back(filed(name, series).string());
+    std::vector<std::string> send{"/bin/bash", PERISCLERA_SOURCE_DIR "/tests/filing/store_and_fetch.sh", (folder_->path() / "server").string()};
+    std::vector<std::string> compare{"/usr/bin/python3", PERISCLERA_SOURCE_DIR "/tests/filing/compare_data_sets.py", (folder_->path() / "server" / "fetched").string()};
+    for (auto* command : {&send, &compare}) {
+        command->insert(command->end(), files.begin(), files.end());
+        const test::Ended ended = test::run_child(*command);
+        ASSERT_EQ(ended.status, 0) << ended.output_text << ended.error_text;
+    }
 }
 
 TEST_F(Segmentations, the_same_input_and_moment_give_the_same_bytes_and_another_moment_another_object) {
