@@ -9,6 +9,7 @@
 #include <fstream>
 #include <map>
 #include <set>
+#include <stdexcept>
 
 #include <gtest/gtest.h>
 #include <nlohmann/json.hpp>
@@ -52,9 +53,14 @@ struct Filed {
     }
 };
 
+std::vector<report::OutputFile> must_have(Result<std::vector<report::OutputFile>> files) {
+    if (!files) throw std::runtime_error(one_line(files.error()));
+    return std::move(files).value();
+}
+
 Filed filed(test::FiledPatient patient, const fs::path& folder) {
-    const auto rendered = report::render_report(patient.model, patient.identity).value();
-    const auto objects = report::render_dicom(patient.model, patient.identity, rendered, test::some_moment()).value();
+    const auto rendered = must_have(report::render_report(patient.model, patient.identity));
+    const auto objects = must_have(report::render_dicom(patient.model, patient.identity, rendered, test::some_moment()));
     Filed out{std::move(patient), folder};
     for (const auto* files : {&rendered, &objects})
         for (const report::OutputFile& file : *files) {
