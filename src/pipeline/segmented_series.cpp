@@ -100,16 +100,41 @@ VoxelMask filled_from(const FilledBox& box, double level) {
     return trimmed(box, filled);
 }
 
-/// The `count` fullest voxels, none below `least`.
-VoxelMask fullest(const FilledBox& box, std::size_t count, double least) {
-    std::vector<std::size_t> order;
-    for (std::size_t i = 0; i < box.share.size(); ++i)
-        if (static_cast<double>(box.share[i]) >= least) order.push_back(i);
-    count = std::min(count, order.size());
-    std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(count), order.end(),
+/// Takes the `count` fullest of these voxels of a box, all if there are fewer.
+void take_fullest(const FilledBox& box, std::vector<std::size_t> voxels, std::size_t count, std::vector<std::uint8_t>& filled) {
+    count = std::min(count, voxels.size());
+    std::partial_sort(voxels.begin(), voxels.begin() + static_cast<std::ptrdiff_t>(count), voxels.end(),
                       [&](std::size_t a, std::size_t b) { return box.share[a] > box.share[b] || (box.share[a] == box.share[b] && a < b); });
+    for (std::size_t k = 0; k < count; ++k) filled[voxels[k]] = 1;
+}
+
+/// The fullest voxels of a box, as many as `wanted` comes to, none below `least`.
+VoxelMask fullest(const FilledBox& box, double wanted, double least) {
+    std::vector<std::size_t> voxels;
+    for (std::size_t i = 0; i < box.share.size(); ++i)
+        if (static_cast<double>(box.share[i]) >= least) voxels.push_back(i);
     std::vector<std::uint8_t> filled(box.share.size());
-    for (std::size_t k = 0; k < count; ++k) filled[order[k]] = 1;
+    take_fullest(box, std::move(voxels), static_cast<std::size_t>(std::lround(wanted)), filled);
+    return trimmed(box, filled);
+}
+
+/// The same of a band with one section all round: each half hour of the clock gets its part, whatever muscle, lid or bone beside it hide or add there.
+VoxelMask fullest_all_round(const FilledBox& box, const VolumeGeometry& geometry, const EyeFrame& frame, double wanted) {
+    constexpr std::size_t sectors = 24;
+    std::array<std::vector<std::size_t>, sectors> voxels;
+    std::size_t i = 0;
+    for (int z = 0; z < box.size[2]; ++z)
+        for (int y = 0; y < box.size[1]; ++y)
+            for (int x = 0; x < box.size[0]; ++x, ++i) {
+                if (!(box.share[i] > 0.0f)) continue;
+                const EyePoint at = frame.to_eye(geometry.to_patient({static_cast<double>(box.first[0] + x), static_cast<double>(box.first[1] + y), static_cast<double>(box.first[2] + z)}));
+                voxels[std::min(sectors - 1, static_cast<std::size_t>(clock_of(at).hours() * 2.0))].push_back(i);
+            }
+    std::vector<std::uint8_t> filled(box.share.size());
+    for (std::size_t k = 0; k < sectors; ++k) {
+        const auto up_to = [&](std::size_t sector) { return std::lround(wanted * static_cast<double>(sector) / static_cast<double>(sectors)); };
+        take_fullest(box, std::move(voxels[k]), static_cast<std::size_t>(up_to(k + 1) - up_to(k)), filled);
+    }
     return trimmed(box, filled);
 }
 
@@ -131,8 +156,9 @@ VoxelMask element_mask(const AnalysedElement& element, const PolarBlock& measure
     sample(box, geometry, [&](PatientPoint p) { return share.at(frame.to_eye(p)); });
     const auto* volume = element.measured.volume.measured();
     if (volume == nullptr) return filled_from(box, share.level());
-    const double wanted = volume->value().value() * std::clamp(shown / all, 0.0, 1.0) / geometry.voxel_volume_mm3();
-    return fullest(box, static_cast<std::size_t>(std::lround(wanted)), least_share * share.level());
+    const double wanted = volume->value().value() / geometry.voxel_volume_mm3();
+    if (element.element.found.closed_ring && element.element.found.thinner_than_blur) return fullest_all_round(box, geometry, frame, wanted);
+    return fullest(box, wanted * std::clamp(shown / all, 0.0, 1.0), least_share * share.level());
 }
 
 VoxelMask globe_mask(const Globe& globe, const VolumeGeometry& geometry) {

@@ -53,6 +53,8 @@ inline constexpr Code temporal_offset{"128740", "DCM", "Longitudinal Temporal Of
 inline constexpr Code baseline{"121079", "DCM", "Baseline"};
 inline constexpr Code referenced_segment{"121191", "DCM", "Referenced Segment"}, source_series{"121232", "DCM", "Source series for segmentation"};
 
+inline constexpr Code edge_detection{"123103", "DCM", "Edge Detection"}, neighborhood_analysis{"123101", "DCM", "Neighborhood Analysis"};
+
 inline constexpr Code of_interest{"113000", "DCM", "Of Interest"}, key_object_description{"113012", "DCM", "Key Object Description"};
 inline constexpr Code source_image{"121322", "DCM", "Source image for image processing operation"}, multiplanar{"113072", "DCM", "Multiplanar reformatting"};
 

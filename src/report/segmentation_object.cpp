@@ -19,8 +19,11 @@
 #include "perisclera/dicom/part10.h"
 #include "perisclera/dicom/uid.h"
 #include "perisclera/ingest/dicom_values.h"
+#include "perisclera/report/wording.h"
+#include "src/report/codes.h"
 #include "src/report/filed_object.h"
 #include "src/report/filing_study.h"
+#include "src/report/report_groups.h"
 #include "src/report/tracking.h"
 
 namespace perisclera::report {
@@ -45,33 +48,49 @@ void colour(DcmSegment& segment, const Colour& c) {
     segment.setRecommendedDisplayCIELabValue(scaled(c.lightness / 100.0), scaled((c.a + 128.0) / 255.0), scaled((c.b + 128.0) / 255.0));
 }
 
-CodeSequenceMacro side(Eye eye) { return eye == Eye::right ? CodeSequenceMacro("24028007", "SCT", "Right") : CodeSequenceMacro("7771000", "SCT", "Left"); }
-
-/// The owner takes a copy on the heap, as DCMTK's lists do.
-CodeSequenceMacro* kept(const CodeSequenceMacro& code) { return std::make_unique<CodeSequenceMacro>(code).release(); }
-
-std::string label_of(const Segment& segment) {
-    return segment.kind == SegmentKind::globe ? std::string(segment.eye == Eye::right ? "Right" : "Left") + " globe" : "Explant " + segment.element_id;
+CodeSequenceMacro macro(const Code& code) {
+    return {OFString(code.value.data(), code.value.size()), OFString(code.scheme.data(), code.scheme.size()), OFString(code.meaning.data(), code.meaning.size())};
 }
 
-/// Described, and owned by whoever asks; null where DCMTK refuses it.
-std::unique_ptr<DcmSegment> described(const Segment& segment, const Identity& identity, std::size_t elements_before) {
+/// The owner takes a copy on the heap, as DCMTK's lists do.
+CodeSequenceMacro* side(Eye eye) { return std::make_unique<CodeSequenceMacro>(macro(eye == Eye::right ? codes::right : codes::left)).release(); }
+
+const ElementEntry* entry_of(const ReportModel& model, const SegmentedSeries& series, const Segment& segment) {
+    for (const Timepoint& visit : model.timepoints)
+        if (visit.id == series.timepoint_id) return find_element(visit, segment.eye, segment.element_id);
+    return nullptr;
+}
+
+/// What the receiver shows; the description says what was done.
+struct Words {
+    std::string label, description;
+    Code category, type;
+};
+
+Words words_of(const ReportModel& model, const SegmentedSeries& series, const Segment& segment) {
+    if (segment.kind == SegmentKind::globe)
+        return {std::string(segment.eye == Eye::right ? "Right" : "Left") + " globe", "The globe to its outer surface, as fitted to the wall away from what indents it. Unverified machine output.",
+                codes::anatomical_structure, codes::eyeball};
+    const auto [category, type] = finding_codes(entry_of(model, series, segment));
+    return {(type.value == codes::implant.value ? "Explant " : "Finding ") + segment.element_id,
+            "Of all voxels those that lie most within the element, as many as come nearest to its measured volume. Unverified machine output.", category, type};
+}
+
+/// Owned by whoever asks; null where DCMTK refuses it.
+std::unique_ptr<DcmSegment> described(const Segment& segment, const Words& words, const Identity& identity, std::size_t elements_before) {
     const bool globe = segment.kind == SegmentKind::globe;
-    const CodeSequenceMacro structure("123037004", "SCT", "Anatomical Structure"), object("260787004", "SCT", "Physical object");
-    const CodeSequenceMacro eyeball("79652003", "SCT", "Eyeball"), implant("40388003", "SCT", "Implant");
     const char* const algorithm = globe ? globe_algorithm : element_algorithm;
     DcmSegment* made = nullptr;
-    DcmSegment::create(made, label_of(segment).c_str(), globe ? structure : object, globe ? eyeball : implant, DcmSegTypes::SAT_AUTOMATIC, algorithm);
+    DcmSegment::create(made, words.label.c_str(), macro(words.category), macro(words.type), DcmSegTypes::SAT_AUTOMATIC, algorithm);
     std::unique_ptr<DcmSegment> out(made);
     if (!out) return out;
-    out->setSegmentDescription(globe ? "The globe to its outer surface, as fitted to the wall away from what indents it. Unverified machine output."
-                                     : "Scleral explant. Of all voxels those that lie most within the element, as many as come nearest to its measured volume. Unverified machine output.");
-    out->getSegmentedPropertyTypeModifierCode().push_back(kept(side(segment.eye)));
+    out->setSegmentDescription(words.description.c_str());
+    out->getSegmentedPropertyTypeModifierCode().push_back(side(segment.eye));
     GeneralAnatomyMacro& place = out->getGeneralAnatomyCode();
-    place.getAnatomicRegion() = globe ? eyeball : CodeSequenceMacro("18619003", "SCT", "Sclera");
-    place.getAnatomicRegionModifier().push_back(kept(side(segment.eye)));
+    place.getAnatomicRegion() = macro(globe ? codes::eyeball : codes::sclera);
+    place.getAnatomicRegionModifier().push_back(side(segment.eye));
     AlgorithmIdentificationMacro how;
-    how.getAlgorithmFamilyCode() = globe ? CodeSequenceMacro("123103", "DCM", "Edge Detection") : CodeSequenceMacro("123101", "DCM", "Neighborhood Analysis");
+    how.getAlgorithmFamilyCode() = macro(globe ? codes::edge_detection : codes::neighborhood_analysis);
     how.setAlgorithmName(algorithm);
     how.setAlgorithmVersion(OFString(program_version.data(), program_version.size()));
     how.setAlgorithmSource(manufacturer);
@@ -247,7 +266,7 @@ Result<std::string> segmentation_bytes(const ReportModel& model, const Identity&
     const bool own_orientation = !one_orientation(series);
     std::size_t elements = 0;
     for (std::size_t s = 0; s < series.segments.size() && status.good(); ++s) {
-        std::unique_ptr<DcmSegment> segment = described(series.segments[s], identity, elements);
+        std::unique_ptr<DcmSegment> segment = described(series.segments[s], words_of(model, series, series.segments[s]), identity, elements);
         elements += series.segments[s].kind == SegmentKind::element;
         Uint16 assigned = 0;
         status = segment ? object->addSegment(segment.get(), assigned) : EC_InvalidValue;
@@ -264,7 +283,7 @@ Result<std::string> segmentation_bytes(const ReportModel& model, const Identity&
     DcmDataset d;
     if (status = object->writeDataset(d); status.bad()) return fault(status);
     complete(d, series, ranges);
-    put_common_modules(d, study, {uids.series_uid, "SEG", "Perisclera: explants and globes, segmented", first_series_number + number}, {UID_SegmentationStorage, uids.sop_instance_uid, 1}, now);
+    put_common_modules(d, study, {uids.series_uid, "SEG", std::string(model.simulated ? "SIMULATED " : "") + "Scleral-buckle explants: segmentation (unverified)", first_series_number + number}, {UID_SegmentationStorage, uids.sop_instance_uid, 1}, now);
     return part10_bytes(d);
 }
 

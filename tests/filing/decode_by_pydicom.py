@@ -9,6 +9,7 @@ import sys
 
 import numpy
 import pydicom
+from pydicom.sr.codedict import Code, codes
 
 
 def sources_of(paths):
@@ -29,6 +30,23 @@ def sources_of(paths):
     return sources
 
 
+def check_segments(data):
+    """What a receiver needs to know of each: codes of PS3.16 CID 7150, 7151 and 244 as pydicom lists them, and under which name it is followed."""
+    for number, segment in enumerate(data.SegmentSequence, 1):
+        assert segment.SegmentNumber == number and segment.SegmentAlgorithmType == "AUTOMATIC"
+        kind = segment.SegmentedPropertyTypeCodeSequence[0]
+        side = kind.SegmentedPropertyTypeModifierCodeSequence[0]
+        category, region = segment.SegmentedPropertyCategoryCodeSequence[0], segment.AnatomicRegionSequence[0]
+        globe = segment.TrackingID.endswith("globe")
+        assert Code(kind.CodeValue, "SCT", "") == (codes.SCT.Eyeball if globe else codes.SCT.Implant)
+        assert category.CodeValue == (codes.cid7150.AnatomicalStructure if globe else codes.cid7150.PhysicalObject).value
+        right = segment.TrackingID.upper().startswith("R")
+        for given in (side, region.AnatomicRegionModifierSequence[0]):
+            assert Code(given.CodeValue, "SCT", "") == (codes.SCT.Right if right else codes.SCT.Left)
+        assert segment.TrackingUID.is_valid and len(segment.RecommendedDisplayCIELabValue) == 3
+        assert segment.SegmentationAlgorithmIdentificationSequence[0].AlgorithmVersion == data.SoftwareVersions
+
+
 def texts(values):
     return [str(value.original_string if hasattr(value, "original_string") else value) for value in values]
 
@@ -47,6 +65,7 @@ def main(segmentation, voxels, images):
     assert set(numpy.unique(pixels)) <= {0, 1} and len(pixels) == data.NumberOfFrames
     shared = data.SharedFunctionalGroupsSequence[0]
     referenced = {item.ReferencedSOPInstanceUID for item in data.ReferencedSeriesSequence[0].ReferencedInstanceSequence}
+    check_segments(data)
     shown = set()
     places = collections.defaultdict(list)
     overlap = collections.Counter()
