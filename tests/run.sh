@@ -24,6 +24,7 @@ mkdir -p "$build"
 build=$(cd "$build" && pwd)
 bash "$source_folder/.ci/fetch_test_data.sh" "$build/test_data"
 bash "$source_folder/.ci/fetch_fhir_validator.sh" "$build/test_data"
+bash "$source_folder/.ci/fetch_dcmjs.sh" "$build/test_data"
 export PERISCLERA_TEST_DATA=$build/test_data
 export PERISCLERA_REQUIRE_TEST_DATA=1    # from here on a test without these images fails instead of skipping
 export PERISCLERA_SHARED_DATA=${PERISCLERA_SHARED_DATA:-$source_folder/../shared/data}

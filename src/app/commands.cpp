@@ -9,6 +9,7 @@
 #include <sstream>
 #include <thread>
 
+#include "clock.h"
 #include "interruption.h"
 #include "perisclera/assemble/load_patient.h"
 #include "perisclera/assemble/survey.h"
@@ -17,6 +18,7 @@
 #include "perisclera/ingest/file_set.h"
 #include "perisclera/pipeline/identify.h"
 #include "perisclera/report/json.h"
+#include "perisclera/report/render_dicom.h"
 #include "perisclera/report/render_report.h"
 #include "perisclera/report/survey_json.h"
 #include "perisclera/report/wording.h"
@@ -165,8 +167,11 @@ int identify_command(const Options& options, bool track, const Console& console)
     for (const Visit& visit : patient.value().visits) identity.studies.insert(identity.studies.end(), visit.studies.begin(), visit.studies.end());
     const auto files = report::render_report(model, identity, options.with_identity ? report::FhirPatient::named : report::FhirPatient::pseudonym);
     if (!files) return console.fail(files.error());
-    for (const report::OutputFile& file : files.value())
-        if (const Result<Done> written = out.value().write(file.path, file.bytes); !written) return console.fail(written.error());
+    const auto filed = report::render_dicom(model, identity, files.value(), moment_of_filing());
+    if (!filed) return console.fail(filed.error());
+    for (const auto* some : {&files.value(), &filed.value()})
+        for (const report::OutputFile& file : *some)
+            if (const Result<Done> written = out.value().write(file.path, file.bytes); !written) return console.fail(written.error());
     // Before the folder is moved into place: when this fails, that is left as it was.
     if (const int status = console.result(options.json ? report::to_json(model) : summary(model, options.out)); status != 0) return status;
     if (const auto error = commit(out.value())) return console.fail(*error);

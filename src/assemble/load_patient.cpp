@@ -62,7 +62,7 @@ Result<ImageSeries> load_series(const CatalogueSeries& series, int threads) {
     SeriesDescription description = series.description;
     for (std::string& words : in_words(read.value())) description.problems.push_back(std::move(words));
     std::vector<SourceSlice> slices;
-    for (const SliceHeader& s : stack.slices()) slices.push_back({s.sop_class_uid, s.sop_instance_uid, s.frame + 1, s.frames});
+    for (const SliceHeader& s : stack.slices()) slices.push_back({s.sop_class_uid, s.sop_instance_uid, s.frame + 1, s.frames, s.plane});
     if (description.modality == Modality::ct) return ImageSeries{std::move(description), CtVolume(std::move(grid)), std::move(slices)};
     return ImageSeries{std::move(description), MrVolume(std::move(grid)), std::move(slices)};
 }

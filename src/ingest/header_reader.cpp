@@ -102,6 +102,7 @@ std::optional<Error> HeaderReader::geometry() {
     if (!position || std::any_of(position->begin(), position->end(), [](double p) { return std::abs(p) > 1e5; }))
         return fail(ErrorCode::bad_position, "ImagePositionPatient is missing or not three numbers");
     g.position = {(*position)[0], (*position)[1], (*position)[2]};
+    slice_.plane = {attributes_.text(image_position), attributes_.text(image_orientation), attributes_.text(pixel_spacing), attributes_.text(slice_thickness)};
     return {};
 }
 

@@ -13,6 +13,7 @@
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
 #include "report_filling.h"
+#include "segmented_series.h"
 
 namespace perisclera {
 
@@ -252,6 +253,8 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
                 auto images = images_of(named, visit, eye, point.id);
                 std::move(images.begin(), images.end(), std::back_inserter(model.key_images));
             }
+        auto segmented = segmented_series(named.analysed, visit, {asked_for(Eye::right), asked_for(Eye::left)}, named.names, point.id);
+        std::move(segmented.begin(), segmented.end(), std::back_inserter(model.segmented));
         model.timepoints.push_back(std::move(point));
         visits.push_back(std::move(named));
     }

@@ -8,6 +8,7 @@
 #include <numbers>
 
 #include "perisclera/image/contour.h"
+#include "share_field.h"
 
 namespace perisclera {
 
@@ -48,43 +49,6 @@ Window window_of(const EyeView& view) {
     return {0.0f, std::max(1.0f, sample[static_cast<std::size_t>(k)] * 1.05f)};
 }
 
-/// Share of the element at a point of the eye, by the nearest cell in height and linear in clock and polar angle.
-class ShareField {
-public:
-    ShareField(const PolarBlock& block, const FoundElement& element) : block_(block), share_(PolarBlock::cell_count, 0.0f) {
-        for (const ElementCell& c : element.cells) share_[c.index] = c.share, most_ = std::max(most_, c.share);
-    }
-    /// Half the element's own level: thin elements never fill a cell.
-    [[nodiscard]] double level() const { return 0.5 * static_cast<double>(std::min(most_, 1.0f)); }
-    [[nodiscard]] float at(EyePoint p) const {
-        const double clock = clock_of(p).hours() * 10.0, polar = (polar_angle(p) - PolarBlock::polar_first) / PolarBlock::polar_step;
-        if (polar < 0.0 || polar > PolarBlock::polar_count - 1.0) return 0.0f;
-        const double r = std::sqrt(p.x * p.x + p.y * p.y + p.z * p.z);
-        const auto at_cell = [&](int c, int q, double weight, double& sum) {
-            c = (c + PolarBlock::clock_count) % PolarBlock::clock_count;
-            q = std::clamp(q, 0, PolarBlock::polar_count - 1);
-            const double h = (r - block_.outer_radius_mm(c, q) - PolarBlock::height_first_mm) / PolarBlock::height_step_mm;
-            if (h < 0.0 || h > PolarBlock::height_count - 1.0) return;
-            const int low = std::min(static_cast<int>(h), PolarBlock::height_count - 2);
-            const double f = h - low;
-            sum += weight * ((1.0 - f) * static_cast<double>(share_[PolarBlock::index(c, q, low)]) + f * static_cast<double>(share_[PolarBlock::index(c, q, low + 1)]));
-        };
-        const int c0 = static_cast<int>(std::floor(clock)), p0 = static_cast<int>(std::floor(polar));
-        const double fc = clock - c0, fp = polar - p0;
-        double sum = 0.0;
-        at_cell(c0, p0, (1 - fc) * (1 - fp), sum);
-        at_cell(c0 + 1, p0, fc * (1 - fp), sum);
-        at_cell(c0, p0 + 1, (1 - fc) * fp, sum);
-        at_cell(c0 + 1, p0 + 1, fc * fp, sum);
-        return static_cast<float>(sum);
-    }
-
-private:
-    const PolarBlock& block_;
-    std::vector<float> share_;
-    float most_ = 0.0f;
-};
-
 /// Directions of a picture's right and down borders in the eye's frame, for the plane through the axis at a clock position:
 /// horizontal planes are shown from below with anterior up, vertical ones from the patient's left with anterior on the left.
 struct Plane {
@@ -103,18 +67,30 @@ Plane axis_plane(double clock_hour) {
     return {radial, -anterior};
 }
 
+/// A point of a picture, by its pixels.
+EyePoint eye_point(const Plane& plane, report::PixelPoint p) {
+    const EyeVector d = plane.right * (p.x * pixel_mm - half_width_mm) + plane.down * (p.y * pixel_mm - half_width_mm);
+    return {d.x, d.y, d.z};
+}
+
 report::KeyImage picture(const EyeView& view, const ImageSeries& series, Eye eye, const Plane& plane, const std::string& timepoint) {
     const Window window = window_of(view);
     const EyeFrame& frame = view.block.globe().frame;
     report::KeyImage image{timepoint, series.description.series_uid, eye, {}, {}, pixels, pixels, {}, window.low, window.high, Mm(pixel_mm), {}, {}, {}};
     image.values.reserve(pixels * pixels);
-    const auto step = [&](std::size_t k) { return static_cast<double>(k) * pixel_mm - half_width_mm; };
+    const VolumeGeometry& geometry = series.grid().geometry();
+    const double last_slice = geometry.size()[2] - 1.0;
+    double first = last_slice, last = 0.0;   // slices that are sampled
     for (std::size_t y = 0; y < pixels; ++y)
         for (std::size_t x = 0; x < pixels; ++x) {
-            const EyeVector d = plane.right * step(x) + plane.down * step(y);
-            const PatientPoint p = frame.to_patient(EyePoint{d.x, d.y, d.z});
-            image.values.push_back(series.grid().geometry().contains(p) ? series.grid().sample(p) : window.low);
+            const PatientPoint p = frame.to_patient(eye_point(plane, {static_cast<double>(x), static_cast<double>(y)}));
+            const bool shown = geometry.contains(p);
+            image.values.push_back(shown ? series.grid().sample(p) : window.low);
+            if (!shown) continue;
+            const double z = std::clamp(geometry.to_voxel(p).z, 0.0, last_slice);
+            first = std::min(first, std::floor(z)), last = std::max(last, std::ceil(z));
         }
+    for (double z = first; z <= last; z += 1.0) image.slices.push_back(static_cast<std::size_t>(z));
     const PatientVector right = frame.to_patient(plane.right), down = frame.to_patient(plane.down);
     image.letters = {letters_of(-right), letters_of(right), letters_of(-down), letters_of(down)};
     return image;
@@ -125,8 +101,7 @@ void add_outline(report::KeyImage& image, const Plane& plane, const ShareField& 
     field.reserve(pixels * pixels);
     for (std::size_t y = 0; y < pixels; ++y)
         for (std::size_t x = 0; x < pixels; ++x) {
-            const EyeVector d = plane.right * (static_cast<double>(x) * pixel_mm - half_width_mm) + plane.down * (static_cast<double>(y) * pixel_mm - half_width_mm);
-            field.push_back(share.at({d.x, d.y, d.z}));
+            field.push_back(share.at(eye_point(plane, {static_cast<double>(x), static_cast<double>(y)})));
         }
     constexpr std::size_t shortest = 8;  // points; less is noise
     for (const Contour& line : contours(field, pixels, pixels, share.level())) {
@@ -135,6 +110,23 @@ void add_outline(report::KeyImage& image, const Plane& plane, const ShareField& 
         for (const ContourPoint& p : line) outline.points.push_back({p.x, p.y});
         image.outlines.push_back(std::move(outline));
     }
+}
+
+/// The middle of the outlines' points, or of the picture where it has none.
+report::PixelPoint middle_of(const report::KeyImage& image) {
+    report::PixelPoint sum{0.0, 0.0};
+    double points = 0.0;
+    for (const report::Outline& outline : image.outlines)
+        for (const report::PixelPoint& p : outline.points) sum = {sum.x + p.x, sum.y + p.y}, points += 1.0;
+    constexpr double middle = half_width_mm / pixel_mm;
+    return points > 0.0 ? report::PixelPoint{sum.x / points, sum.y / points} : report::PixelPoint{middle, middle};
+}
+
+/// The slice through a point of the eye.
+void name_nearest_slice(report::KeyImage& image, const EyeView& view, const ImageSeries& series, EyePoint point) {
+    if (image.slices.empty()) return;
+    const double z = std::round(series.grid().geometry().to_voxel(view.block.globe().frame.to_patient(point)).z);
+    image.nearest_slice = static_cast<std::size_t>(std::clamp(z, static_cast<double>(image.slices.front()), static_cast<double>(image.slices.back())));
 }
 
 }  // namespace
@@ -152,7 +144,8 @@ std::vector<report::KeyImage> element_images(const AnalysedVisit& analysed, cons
     std::vector<report::KeyImage> images;
     for (const std::size_t v : order) {
         if (images.size() == most_series) break;
-        report::KeyImage image = picture(*views[v], visit.series[views[v]->series], eye, plane, timepoint);
+        const ImageSeries& series = visit.series[views[v]->series];
+        report::KeyImage image = picture(*views[v], series, eye, plane, timepoint);
         image.plane = "plane through the eye's axis at " + one_decimal(hour) + " o'clock, " + quadrant_in_words(ClockPosition(hour), eye);
         if (v == element.element.view) {
             add_outline(image, plane, share, id);
@@ -160,6 +153,8 @@ std::vector<report::KeyImage> element_images(const AnalysedVisit& analysed, cons
         } else {
             image.note = "Same plane of the eye; the outline stays with the series it was measured on.";
         }
+        // The first picture is of the series measured on: where the element lies there, it lies in the eye.
+        name_nearest_slice(image, *views[v], series, eye_point(plane, middle_of(images.empty() ? image : images.front())));
         images.push_back(std::move(image));
     }
     return images;
@@ -170,7 +165,10 @@ std::vector<report::KeyImage> overview_images(const AnalysedVisit& analysed, con
     std::vector<report::KeyImage> images;
     for (const EyeView* view : analysed.views(which)) {
         if (images.size() == most_series) break;
-        report::KeyImage image = picture(*view, visit.series[view->series], eye, axis_plane(3.0), timepoint);
+        const ImageSeries& series = visit.series[view->series];
+        const Plane plane = axis_plane(3.0);
+        report::KeyImage image = picture(*view, series, eye, plane, timepoint);
+        name_nearest_slice(image, *view, series, eye_point(plane, middle_of(image)));
         image.plane = "plane through the eye's axis and its horizontal";
         images.push_back(std::move(image));
     }

@@ -220,4 +220,22 @@ Result<std::string> Canvas::pdf() {
     return surface_->written;
 }
 
+Result<GreyPixels> grey_pixels(const std::string& png) {
+    Source source{&png};
+    const Handle<cairo_surface_t> image(cairo_image_surface_create_from_png_stream(supply, &source));
+    if (const cairo_status_t status = cairo_surface_status(image.get()); status != CAIRO_STATUS_SUCCESS) return failed(status);
+    GreyPixels out{cairo_image_surface_get_width(image.get()), cairo_image_surface_get_height(image.get()), {}};
+    const unsigned char* bytes = cairo_image_surface_get_data(image.get());
+    const int stride = cairo_image_surface_get_stride(image.get());
+    for (int y = 0; y < out.height; ++y) {
+        const auto* row = reinterpret_cast<const std::uint32_t*>(bytes + static_cast<std::ptrdiff_t>(y) * stride);
+        for (int x = 0; x < out.width; ++x) {
+            const std::uint32_t grey = row[x] & 0xFFu;
+            if ((row[x] & 0xFFFFFFu) != grey * 0x010101u) return Error{ErrorCode::internal_fault, "a picture is not drawn in greys", "report", "report this fault"};
+            out.bytes.push_back(static_cast<std::uint8_t>(grey));
+        }
+    }
+    return out;
+}
+
 }  // namespace perisclera::report

@@ -56,4 +56,12 @@ private:
     std::unique_ptr<Surface> surface_;
 };
 
+/// A picture's grey bytes, row after row.
+struct GreyPixels {
+    int width, height;
+    std::vector<std::uint8_t> bytes;
+};
+/// Of a PNG drawn in greys. Error: internal_fault where it cannot be read or holds a colour.
+Result<GreyPixels> grey_pixels(const std::string& png);
+
 }  // namespace perisclera::report

@@ -5,6 +5,8 @@
 #include <nlohmann/json.hpp>
 
 #include "perisclera/report/mechanisms.h"
+#include "src/report/rounding.h"
+#include "src/report/warning_words.h"
 
 namespace perisclera::report {
 
@@ -12,52 +14,21 @@ namespace {
 
 using Json = nlohmann::ordered_json;
 
-double rounded(double value, int decimals) {
-    const double scale = std::pow(10.0, decimals);
-    const double r = std::round(value * scale) / scale;
-    return r == 0.0 ? 0.0 : r;  // no "-0.0"
-}
-
 Json number(double value, int decimals) { return std::isfinite(value) ? Json(rounded(value, decimals)) : Json(nullptr); }
 
-template <class Unit>
-constexpr int decimals_of = 2;
-template <>
-constexpr int decimals_of<CubicMillimetreUnit> = 1;
-template <>
-constexpr int decimals_of<HounsfieldUnit> = 1;
-template <>
-constexpr int decimals_of<HounsfieldMillimetreUnit> = 1;
-template <>
-constexpr int decimals_of<PercentUnit> = 1;
-template <>
-constexpr int decimals_of<FractionUnit> = 4;
-template <>
-constexpr int decimals_of<StatedUnit> = 4;
-constexpr int hour_decimals = decimals_of<ClockHourUnit>;
-constexpr int direction_decimals = 6;
-constexpr int probability_decimals = 4;
-
-Json unmeasured(const std::string& why) { return {{"value", nullptr}, {"why", why.empty() ? "no reason given" : why}}; }
-
-/// Every number moved by `shift` before it is rounded.
-template <class Unit>
-Json quantity(const Measurement<Quantity<Unit>>& m, double shift = 0.0) {
-    const auto* measured = m.measured();
-    if (!measured) return unmeasured(m.unmeasured()->why);
-    const double value = measured->value().value(), low = measured->low().value(), high = measured->high().value();
-    if (!std::isfinite(value) || !std::isfinite(low) || !std::isfinite(high)) return unmeasured("no finite interval");
-    const int d = decimals_of<Unit>;
-    return {{"value", rounded(value + shift, d)}, {"ci95", {rounded(low + shift, d), rounded(high + shift, d)}}};
+/// `m` and the value and interval to be stated of it.
+template <class Q>
+Json quantity(const Measurement<Q>& m, const std::optional<Stated>& s) {
+    if (!s) return {{"value", nullptr}, {"why", why_not_stated(m)}};
+    return {{"value", s->value}, {"ci95", {s->low, s->high}}};
 }
 
-/// The multiple of 12 that brings these hours into [0, 12) once they are rounded.
-double wrap_shift(double hours) { return std::isfinite(hours) ? -12.0 * std::floor(rounded(hours, hour_decimals) / 12.0) : 0.0; }
-
-Json position(const Measurement<ClockHours>& m) {
-    const auto* measured = m.measured();
-    return quantity(m, measured ? wrap_shift(measured->value().value()) : 0.0);
+template <class Q>
+Json quantity(const Measurement<Q>& m) {
+    return quantity(m, stated(m));
 }
+
+Json position(const Measurement<ClockHours>& m) { return quantity(m, stated_position(m)); }
 
 Json hour(ClockPosition p) { return number(p.hours() + wrap_shift(p.hours()), hour_decimals); }
 Json hour(const std::optional<ClockPosition>& p) { return p ? hour(*p) : Json(nullptr); }
@@ -279,13 +250,7 @@ Json options(const std::vector<Option>& chosen) {
     return out;
 }
 
-Json warning(const Error& w) {
-    std::string text = w.what;
-    for (const std::string& part : {w.where, w.hint}) {
-        if (!part.empty()) text += ": " + part;
-    }
-    return {{"code", name(w.code)}, {"text", text}};
-}
+Json warning(const Error& w) { return {{"code", name(w.code)}, {"text", warning_in_words(w)}}; }
 
 template <class Term>
 Json word(const std::optional<Term>& term) {

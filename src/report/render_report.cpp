@@ -8,17 +8,12 @@
 #include "perisclera/report/figures.h"
 #include "perisclera/report/html.h"
 #include "perisclera/report/json.h"
+#include "src/report/figure_path.h"
 #include "src/report/pdf.h"
 
 namespace perisclera::report {
 
 namespace {
-
-/// "figures/03-right-t2-plain.png": number, eye and visit, nothing of the patient.
-std::string figure_path(std::size_t number, const KeyImage& image, std::string_view kind) {
-    return "figures/" + std::string(number < 10 ? "0" : "") + std::to_string(number) + "-" + std::string(name(image.eye)) + "-" + image.timepoint_id + "-" +
-           std::string(kind) + ".png";
-}
 
 std::ptrdiff_t visit_number(const ReportModel& model, const KeyImage& image) {
     const auto& visits = model.timepoints;

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // A word of its own in every attribute of text that DICOM's data dictionary (PS3.6, as DCMTK carries it) has, in every file of a patient:
-// none of them may stand in anything the program prints or writes, but for the patient's name and ID in the header of page and PDF.
+// none of them may stand in anything the program prints or writes, but for the patient's name and ID in the header of page and PDF, and what DICOM objects are filed under.
 #include <dcmtk/config/osconfig.h>
 // osconfig.h comes first by the library's rule.
 #include <dcmtk/dcmdata/dcdeftag.h>
@@ -100,6 +100,9 @@ protected:
     static inline std::unique_ptr<TestFolder> folder_;
     static inline Ended identified_;
     const std::set<std::string> name_and_id_{planted(DCM_PatientName), planted(DCM_PatientID)};
+    /// Patient and General Study modules, as docs/conformance.md lists what is copied.
+    const std::set<std::string> filed_under_{planted(DCM_PatientName),     planted(DCM_PatientID),       planted(DCM_IssuerOfPatientID),   planted(DCM_StudyID),
+                                             planted(DCM_AccessionNumber), planted(DCM_ReferringPhysicianName), planted(DCM_StudyDescription)};
 };
 
 }  // namespace
@@ -123,15 +126,21 @@ TEST_F(Identity, nothing_printed_holds_a_planted_word) {
 }
 
 TEST_F(Identity, no_file_or_its_name_holds_a_planted_word_but_the_header_of_page_and_pdf) {
-    std::size_t files = 0;
+    std::size_t files = 0, objects = 0;
     for (const auto& [name, bytes] : contents_of(out())) {
         ++files;
         EXPECT_EQ(words_in(name.string()), std::set<std::string>{});
-        if (*name.begin() == "dicom") continue;  // copied from the source, to be filed with the patient
+        if (*name.lexically_relative(out()).begin() == "dicom") {  // to be filed with the patient: what the archive files the study under is copied, and no other text
+            ++objects;
+            for (const std::string& word : words_in(bytes)) EXPECT_TRUE(filed_under_.contains(word)) << name << " holds " << word;
+            EXPECT_TRUE(words_in(bytes).contains(planted(DCM_PatientName))) << name;
+            continue;
+        }
         const bool page = name.filename() == "report.html", pdf = name.filename() == "report.pdf";
         EXPECT_EQ(words_in(pdf ? all_text_of_pdf(out() / name) : bytes), page || pdf ? name_and_id_ : std::set<std::string>{}) << name;
     }
     EXPECT_GE(files, 5U);
+    EXPECT_GE(objects, 5U);
 }
 
 TEST_F(Identity, fhir_holds_name_and_number_where_it_is_asked_to_and_nothing_else) {

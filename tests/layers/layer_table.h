@@ -28,7 +28,7 @@ inline const std::vector<Layer>& table() {
         {"material", {"measurement"}, {}},
         {"timeline", {"material"}, {}},
         {"dicom", {"image"}, {"DCMTK", "POSIX"}},
-        {"report", {"timeline", "dicom"}, {"nlohmann_json", "cairo"}},
+        {"report", {"timeline", "dicom"}, {"nlohmann_json", "cairo", "DCMTK"}},
         {"pipeline", {"report", "assemble"}, {}},
         {"phantoms", {"dicom"}, {"ITK", "nlohmann_json", "libxrl"}},
         {"app", {"pipeline", "phantoms"}, {"CLI11", "POSIX"}},

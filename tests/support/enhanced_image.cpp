@@ -107,7 +107,7 @@ void put_top_level(DcmDataset& data, const EnhancedImage& image) {
 
 void put_shared(Groups& groups, const EnhancedImage& image) {
     groups.shared(DCM_PixelMeasuresSequence, [&](DcmItem& item) {
-        put(item, DCM_PixelSpacing, "0.5\\0.25");
+        put(item, DCM_PixelSpacing, image.pixel_spacing);
         put(item, DCM_SliceThickness, image.slice_thickness);
     });
     if (std::none_of(image.frames.begin(), image.frames.end(), [](const EnhancedFrame& f) { return f.orientation.has_value(); }))

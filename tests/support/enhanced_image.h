@@ -34,7 +34,7 @@ struct EnhancedImage {
     std::string acquisition_contrast = "T1";
     std::map<TagNumber, std::string> top_level, timing, modifier;  ///< further values, or others, there and in two shared groups of MR
     std::string kernel = "SOFT";                  ///< CT
-    std::string slice_thickness = "1";
+    std::string slice_thickness = "1", pixel_spacing = "0.5\\0.25";
     std::string number_of_frames;                 ///< empty: as many as there are
     std::vector<EnhancedFrame> frames;
     /// Functional groups left out of every frame, and groups written twice: shared and per frame.

@@ -14,6 +14,7 @@
 #include "perisclera/core/frames.h"
 #include "perisclera/core/modality.h"
 #include "perisclera/core/patient_text.h"
+#include "perisclera/core/stated_plane.h"
 #include "perisclera/core/study_filing.h"
 #include "perisclera/core/result.h"
 #include "perisclera/image/voxel_grid.h"
@@ -71,6 +72,7 @@ struct SeriesDescription {
 struct SourceSlice {
     std::string sop_class_uid, sop_instance_uid;
     int frame = 1, frames = 1;                    ///< counted from 1, of those in the image
+    StatedPlane plane{};
 };
 
 struct ImageSeries {

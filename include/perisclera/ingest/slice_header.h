@@ -10,6 +10,7 @@
 
 #include "perisclera/core/frames.h"
 #include "perisclera/core/modality.h"
+#include "perisclera/core/stated_plane.h"
 #include "perisclera/core/study_filing.h"
 #include "perisclera/ingest/file_stamp.h"
 #include "perisclera/ingest/patient_identity.h"
@@ -71,6 +72,7 @@ struct SliceHeader {
     StudyFiling filing;
     std::string study_date;  ///< DA as written
     SliceGeometry geometry;
+    StatedPlane plane;       ///< what the geometry was read from
     PixelFormat pixels;
     AcquisitionTags acquisition;
     bool lossy = false;                 ///< was compressed with loss at some time

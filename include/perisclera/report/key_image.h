@@ -48,6 +48,8 @@ struct KeyImage {
     BorderLetters letters;
     std::vector<Outline> outlines;
     std::vector<Mark> marks;
+    std::vector<std::size_t> slices{}; ///< of the series, that the picture is resampled from; ascending
+    std::size_t nearest_slice = 0;    ///< of these, to the middle of the outlines, or of the picture where it has none
 };
 
 }  // namespace perisclera::report

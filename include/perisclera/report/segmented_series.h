@@ -2,13 +2,13 @@
 #pragma once
 // Which voxels of a used series an element or a globe fills, for objects that are filed beside the images.
 // Positions are patient coordinates of that series, mm. No field holds text of the patient's data.
-#include <cstdint>
 #include <string>
 #include <vector>
 
 #include "perisclera/assemble/image_series.h"
 #include "perisclera/core/eye.h"
 #include "perisclera/image/volume_geometry.h"
+#include "perisclera/image/voxel_mask.h"
 
 namespace perisclera::report {
 
@@ -18,7 +18,7 @@ struct Segment {
     SegmentKind kind;
     Eye eye;
     std::string element_id{};            ///< "R1"; empty for a globe
-    std::vector<std::uint8_t> filled{};  ///< one for each voxel of the series, x fastest, then y, then z: 1 where at least half of it is filled, else 0
+    VoxelMask mask{};                    ///< in the grid of the series; as many voxels as come nearest to the measured volume, those that are filled most
 };
 
 struct SegmentedSeries {
