@@ -17,6 +17,7 @@
 #include "perisclera/dicom/output_folder.h"
 #include "perisclera/ingest/file_set.h"
 #include "perisclera/pipeline/identify.h"
+#include "perisclera/report/fhir.h"
 #include "perisclera/report/json.h"
 #include "perisclera/report/render_dicom.h"
 #include "perisclera/report/render_report.h"
@@ -130,6 +131,11 @@ Result<std::optional<report::Examination>> examiners_findings(const std::filesys
     return std::optional<report::Examination>(std::move(read).value());
 }
 
+std::string fhir_bundle(const report::ReportModel& model, const PatientStudies& patient, bool named) {
+    const report::Identity identity{patient.patient_name, patient.patient_id};
+    return report::to_fhir(model, named ? &identity : nullptr);
+}
+
 }  // namespace
 
 int identify_command(const Options& options, bool track, const Console& console) {
@@ -162,10 +168,11 @@ int identify_command(const Options& options, bool track, const Console& console)
     const bool untracked = track && !compared;
     if (untracked)
         model.warnings.push_back({ErrorCode::cannot_compare, "no element could be compared between two dates", "changes", "give images of at least two dates that show the same element"});
+    if (const Result<Done> written = out.value().write("fhir.json", fhir_bundle(model, patient.value(), options.with_identity)); !written) return console.fail(written.error());
     if (const auto error = too_little_memory(1)) return console.fail(*error);
     report::Identity identity{patient.value().patient_name, patient.value().patient_id};
     for (const Visit& visit : patient.value().visits) identity.studies.insert(identity.studies.end(), visit.studies.begin(), visit.studies.end());
-    const auto files = report::render_report(model, identity, options.with_identity ? report::FhirPatient::named : report::FhirPatient::pseudonym);
+    const auto files = report::render_report(model, identity);
     if (!files) return console.fail(files.error());
     const auto filed = report::render_dicom(model, identity, files.value(), moment_of_filing());
     if (!filed) return console.fail(filed.error());

@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <iterator>
 
-#include "perisclera/report/fhir.h"
 #include "perisclera/report/figures.h"
 #include "perisclera/report/html.h"
 #include "perisclera/report/json.h"
@@ -22,7 +21,7 @@ std::ptrdiff_t visit_number(const ReportModel& model, const KeyImage& image) {
 
 }  // namespace
 
-Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity, FhirPatient patient) {
+Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity) {
     Figures figures;
     std::vector<OutputFile> pictures;
     for (const KeyImage& image : model.key_images) {
@@ -51,8 +50,7 @@ Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Id
     auto pdf = to_pdf(model, identity, figures);
     if (!pdf) return pdf.error();
     std::vector<OutputFile> files{
-        {"report.json", to_json(model)}, {"report.html", to_html(model, identity, figures)}, {"report.pdf", std::move(pdf).value()},
-        {"fhir.json", to_fhir(model, patient == FhirPatient::named ? &identity : nullptr)}};
+        {"report.json", to_json(model)}, {"report.html", to_html(model, identity, figures)}, {"report.pdf", std::move(pdf).value()}};
     files.insert(files.end(), std::make_move_iterator(pictures.begin()), std::make_move_iterator(pictures.end()));
     return files;
 }

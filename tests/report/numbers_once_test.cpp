@@ -2,6 +2,7 @@
 // Every form of a report says the same: check_numbers_once.py reads report.json, the page, the PDF (by pdftotext) and fhir.json each in its own way.
 #include <gtest/gtest.h>
 
+#include "perisclera/report/fhir.h"
 #include "perisclera/report/render_report.h"
 #include "tests/report/example_report.h"
 #include "tests/report/outside_check.h"
@@ -13,7 +14,7 @@ namespace {
 int compared(const ReportModel& m, const std::string& wanted = "", const std::string& put = "", std::size_t file = 0) {
     const auto files = render_report(m, example::identity());
     if (!files) return -1;
-    std::vector<std::string> bytes{files.value().at(0).bytes, files.value().at(1).bytes, outside::text_of_pdf(files.value().at(2).bytes), files.value().at(3).bytes};
+    std::vector<std::string> bytes{files.value().at(0).bytes, files.value().at(1).bytes, outside::text_of_pdf(files.value().at(2).bytes), to_fhir(m, nullptr)};
     if (!wanted.empty()) {
         EXPECT_NE(bytes[file].find(wanted), std::string::npos) << wanted;
         for (std::size_t at = bytes[file].find(wanted); at != std::string::npos; at = bytes[file].find(wanted, at + put.size())) bytes[file].replace(at, wanted.size(), put);

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// The whole report as files in memory: report.json, report.html, report.pdf, fhir.json and figures/*.png. Whoever calls writes
+// The whole report as files in memory: report.json, report.html, report.pdf and figures/*.png. Whoever calls writes
 // them, all or none. Same model, identity, version and fonts: same bytes.
 #include <string>
 #include <vector>
@@ -15,9 +15,7 @@ struct OutputFile {
     std::string bytes;
 };
 
-enum class FhirPatient { pseudonym, named };            ///< whether fhir.json holds the patient's name and number
-
 /// Errors: as render_png().
-Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity, FhirPatient patient = FhirPatient::pseudonym);
+Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity);
 
 }  // namespace perisclera::report
