@@ -64,6 +64,12 @@ void draw_scale_bar(Canvas& canvas, double pixels_per_mm, double height) {
     canvas.cased_text(fixed(mm, 0) + " mm", (left + right) / 2.0, y - 15.0, small_font, picture_width, height);
 }
 
+/// The first of the longest.
+bool is_longest_of_its_element(const KeyImage& k, const Outline& outline) {
+    const auto rank = [&](const Outline& o) { return o.element_id == outline.element_id ? o.points.size() : 0; };
+    return &outline == &*std::max_element(k.outlines.begin(), k.outlines.end(), [&](const Outline& a, const Outline& b) { return rank(a) < rank(b); });
+}
+
 void draw_overlay(Canvas& canvas, const KeyImage& k, double scale, double height) {
     const auto to_picture = [scale](PixelPoint p) { return PixelPoint{(p.x + 0.5) * scale, (p.y + 0.5) * scale}; };
     for (const Outline& o : k.outlines) {
@@ -71,6 +77,7 @@ void draw_overlay(Canvas& canvas, const KeyImage& k, double scale, double height
         std::vector<PixelPoint> path;
         std::transform(o.points.begin(), o.points.end(), std::back_inserter(path), to_picture);
         canvas.cased_path(path, o.closed, true, 1.6);
+        if (!is_longest_of_its_element(k, o)) continue;  // named once, whatever the plane cuts of it
         const PixelPoint beside = *std::max_element(path.begin(), path.end(), [](PixelPoint a, PixelPoint b) { return a.x < b.x; });
         canvas.cased_text(o.element_id, beside.x + 20.0, beside.y, label_font, picture_width, height);
     }

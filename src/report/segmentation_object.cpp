@@ -261,6 +261,8 @@ Result<std::string> segmentation_bytes(const ReportModel& model, const Identity&
     object->getDimensions().addDimensionIndex(DCM_ReferencedSegmentNumber, text(dimensions), DCM_SegmentIdentificationSequence, "Segment");
     object->getDimensions().addDimensionIndex(DCM_ImagePositionPatient, text(dimensions), DCM_PlanePositionSequence, "Position of the slice");
 
+    object->setCheckDimensionsOnWrite(OFFalse);   // it looks before the frames are there, and says so on standard error
+
     OFCondition status = put_shared_groups(*object, series);
     const std::vector<Range> ranges = ranges_of(series);
     const bool own_orientation = !one_orientation(series);

@@ -26,7 +26,7 @@ Visit simulated(const std::string& eyes, const std::string& series_text) {
                                                    R"(}, "timepoints": [{"study_date": "2021-03-04", "series": [)" + series_text + "]}]}");
     if (!scenario) throw std::runtime_error(scenario.error().what);
     const phantoms::Timepoint& t = scenario.value().timepoints.front();
-    Visit visit{StudyDate::from_dicom("20210304").value(), {}, {}};
+    Visit visit{StudyDate::from_dicom("20210304").value(), {}, {}, {}};
     for (const phantoms::Series& series : t.series) {
         const phantoms::HeadPose pose(series);
         const phantoms::HeadModel head(t.eyes, series.gaze_deg, pose.down());

@@ -87,6 +87,26 @@ TEST(Figures, outline_lies_where_its_points_are) {
     EXPECT_GT(changed, 100u);
 }
 
+TEST(Figures, an_element_cut_twice_is_named_once_beside_its_longer_outline) {
+    KeyImage k = ramp();
+    std::fill(k.values.begin(), k.values.end(), 0.0f);
+    k.outlines = {{"R1", {{2, 2}, {6, 2}, {6, 8}, {2, 8}}}, {"R1", {{20, 5}, {22, 5}, {22, 7}}}};
+    // A name stands to the right of what it names: there nothing else is white.
+    const auto white_beside = [&](std::size_t column) {
+        const Decoded d = decoded(render_png(example::minimal(), k, true).value());
+        const double scale = static_cast<double>(d.width) / 33.0;
+        const auto pixel = [&](double place) { return static_cast<std::size_t>((place + 0.5) * scale); };
+        int white = 0;
+        for (std::size_t x = pixel(static_cast<double>(column)) + 8; x < pixel(static_cast<double>(column) + 2.0); ++x)
+            for (std::size_t y = pixel(1.0); y < pixel(9.0); ++y) white += d.at(x, y) > 128;
+        return white;
+    };
+    EXPECT_GT(white_beside(6), 0);
+    EXPECT_EQ(white_beside(22), 0);
+    k.outlines[1].element_id = "R2";
+    EXPECT_GT(white_beside(22), 0);
+}
+
 TEST(Figures, caption_of_simulated_images_differs_from_that_of_a_patient) {
     ReportModel m = example::minimal();
     const auto real = render_png(m, ramp(), false);
