@@ -8,6 +8,8 @@
 #include <numbers>
 
 #include "perisclera/image/contour.h"
+#include "picture_terms.h"
+#include "share_field.h"
 
 namespace perisclera {
 
@@ -17,73 +19,11 @@ constexpr double half_width_mm = 22.0, pixel_mm = 0.25;
 constexpr std::size_t pixels = static_cast<std::size_t>(2.0 * half_width_mm / pixel_mm) + 1;
 constexpr std::size_t most_series = 3;
 
-/// The patient's direction a vector points to: one letter, or two where it is well between.
-std::string letters_of(PatientVector d) {
-    std::array<std::pair<double, char>, 3> parts{{{std::abs(d.x), d.x > 0.0 ? 'L' : 'R'}, {std::abs(d.y), d.y > 0.0 ? 'P' : 'A'}, {std::abs(d.z), d.z > 0.0 ? 'S' : 'I'}}};
-    std::stable_sort(parts.begin(), parts.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
-    std::string out(1, parts[0].second);
-    if (parts[1].first > 0.45) out += parts[1].second;
-    return out;
-}
-
 std::string one_decimal(double v) {
     std::array<char, 32> text{};
     const auto end = std::to_chars(text.data(), text.data() + text.size(), std::round(v * 10.0) / 10.0, std::chars_format::fixed, 1);
     return std::string(text.data(), end.ptr);
 }
-
-struct Window {
-    float low, high;
-};
-
-/// Soft tissue on CT; on MR from black to a little above the brighter of orbit and vitreous.
-Window window_of(const EyeView& view) {
-    if (view.modality == Modality::ct) return {-160.0f, 240.0f};
-    std::vector<float> sample;
-    for (std::size_t i = 0; i < PolarBlock::cell_count; i += 5)
-        if (view.block.inside(i)) sample.push_back(view.block.value(i));
-    if (sample.empty()) return {0.0f, 1.0f};
-    const auto k = static_cast<std::ptrdiff_t>(0.98 * static_cast<double>(sample.size() - 1));
-    std::nth_element(sample.begin(), sample.begin() + k, sample.end());
-    return {0.0f, std::max(1.0f, sample[static_cast<std::size_t>(k)] * 1.05f)};
-}
-
-/// Share of the element at a point of the eye, by the nearest cell in height and linear in clock and polar angle.
-class ShareField {
-public:
-    ShareField(const PolarBlock& block, const FoundElement& element) : block_(block), share_(PolarBlock::cell_count, 0.0f) {
-        for (const ElementCell& c : element.cells) share_[c.index] = c.share, most_ = std::max(most_, c.share);
-    }
-    /// Half the element's own level: thin elements never fill a cell.
-    [[nodiscard]] double level() const { return 0.5 * static_cast<double>(std::min(most_, 1.0f)); }
-    [[nodiscard]] float at(EyePoint p) const {
-        const double clock = clock_of(p).hours() * 10.0, polar = (polar_angle(p) - PolarBlock::polar_first) / PolarBlock::polar_step;
-        if (polar < 0.0 || polar > PolarBlock::polar_count - 1.0) return 0.0f;
-        const double r = std::sqrt(p.x * p.x + p.y * p.y + p.z * p.z);
-        const auto at_cell = [&](int c, int q, double weight, double& sum) {
-            c = (c + PolarBlock::clock_count) % PolarBlock::clock_count;
-            q = std::clamp(q, 0, PolarBlock::polar_count - 1);
-            const double h = (r - block_.outer_radius_mm(c, q) - PolarBlock::height_first_mm) / PolarBlock::height_step_mm;
-            if (h < 0.0 || h > PolarBlock::height_count - 1.0) return;
-            const int low = std::min(static_cast<int>(h), PolarBlock::height_count - 2);
-            const double f = h - low;
-            sum += weight * ((1.0 - f) * static_cast<double>(share_[PolarBlock::index(c, q, low)]) + f * static_cast<double>(share_[PolarBlock::index(c, q, low + 1)]));
-        };
-        const int c0 = static_cast<int>(std::floor(clock)), p0 = static_cast<int>(std::floor(polar));
-        const double fc = clock - c0, fp = polar - p0;
-        double sum = 0.0;
-        at_cell(c0, p0, (1 - fc) * (1 - fp), sum);
-        at_cell(c0 + 1, p0, fc * (1 - fp), sum);
-        at_cell(c0, p0 + 1, (1 - fc) * fp, sum);
-        at_cell(c0 + 1, p0 + 1, fc * fp, sum);
-        return static_cast<float>(sum);
-    }
-
-private:
-    const PolarBlock& block_;
-    std::vector<float> share_;
-    float most_ = 0.0f;
-};
 
 /// Directions of a picture's right and down borders in the eye's frame, for the plane through the axis at a clock position:
 /// horizontal planes are shown from below with anterior up, vertical ones from the patient's left with anterior on the left.

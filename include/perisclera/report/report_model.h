@@ -23,7 +23,9 @@
 #include "perisclera/core/units.h"
 #include "perisclera/core/version.h"
 #include "perisclera/physics/intraocular_fluids.h"
+#include "perisclera/report/eye_shape.h"
 #include "perisclera/report/key_image.h"
+#include "perisclera/report/scroll_stack.h"
 #include "perisclera/report/terms.h"
 
 namespace perisclera::report {
@@ -255,6 +257,8 @@ struct ReportModel {
     std::vector<Consideration> considerations;
     std::vector<Error> warnings;
     std::vector<KeyImage> key_images;                   ///< not part of report.json
+    std::vector<ScrollStack> scroll_stacks{};           ///< of each eye's current visit; not part of report.json
+    std::vector<EyeShape> eye_shapes{};                 ///< likewise
 };
 
 /// Who the patient is, as the source images say: for the header of page and PDF, and nowhere else.
