@@ -14,8 +14,10 @@ namespace perisclera {
 namespace {
 
 constexpr double half_width_mm = 22.5;
-/// Closer slices than this show the same; leaving some out keeps the page small.
-constexpr double closest_mm = 0.7;
+/// Slices and pixels closer than this show the same; leaving some out keeps the page small.
+constexpr double closest_slices_mm = 0.7, closest_pixels_mm = 0.25;
+
+int every_nth(double closest_mm, double spacing_mm) { return std::max(1, static_cast<int>(std::lround(closest_mm / spacing_mm))); }
 
 std::string one_decimal(double v) {
     std::array<char, 32> text{};
@@ -45,14 +47,16 @@ std::string place_of(double mm, PatientVector along) {
     return one_decimal(std::abs(mm)) + " mm " + words + " the globe's centre";
 }
 
+/// Every so manieth index from the first on.
 struct Range {
-    int first, count;
+    int first, count, every;
+    [[nodiscard]] int at(int k) const { return first + k * every; }
 };
 
 /// Indices within `reach` of a centre, cut to the grid.
-Range range_round(double centre, double reach, int size) {
+Range range_round(double centre, double reach, int size, int every) {
     const int first = std::clamp(static_cast<int>(std::ceil(centre - reach)), 0, size), last = std::clamp(static_cast<int>(std::floor(centre + reach)), -1, size - 1);
-    return {first, std::max(0, last - first + 1)};
+    return {first, last < first ? 0 : (last - first) / every + 1, every};
 }
 
 std::vector<report::Outline> outlines_of(const ShareField& share, const std::string& id, const EyeFrame& frame, const VolumeGeometry& geometry, Range columns, Range rows, int slice) {
@@ -61,7 +65,7 @@ std::vector<report::Outline> outlines_of(const ShareField& share, const std::str
     bool any = false;
     for (int y = 0; y < rows.count; ++y)
         for (int x = 0; x < columns.count; ++x) {
-            const VoxelPoint v{static_cast<double>(columns.first + x), static_cast<double>(rows.first + y), static_cast<double>(slice)};
+            const VoxelPoint v{static_cast<double>(columns.at(x)), static_cast<double>(rows.at(y)), static_cast<double>(slice)};
             field.push_back(share.at(frame.to_eye(geometry.to_patient(v))));
             any = any || static_cast<double>(field.back()) > share.level();
         }
@@ -90,8 +94,8 @@ std::vector<report::ScrollStack> scroll_stacks(const AnalysedVisit& analysed, co
         const EyeFrame& frame = view.block.globe().frame;
         const VoxelPoint centre = geometry.to_voxel(frame.origin());
         const auto spacing = geometry.spacing_mm();
-        const Range columns = range_round(centre.x, half_width_mm / spacing[0], geometry.size()[0]), rows = range_round(centre.y, half_width_mm / spacing[1], geometry.size()[1]),
-                    slices = range_round(centre.z, half_width_mm / spacing[2], geometry.size()[2]);
+        const auto range = [&](double middle, std::size_t axis, double closest) { return range_round(middle, half_width_mm / spacing[axis], geometry.size()[axis], every_nth(closest, spacing[axis])); };
+        const Range columns = range(centre.x, 0, closest_pixels_mm), rows = range(centre.y, 1, closest_pixels_mm), slices = range(centre.z, 2, closest_slices_mm);
         if (columns.count == 0 || rows.count == 0 || slices.count == 0) continue;
 
         std::vector<std::pair<ShareField, std::string>> shares;
@@ -103,20 +107,20 @@ std::vector<report::ScrollStack> scroll_stacks(const AnalysedVisit& analysed, co
             shares.emplace_back(ShareField(view.block, elements[e].element.found), ids[e]);
         }
         const Window window = window_of(view);
-        const int every = std::max(1, static_cast<int>(std::lround(closest_mm / spacing[2])));
         const PatientVector along = dot(geometry.slice_step(), geometry.normal()) < 0.0 ? -geometry.normal() : geometry.normal();
         report::ScrollStack stack{timepoint, visit.series[view.series].description.series_uid, eye, plane_of(along), static_cast<std::size_t>(columns.count),
-                                  static_cast<std::size_t>(rows.count), Mm(spacing[0]), Mm(spacing[1]), spacing[2] * every, every, brought_over, window.low, window.high,
+                                  static_cast<std::size_t>(rows.count), Mm(spacing[0] * columns.every), Mm(spacing[1] * rows.every), spacing[2] * slices.every, slices.every, brought_over, window.low, window.high,
                                   {letters_of(-geometry.row()), letters_of(geometry.row()), letters_of(-geometry.column()), letters_of(geometry.column())}, {}, {}};
-        for (int z = slices.first; z < slices.first + slices.count; z += every) {
+        for (int k = 0; k < slices.count; ++k) {
+            const int z = slices.at(k);
             const double offset = (z - centre.z) * spacing[2];
             report::ScrollSlice slice{place_of(offset, along), offset, {}};
             for (const auto& [share, id] : shares)
                 for (report::Outline& o : outlines_of(share, id, frame, geometry, columns, rows, z)) slice.outlines.push_back(std::move(o));
             stack.slices.push_back(std::move(slice));
-            for (int y = rows.first; y < rows.first + rows.count; ++y)
-                for (int x = columns.first; x < columns.first + columns.count; ++x) {
-                    const float share_of_window = (grid.at(x, y, z) - window.low) / (window.high - window.low);
+            for (int y = 0; y < rows.count; ++y)
+                for (int x = 0; x < columns.count; ++x) {
+                    const float share_of_window = (grid.at(columns.at(x), rows.at(y), z) - window.low) / (window.high - window.low);
                     stack.pixels.push_back(static_cast<std::uint8_t>(std::lround(255.0f * std::clamp(share_of_window, 0.0f, 1.0f))));
                 }
         }

@@ -56,4 +56,7 @@ private:
     std::unique_ptr<Surface> surface_;
 };
 
+/// Grey bytes row after row as a PNG of one channel. Error: internal_fault.
+Result<std::string> grey_png(const std::vector<std::uint8_t>& grey_bytes, int width, int height);
+
 }  // namespace perisclera::report

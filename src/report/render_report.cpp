@@ -8,6 +8,7 @@
 #include "perisclera/report/html.h"
 #include "perisclera/report/json.h"
 #include "src/report/pdf.h"
+#include "src/report/slice_sheet.h"
 
 namespace perisclera::report {
 
@@ -51,6 +52,11 @@ Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Id
         if (!chart) return chart.error();
         pictures.push_back({"figures/volume-" + series.element + ".png", chart.value()});
         figures.charts.push_back({std::move(chart).value(), chart_in_words(series)});
+    }
+    for (const ScrollStack& stack : model.scroll_stacks) {
+        auto sheet = slice_sheet(stack);
+        if (!sheet) return sheet.error();
+        figures.stacks.push_back({&stack, std::move(sheet).value()});
     }
     auto pdf = to_pdf(model, identity, figures);
     if (!pdf) return pdf.error();
