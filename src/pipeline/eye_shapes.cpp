@@ -2,6 +2,8 @@
 #include "eye_shapes.h"
 
 #include <numbers>
+#include <numeric>
+#include <utility>
 
 #include "perisclera/image/contour.h"
 #include "perisclera/image/iso_surface.h"
@@ -84,6 +86,32 @@ Mesh globe_of(const PolarBlock& block) {
     return mesh;
 }
 
+/// Noise from one clock hour to the next, where an element runs on; its ends stay where they are.
+void smooth_along_clock(std::vector<float>& values, std::array<std::size_t, 3> size) {
+    for (std::size_t row = 0; row < values.size(); row += size[0])
+        for (int pass = 0; pass < 3; ++pass) {
+            float before = values[row];
+            for (std::size_t c = row + 1; c + 1 < row + size[0]; ++c) before = std::exchange(values[c], 0.25f * before + 0.5f * values[c] + 0.25f * values[c + 1]);
+        }
+}
+
+/// The triangles of all pieces that hold at least a twentieth of them.
+std::vector<std::array<std::uint32_t, 3>> without_specks(const std::vector<std::array<std::uint32_t, 3>>& triangles, std::size_t corners) {
+    std::vector<std::uint32_t> piece(corners);
+    std::iota(piece.begin(), piece.end(), 0u);
+    const auto root = [&](std::uint32_t k) {
+        while (piece[k] != k) k = piece[k] = piece[piece[k]];
+        return k;
+    };
+    for (const auto& t : triangles) piece[root(t[0])] = root(t[1]), piece[root(t[1])] = root(t[2]);
+    std::vector<std::size_t> count(corners, 0);
+    for (const auto& t : triangles) ++count[root(t[0])];
+    std::vector<std::array<std::uint32_t, 3>> kept;
+    for (const auto& t : triangles)
+        if (20 * count[root(t[0])] >= triangles.size()) kept.push_back(t);
+    return kept;
+}
+
 Mesh surface_of(const ShareField& share) {
     constexpr int clocks = PolarBlock::clock_count, polars = PolarBlock::polar_count, heights = PolarBlock::height_count;
     // The block starts at the emptiest hour, so that it cuts nothing but a ring; its border is empty, so that the surface is closed.
@@ -101,6 +129,7 @@ Mesh surface_of(const ShareField& share) {
             for (int c = 0; c <= clocks; ++c)
                 values[(static_cast<std::size_t>(h + 1) * size[1] + static_cast<std::size_t>(p + 1)) * size[0] + static_cast<std::size_t>(c)] =
                     share.shares()[PolarBlock::index((start + c) % clocks, p, h)];
+    smooth_along_clock(values, size);
     const IsoSurface found = iso_surface(values, size, share.level());
     Mesh mesh;
     for (const auto& c : found.corners) {
@@ -108,7 +137,7 @@ Mesh surface_of(const ShareField& share) {
         const EyePoint p = share.block().eye_point(0.1 * (start + c[0]), polar, PolarBlock::height_first_mm + PolarBlock::height_step_mm * (c[2] - 1.0));
         mesh.corners.push_back({static_cast<float>(p.x), static_cast<float>(p.y), static_cast<float>(p.z)});
     }
-    mesh.triangles = found.triangles;
+    mesh.triangles = without_specks(found.triangles, found.corners.size());
     return mesh;
 }
 
@@ -142,6 +171,9 @@ std::vector<MuscleShape> muscles_of(const EyeView& view) {
         if (thickness == nullptr || reading.middles.size() < 3) continue;
         std::vector<EyePoint> middles;
         for (const PatientPoint& p : reading.middles) middles.push_back(view.block.globe().frame.to_eye(p));
+        // Each middle was found by itself, to about a pixel; a belly has no such steps.
+        for (int pass = 0; pass < 6; ++pass)
+            for (std::size_t k = 1; k + 1 < middles.size(); ++k) middles[k] = middles[k] + ((middles[k - 1] - middles[k]) + (middles[k + 1] - middles[k])) * 0.25;
         out.push_back({static_cast<MuscleName>(rectus), tube_of(middles, 0.5 * thickness->value().value())});
     }
     return out;

@@ -71,7 +71,7 @@ std::vector<report::Outline> outlines_of(const ShareField& share, const std::str
         }
     std::vector<report::Outline> out;
     if (!any) return out;
-    constexpr std::size_t shortest = 5;   // points; less is noise
+    constexpr std::size_t shortest = 12;   // points; less is noise
     for (const Contour& line : contours(field, static_cast<std::size_t>(columns.count), static_cast<std::size_t>(rows.count), share.level())) {
         if (line.size() < shortest) continue;
         out.push_back({id, {}, true});

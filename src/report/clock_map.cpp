@@ -88,7 +88,7 @@ PixelPoint label_place(const ElementEntry& e, const ElementShape* shape, Viewer 
     return {middle.x * n, middle.y * n};
 }
 
-/// A rectus as it usually runs: from its insertion backwards, 10 mm wide at any arc.
+/// A rectus as it usually runs: from its insertion back to the equator, 10 mm wide at any arc.
 std::string rectus(MuscleName muscle, Eye eye, double radius, double limbus_polar, Viewer viewer) {
     // Textbook insertions behind the limbus, mm: medial 5.5, inferior 6.5, lateral 6.9, superior 7.7; the width is a round figure within the published 8.4 to 10.5
     // (Yalcin B et al., Gulhane Med J 2004;49:271-275).
@@ -102,11 +102,16 @@ std::string rectus(MuscleName muscle, Eye eye, double radius, double limbus_pola
     constexpr double half_width = 5.0;
     // On the globe a width of w takes w / (R sin polar) of the circle; the map keeps that angle.
     const auto half_hours = [&](double arc) { return half_width / (radius * std::sin(limbus_polar + arc / radius)) * 6.0 / pi; };
+    const double equator = radius * (pi / 2.0 - limbus_polar);
+    constexpr int steps = 4;
     std::string d;
-    for (double arc = u.insertion; arc < shown_arc + 0.1; arc += 2.0) d += (d.empty() ? "M" : "L") + place_text(u.hour - half_hours(arc), limbus_radius + arc, viewer);
-    const double last = u.insertion + 2.0 * std::floor((shown_arc + 0.1 - u.insertion) / 2.0);
-    for (double arc = last; arc > u.insertion - 0.1; arc -= 2.0) d += "L" + place_text(u.hour + half_hours(arc), limbus_radius + arc, viewer);
-    const PixelPoint at = place(u.hour, limbus_radius + shown_arc - 1.9, viewer);
+    const auto add = [&](double side, int step) {
+        const double arc = u.insertion + (equator - u.insertion) * step / steps;
+        d += (d.empty() ? "M" : "L") + place_text(u.hour + side * half_hours(arc), limbus_radius + arc, viewer);
+    };
+    for (int k = 0; k <= steps; ++k) add(-1.0, k);
+    for (int k = steps; k >= 0; --k) add(1.0, k);
+    const PixelPoint at = place(u.hour + 0.35, limbus_radius + shown_arc - 2.0, viewer);   // beside the hour, where the pointer may stand
     return svg::path(d + "Z", "fill=\"#eef1f3\" stroke=\"#5a6a78\" stroke-width=\".25\" stroke-dasharray=\"1.2 .8\"") + svg::text(at.x, at.y, 2.3, u.letters);
 }
 
@@ -188,7 +193,7 @@ std::string clock_map(const EyeEntry& entry, const EyeShape* shape, Eye eye, Vie
     for (const double at_hour : {3.0, 9.0}) {
         const bool nasal = at_hour == (eye == Eye::right ? 3.0 : 9.0);
         const PixelPoint at = place(at_hour, rim - 0.6, viewer);
-        labels += svg::text(at.x, at.y + 3.0, 2.4, nasal ? "nasal" : "temporal", at.x < 0.0 ? "start" : "end");
+        labels += svg::text(at.x, at.y + (at.x > 0.0 ? -3.0 : 3.0), 2.4, nasal ? "nasal" : "temporal", at.x < 0.0 ? "start" : "end");
     }
     const std::string pointer = "<g class=\"pointer\" data-turn=\"" + std::string(viewer == Viewer::examiner ? "0" : "180") + "\" transform=\"rotate(" +
                                 svg::number(hour.hours() * 30.0 + (viewer == Viewer::examiner ? 0.0 : 180.0)) + ")\">" +

@@ -68,9 +68,10 @@ std::string map_of(const ReportModel& model, const Timepoint& visit, Eye eye) {
     std::string left_out;
     for (const std::string& id : missing) left_out += " " + id + " is not drawn: its edges were not measured.";
     return out + "</div><figcaption>" +
-           escaped("The sclera laid flat round the eye's axis. Rings: arc from the limbus (inner circle), 5 to 20 mm, true outwards; widths across are drawn wider the farther back they lie. Dashed ring: equator. " +
+           escaped("The sclera laid flat round the eye's axis. Rings: arc from the limbus (inner circle), 5 to 20 mm, true outwards; what runs across is drawn wider the farther back it lies. Dashed ring: equator. " +
                    std::string(footprints ? "Patterned: what the element covers, by the images, without the doubt of its edges." : "Patterned: the element at its measured edges, without their intervals.") +
-                   " SR, IR, MR, LR: superior, inferior, medial and lateral rectus where they usually insert (7.7, 6.5, 5.5 and 6.9 mm) and run; not measured in this patient." + left_out) +
+                   " SR, IR, MR, LR: superior, inferior, medial and lateral rectus where they usually insert (7.7, 6.5, 5.5 and 6.9 mm) and run; not measured in this patient. In the section the barred lines are the measured width along the sclera (inside the eye) and thickness. They count a place that is filled in part "
+                   "by that part, and may differ from the outline, which runs where it is half filled." + left_out) +
            "</figcaption></figure>\n";
 }
 

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Each eye with an element as surfaces for the script to draw: corners in hundredths of a millimetre, two bytes each.
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -50,7 +51,8 @@ std::string figure_of(const EyeShape& shape, const Timepoint& visit) {
     for (const MuscleShape& m : shape.muscles) add(m.surface, "muscle");
     add(shape.globe, "globe");
     for (const int hour : {12, 3, 6, 9}) {
-        json label{std::to_string(hour)};
+        const bool nasal = hour == (shape.eye == Eye::right ? 3 : 9);
+        json label{std::to_string(hour) + (hour % 6 == 0 ? "" : nasal ? " nasal" : " temporal")};
         for (const json& v : place_of(hour, shape.limbus_polar + 0.05, shape.radius + 1.0)) label.push_back(v);
         labels.push_back(std::move(label));
     }
@@ -61,7 +63,7 @@ std::string figure_of(const EyeShape& shape, const Timepoint& visit) {
         break;
     }
     constexpr double aslant = 1.1;   // radians from the eye's axis: front and side are both seen
-    const json scene{{"parts", parts}, {"labels", labels}, {"towards", place_of(hour, aslant, 10.0)}, {"radius", shape.radius}};
+    const json scene{{"parts", parts}, {"labels", labels}, {"towards", place_of(hour, aslant, 10.0)}, {"limbus", {5.9, std::round(shape.radius * std::cos(shape.limbus_polar) * 10.0) / 10.0}}};
     const std::string who = std::string(name(shape.eye)) + " eye";
     std::string muscles;
     for (const MuscleShape& m : shape.muscles) muscles += (muscles.empty() ? "" : ", ") + std::string(name(m.muscle));

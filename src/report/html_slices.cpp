@@ -32,17 +32,18 @@ json slice_data(const ScrollSlice& slice) {
     return {{"place", slice.place}, {"offset", std::round(slice.offset_mm * 100.0) / 100.0}, {"outlines", outlines}};
 }
 
-/// The slice with the longest outline, or the one nearest to the globe's centre.
+/// Of the slices that show much of an element the one nearest to the globe's centre; without any the one through it.
 std::size_t first_shown(const ScrollStack& stack) {
-    const auto length = [](const ScrollSlice& s) {
-        std::size_t points = 0;
-        for (const Outline& o : s.outlines) points += o.points.size();
-        return points;
-    };
-    const auto at = std::max_element(stack.slices.begin(), stack.slices.end(), [&](const ScrollSlice& a, const ScrollSlice& b) {
-        return length(a) != length(b) ? length(a) < length(b) : std::abs(a.offset_mm) > std::abs(b.offset_mm);
-    });
-    return static_cast<std::size_t>(at - stack.slices.begin());
+    std::vector<std::size_t> length;
+    for (const ScrollSlice& s : stack.slices) {
+        length.push_back(0);
+        for (const Outline& o : s.outlines) length.back() += o.points.size();
+    }
+    const std::size_t much = *std::max_element(length.begin(), length.end()) * 6 / 10;
+    std::size_t best = stack.slices.size();
+    for (std::size_t k = 0; k < stack.slices.size(); ++k)
+        if (length[k] >= much && (best == stack.slices.size() || std::abs(stack.slices[k].offset_mm) < std::abs(stack.slices[best].offset_mm))) best = k;
+    return best;
 }
 
 std::string note_of(const ScrollStack& stack, bool hounsfield) {
@@ -66,7 +67,7 @@ json stack_data(const ReportModel& model, const ScrollStack& stack, const Series
             }
     json slices = json::array();
     for (const ScrollSlice& s : stack.slices) slices.push_back(slice_data(s));
-    return {{"label", label}, {"note", note_of(stack, hounsfield)}, {"width", stack.width}, {"height", stack.height}, {"across", stack.column_spacing.value()}, {"down", stack.row_spacing.value()},
+    return {{"label", label}, {"plane", stack.plane}, {"note", note_of(stack, hounsfield)}, {"width", stack.width}, {"height", stack.height}, {"across", stack.column_spacing.value()}, {"down", stack.row_spacing.value()},
             {"columns", sheet_columns(stack)}, {"letters", {stack.letters.left, stack.letters.right, stack.letters.top, stack.letters.bottom}}, {"brought", stack.brought_over},
             {"simulated", model.simulated}, {"start", first_shown(stack)}, {"slices", slices}};
 }
@@ -74,11 +75,16 @@ json stack_data(const ReportModel& model, const ScrollStack& stack, const Series
 std::string figure_of(const ReportModel& model, const Timepoint& visit, Eye eye, const std::vector<const DrawnStack*>& stacks, const SeriesLabels& labels) {
     json data = json::array();
     std::string choices, sheets;
+    bool chosen = false;
     const std::string who = std::string(name(eye)) + " eye";
     for (const DrawnStack* drawn : stacks) {
         data.push_back(stack_data(model, *drawn->stack, labels));
         const std::string label = data.back()["label"];
-        choices += "<option value=\"" + std::to_string(data.size() - 1) + "\">" + escaped(label) + "</option>";
+        // A series on which something was measured comes before those it was brought to.
+        const bool shows = std::any_of(drawn->stack->slices.begin(), drawn->stack->slices.end(), [](const ScrollSlice& s) { return !s.outlines.empty(); });
+        const bool first = shows && !drawn->stack->brought_over && !chosen;
+        chosen = chosen || first;
+        choices += "<option value=\"" + std::to_string(data.size() - 1) + "\"" + (first ? " selected" : "") + ">" + escaped(label) + "</option>";
         sheets += "<img hidden src=\"" + data_uri(drawn->sheet_png) + "\" alt=\"" + escaped("All slices of the " + who + " side by side: " + label) + "\">\n";
     }
     return "<figure class=\"slices\" hidden>" + element("h3", (eye == Eye::right ? "Right eye, " : "Left eye, ") + visit.study_date.iso() + ": all slices") +

@@ -45,6 +45,7 @@ std::string label(SectionPoint p, double size, std::string_view words, std::stri
     return svg::text(on_drawing(p).x, on_drawing(p).y, size, words, anchor, bold);
 }
 
+constexpr double text_size = 1.25;
 constexpr std::string_view measure = "fill=\"none\" stroke=\"#16202a\" stroke-width=\".35\"";
 
 /// Along the sclera, drawn within the globe where nothing else is; centred on the cut.
@@ -61,7 +62,7 @@ std::string width_line(const SectionShape& section, double radius, double middle
         return segment(at(polar, r - tick), at(polar, r + tick), measure);
     };
     return svg::path(path_of(arc, false), measure) + end(middle - half) + end(middle + half) +
-           label(at(middle, sclera_radius(section.sclera, middle) - inwards - 1.0), 1.6, "width " + fixed(width_mm, 1) + " mm", "end");
+           label(at(middle, sclera_radius(section.sclera, middle) - inwards - 0.8), text_size, fixed(width_mm, 1) + " mm", "end");
 }
 
 struct Thickest {
@@ -86,7 +87,7 @@ std::string thickness_line(const std::vector<SectionPoint>& line, double thickne
     const double middle = 0.5 * (t.inner + t.outer), half = 0.5 * thickness_mm, tick = 0.7;
     const auto end = [&](double r) { return segment(at(t.polar - tick / r, r), at(t.polar + tick / r, r), measure); };
     return segment(at(t.polar, middle - half), at(t.polar, middle + half), measure) + end(middle - half) + end(middle + half) +
-           label(at(t.polar, std::max(t.outer, middle + half) + 0.9), 1.6, fixed(thickness_mm, 1) + " mm thick", "start");
+           label(at(t.polar, std::max(t.outer, middle + half) + 0.7), text_size, fixed(thickness_mm, 1) + " mm", "start");
 }
 
 }  // namespace
@@ -103,24 +104,25 @@ std::string section_drawing(const EyeEntry& entry, const EyeShape& shape, const 
     for (const int arc : {0, 5, 10, 15, 20}) {
         const double polar = shape.limbus_polar + arc / shape.radius, r = sclera_radius(section.sclera, polar);
         drawing += segment(at(polar, r - (arc == 0 ? 1.4 : 0.6)), at(polar, r + (arc == 0 ? 1.4 : 0.6)), "stroke=\"#16202a\" stroke-width=\".3\"");
-        if (arc == 0) drawing += label(at(polar, r + 1.6), 1.6, "limbus", "start");
+        if (arc == 0) drawing += label(at(polar, r + 1.6), text_size, "limbus", "start");
     }
-    drawing += segment({2.0, 0.0}, {shape.radius + 1.2, 0.0}, "stroke=\"#5a6a78\" stroke-width=\".2\" stroke-dasharray=\"1 .8\"") + label({2.0, 0.9}, 1.5, "equator", "start");
+    drawing += segment({0.0, 0.0}, {shape.radius - 6.0, 0.0}, "stroke=\"#5a6a78\" stroke-width=\".2\" stroke-dasharray=\"1 .8\"") + label({0.4, -1.0}, text_size, "equator", "start");
+    std::string lines;   // on top of every outline
     for (const auto& cut : section.cuts) {
         const auto element = std::find_if(entry.elements.begin(), entry.elements.end(), [&](const ElementEntry& e) { return e.id == cut.element_id; });
         const auto largest = std::max_element(cut.edges.begin(), cut.edges.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
         const auto [front, rear] = std::minmax_element(largest->begin(), largest->end(), [](SectionPoint a, SectionPoint b) { return polar_of(a) < polar_of(b); });
         const double middle = 0.5 * (polar_of(*front) + polar_of(*rear));
         const Thickest t = thickest(*largest);
-        drawing += label(at(middle, 0.5 * (t.inner + t.outer)), 2.2, cut.element_id, "middle", true);
+        drawing += label(at(polar_of(*front) - 0.05, t.outer + 1.2), 1.7, cut.element_id, "start", true);
         const Section* measured = element == entry.elements.end() ? nullptr : section_at(*element, section.hour);
         if (measured == nullptr) continue;
-        if (const auto* w = measured->width.measured()) drawing += width_line(section, shape.radius, middle, w->value().value());
-        if (const auto* h = measured->thickness.measured()) drawing += thickness_line(*largest, h->value().value());
+        if (const auto* w = measured->width.measured()) lines += width_line(section, shape.radius, middle, w->value().value());
+        if (const auto* h = measured->thickness.measured()) lines += thickness_line(*largest, h->value().value());
     }
     constexpr double bar = 5.0;
-    drawing += svg::line(width - 7.0, 12.6, width - 7.0 + bar, 12.6, "stroke=\"#16202a\" stroke-width=\".5\"") + svg::text(width - 7.0 + bar / 2.0, 11.4, 1.6, "5 mm") +
-               svg::text(1.0, -12.6, 1.7, "front of the eye", "start") + svg::text(1.0, 12.6, 1.7, "back", "start");
+    drawing += lines + svg::line(width - 7.0, 12.6, width - 7.0 + bar, 12.6, "stroke=\"#16202a\" stroke-width=\".5\"") + svg::text(width - 7.0 + bar / 2.0, 11.4, text_size, "5 mm") +
+               svg::text(0.5, -13.2, text_size, "front of the eye", "start") + svg::text(0.5, 13.2, text_size, "back; axis of the eye on the left", "start");
     return "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"cut\" role=\"img\" aria-label=\"" +
            escaped("The " + std::string(name(eye)) + " eye cut at " + hour_in_words(section.hour) + ", its axis on the left") + "\" viewBox=\"" + svg::point(left, top) + " " + svg::point(width, height) + "\">" + drawing +
            "</svg>";

@@ -26,9 +26,9 @@ for (const figure of document.querySelectorAll("figure.scene")) {
         return { position: regl.buffer(at), normal: regl.buffer(normal), elements: regl.elements(corners) };
     };
     const draw = regl({
-        vert: `precision highp float; attribute vec3 position, normal; uniform mat3 turn; uniform vec2 shape; uniform float lift; varying vec3 n, p;
-               void main() { p = position; n = turn * normal; vec3 q = turn * position; gl_Position = vec4(q.xy * shape, -q.z / 80.0 + lift, 1.0); }`,
-        frag: `precision highp float; varying vec3 n, p; uniform float lightness, opacity, radius; uniform bool ruled;
+        vert: `precision highp float; attribute vec3 position, normal; uniform mat3 turn; uniform vec2 shape; varying vec3 n, p;
+               void main() { p = position; n = turn * normal; vec3 q = turn * position; gl_Position = vec4(q.xy * shape, -q.z / 80.0, 1.0); }`,
+        frag: `precision highp float; varying vec3 n, p; uniform float lightness, opacity; uniform bool ruled;
                void main() {
                    float light = lightness * (0.45 + 0.55 * max(0.0, normalize(n).z));
                    if (ruled) {
@@ -39,12 +39,18 @@ for (const figure of document.querySelectorAll("figure.scene")) {
                    gl_FragColor = vec4(vec3(light), opacity); }`,
         attributes: { position: (_, m) => m.position, normal: (_, m) => m.normal },
         elements: (_, m) => m.elements,
-        uniforms: { turn: (_, m) => m.turn, shape: (_, m) => m.shape, lightness: (_, m) => m.lightness, opacity: (_, m) => m.opacity, ruled: (_, m) => m.ruled, radius: scene.radius, lift: (_, m) => m.lift || 0 },
+        uniforms: { turn: (_, m) => m.turn, shape: (_, m) => m.shape, lightness: (_, m) => m.lightness, opacity: (_, m) => m.opacity, ruled: (_, m) => m.ruled},
         cull: { enable: true, face: "back" },
         blend: { enable: true, func: { src: "src alpha", dst: "one minus src alpha" } },
     });
-    const looks = { element: { lightness: 0.42, opacity: 1 }, muscle: { lightness: 0.78, opacity: 1 }, globe: { lightness: 1, opacity: 0.72, ruled: true } };
+    /** A disc across the limbus stands for the cornea, which is not measured. */
+    const disc = ([radius, forward]) => {
+        const rim = [...Array(48).keys()].map((k) => [radius * Math.cos(k * Math.PI / 24), radius * Math.sin(k * Math.PI / 24), forward]);
+        return { position: [[0, 0, forward], ...rim], normal: Array(49).fill([0, 0, 1]), elements: rim.map((_, k) => [0, k + 1, (k + 1) % 48 + 1]) };
+    };
+    const looks = { element: { lightness: 0.42, opacity: 1 }, muscle: { lightness: 0.78, opacity: 1 }, globe: { lightness: 1, opacity: 0.72, ruled: true }, cornea: { lightness: 0.86, opacity: 1 } };
     const parts = scene.parts.map((part) => ({ ...mesh(part), ruled: false, ...looks[part.kind] }));
+    parts.push({ ...disc(scene.limbus), ruled: false, ...looks.cornea });
 
     const labels = scene.labels.map(([text, x, y, z]) => {
         const label = document.createElement("span");

@@ -6,7 +6,7 @@ for (const figure of document.querySelectorAll("figure.slices")) {
     const canvas = figure.querySelector("canvas"), pen = canvas.getContext("2d");
     const series = figure.querySelector("select"), outlines = figure.querySelector("input[type=checkbox]"), slider = figure.querySelector("input[type=range]");
     const words = figure.querySelector(".where");
-    let offset = stacks[0].slices[stacks[0].start].offset;
+    let plane = "", offset = 0;
 
     const cased = (draw, width) => {
         pen.strokeStyle = "#000"; pen.lineWidth = width + 2.5; draw();
@@ -52,15 +52,16 @@ for (const figure of document.querySelectorAll("figure.slices")) {
     };
     const go = (n) => {
         slider.value = n;
-        offset = stacks[series.value].slices[Number(slider.value)].offset;
+        ({ plane } = stacks[series.value]);
+        ({ offset } = stacks[series.value].slices[Number(slider.value)]);
         draw();
     };
     const choose = () => {
-        // Another series goes on at the nearest place: offsets are counted from the globe's centre.
-        const slices = stacks[series.value].slices;
+        // Another series of the same plane goes on at the nearest place: offsets are counted from the globe's centre.
+        const { slices, plane: now, start } = stacks[series.value];
         slider.max = slices.length - 1;
-        let best = 0;
-        slices.forEach((s, k) => { if (Math.abs(s.offset - offset) < Math.abs(slices[best].offset - offset)) best = k; });
+        let best = now === plane ? 0 : start;
+        if (now === plane) slices.forEach((s, k) => { if (Math.abs(s.offset - offset) < Math.abs(slices[best].offset - offset)) best = k; });
         go(best);
     };
     series.addEventListener("change", choose);
