@@ -53,10 +53,14 @@ std::string footer(const ReportModel& model) {
 /// Nothing may be fetched from anywhere. The WebGL library makes its functions from text.
 constexpr std::string_view policy = "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline' 'unsafe-eval'\">\n";
 
-std::string scripts(bool with_scenes) {
+/// Those that something on the page needs.
+std::string scripts(const std::string& body) {
     const auto script = [](std::string_view text) { return "<script>\n" + std::string(text) + "</script>\n"; };
-    std::string out = script(page::clock_script()) + script(page::slice_script());
-    if (with_scenes) out += script("/* regl 2.1.1\n" + std::string(page::library_licence()) + "*/\n" + std::string(page::library_script()) + "\n") + script(page::scene_script());
+    const auto holds = [&](std::string_view figure) { return body.find("<figure class=\"" + std::string(figure) + "\"") != std::string::npos; };
+    std::string out;
+    if (holds("clock")) out += script(page::clock_script());
+    if (holds("slices")) out += script(page::slice_script());
+    if (holds("scene")) out += script("/* regl 2.1.1\n" + std::string(page::library_licence()) + "*/\n" + std::string(page::library_script()) + "\n") + script(page::scene_script());
     return out;
 }
 
@@ -110,13 +114,12 @@ SeriesLabels label_series(const ReportModel& model) {
 
 std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures) {
     const SeriesLabels labels = label_series(model);
-    const std::string scenes = scene_section(model);
     std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n" +
                       std::string(policy) + "<title>Scleral-buckle explant report</title>\n<style>" + std::string(page::style()) + "</style>\n</head>\n<body>\n";
-    out += header(model, identity) + "<main>\n" + finding_section(model) + image_section(model, figures, labels) + slice_section(model, figures, labels) + scenes + evidence_section(model, labels) +
+    out += header(model, identity) + "<main>\n" + finding_section(model) + image_section(model, figures, labels) + slice_section(model, figures, labels) + scene_section(model) + evidence_section(model, labels) +
            measurement_section(model, figures, labels) + next_study_section(model) + limits_section(model) + considerations_section(model) +
            cautions_section(model) + series_section(model, labels) + "</main>\n";
-    return out + footer(model) + scripts(!scenes.empty()) + "</body>\n</html>\n";
+    return out + footer(model) + scripts(out) + "</body>\n</html>\n";
 }
 
 }  // namespace perisclera::report

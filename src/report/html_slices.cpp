@@ -69,7 +69,7 @@ json stack_data(const ReportModel& model, const ScrollStack& stack, const Series
     for (const ScrollSlice& s : stack.slices) slices.push_back(slice_data(s));
     return {{"label", label}, {"plane", stack.plane}, {"note", note_of(stack, hounsfield)}, {"width", stack.width}, {"height", stack.height}, {"across", stack.column_spacing.value()}, {"down", stack.row_spacing.value()},
             {"columns", sheet_columns(stack)}, {"letters", {stack.letters.left, stack.letters.right, stack.letters.top, stack.letters.bottom}}, {"brought", stack.brought_over},
-            {"simulated", model.simulated}, {"start", first_shown(stack)}, {"slices", slices}};
+            {"mark", model.simulated ? "SIMULATED" : ""}, {"start", first_shown(stack)}, {"slices", slices}};
 }
 
 std::string figure_of(const ReportModel& model, const Timepoint& visit, Eye eye, const std::vector<const DrawnStack*>& stacks, const SeriesLabels& labels) {

@@ -39,7 +39,7 @@ for (const figure of document.querySelectorAll("figure.slices")) {
         const [left, right, top, bottom] = stack.letters, middle = canvas.height / 2;
         write(left, 10, middle, 24, "left"); write(right, 710, middle, 24, "right");
         write(top, 360, 18, 24, "center"); write(bottom, 360, canvas.height - 18, 24, "center");
-        if (stack.simulated) write("SIMULATED", 10, 18, 16, "left");
+        write(stack.mark, 10, 18, 16, "left");
         const bar = 10 * scale, y = canvas.height - 18;
         pen.setLineDash([]);
         cased(() => { pen.beginPath(); pen.moveTo(700 - bar, y - 6); pen.lineTo(700 - bar, y + 6); pen.moveTo(700 - bar, y); pen.lineTo(700, y); pen.moveTo(700, y - 6); pen.lineTo(700, y + 6); pen.stroke(); }, 2.5);
