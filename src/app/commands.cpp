@@ -138,7 +138,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (untracked)
         model.warnings.push_back({ErrorCode::cannot_compare, "no element could be compared between two dates", "changes", "give images of at least two dates that show the same element"});
     if (const auto error = too_little_memory(1)) return console.fail(*error);
-    const auto files = report::render_report(model, {patient.value().patient_name, patient.value().patient_id});
+    const auto files = report::render_report(model, {patient.value().patient_name, patient.value().patient_id}, options.paper == "a4" ? report::Paper::a4 : report::Paper::letter);
     if (!files) return console.fail(files.error());
     for (const report::OutputFile& file : files.value())
         if (const Result<Done> written = out.value().write(file.path, file.bytes); !written) return console.fail(written.error());

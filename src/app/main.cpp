@@ -63,6 +63,7 @@ int run(int argc, char** argv) {
         with_output(command);
         command->add_flag("--same-patient", options.same_patient, "images under several patient numbers are of one person");
         command->add_option("--eye", options.eye, "right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
+        command->add_option("--paper", options.paper, "that report.pdf is set on: a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     }
     CLI::App* phantom = program.add_subcommand("phantom", "synthesise DICOM series with exact truth from a scenario");
     phantom->add_option("SCENARIO", options.inputs, "JSON file")->required()->expected(1);

@@ -2,6 +2,7 @@
 // The round map: azimuthal equidistant projection, in which an element's distance from the limbus can be read against the rings.
 #include "src/report/clock_map.h"
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <numbers>
@@ -115,6 +116,19 @@ std::string rectus(MuscleName muscle, Eye eye, double radius, double limbus_pola
     return svg::path(d + "Z", "fill=\"#eef1f3\" stroke=\"#5a6a78\" stroke-width=\".25\" stroke-dasharray=\"1.2 .8\"") + svg::text(at.x, at.y, 2.3, u.letters);
 }
 
+/// Hours between the recti for the words on rings, those first that no element covers.
+std::vector<double> free_hours(const EyeEntry& entry) {
+    std::vector<double> hours{10.5, 1.5, 7.5, 4.5};
+    constexpr double beside = 0.7;
+    std::stable_partition(hours.begin(), hours.end(), [&](double hour) {
+        return std::none_of(entry.elements.begin(), entry.elements.end(), [&](const ElementEntry& e) {
+            const auto extent = measured_extent(e);
+            return extent && ClockPosition(extent->start - beside).clockwise_to(ClockPosition(hour)).value() < extent->span + 2.0 * beside;
+        });
+    });
+    return hours;
+}
+
 /// One pattern for each element in turn, told apart by direction and by dots, not by colour.
 std::string patterns(const std::string& prefix) {
     const auto pattern = [&](int k, std::string_view turn, std::string_view content) {
@@ -180,20 +194,23 @@ std::string clock_map(const EyeEntry& entry, const EyeShape* shape, Eye eye, Vie
     }
     drawing += svg::circle(0, 0, limbus_radius, "fill=\"#fff\" stroke=\"" + std::string(svg::ink) + "\" stroke-width=\".7\"") + svg::circle(0, 0, 2.0, stroke + "stroke-width=\".2\"") +
                svg::circle(0, 0, limbus_radius + radius * (pi / 2.0 - limbus_polar), stroke + "stroke-width=\".45\" stroke-dasharray=\"2 1.2\"") + svg::circle(0, 0, rim, stroke + "stroke-width=\".35\"");
-    // Figures of the rings run towards the upper left of either drawing, the word for the equator towards its upper right, clear of the recti.
-    constexpr double diagonal = 0.7071;
-    for (const int arc : {5, 10, 15, 20}) labels += svg::text(-diagonal * (limbus_radius + arc), -diagonal * (limbus_radius + arc), 2.2, std::to_string(arc) + (arc == 20 ? " mm" : ""));
-    const double equator = limbus_radius + radius * (pi / 2.0 - limbus_polar);
-    labels += svg::text(diagonal * equator, -diagonal * equator, 2.2, "equator") + svg::text(0, 4.1, 1.9, "limbus");
+    std::string words;
+    const std::vector<double> hours = free_hours(entry);
+    for (const int arc : {5, 10, 15, 20}) {
+        const PixelPoint at = place(hours[0], limbus_radius + arc, viewer);
+        words += svg::text(at.x, at.y, 2.2, std::to_string(arc) + (arc == 20 ? " mm" : ""));
+    }
+    const PixelPoint equator = place(hours[1], limbus_radius + radius * (pi / 2.0 - limbus_polar), viewer);
+    words += svg::text(equator.x, equator.y, 2.2, "equator") + svg::text(0, 4.1, 1.9, "limbus");
     for (int h = 1; h <= 12; ++h) {
         const PixelPoint tick = place(h, rim + 1.0, viewer), from = place(h, rim, viewer), at = place(h, rim + 3.2, viewer);
         drawing += svg::line(from.x, from.y, tick.x, tick.y, "stroke=\"" + std::string(svg::ink) + "\" stroke-width=\".4\"");
-        labels += svg::text(at.x, at.y, 3.3, std::to_string(h), "middle", h % 3 == 0);
+        words += svg::text(at.x, at.y, 3.3, std::to_string(h), "middle", h % 3 == 0);
     }
     for (const double at_hour : {3.0, 9.0}) {
         const bool nasal = at_hour == (eye == Eye::right ? 3.0 : 9.0);
         const PixelPoint at = place(at_hour, rim - 0.6, viewer);
-        labels += svg::text(at.x, at.y + (at.x > 0.0 ? -3.0 : 3.0), 2.4, nasal ? "nasal" : "temporal", at.x < 0.0 ? "start" : "end");
+        words += svg::text(at.x, at.y + (at.x > 0.0 ? -3.0 : 3.0), 2.4, nasal ? "nasal" : "temporal", at.x < 0.0 ? "start" : "end");
     }
     const std::string pointer = "<g class=\"pointer\" data-turn=\"" + std::string(viewer == Viewer::examiner ? "0" : "180") + "\" transform=\"rotate(" +
                                 svg::number(hour.hours() * 30.0 + (viewer == Viewer::examiner ? 0.0 : 180.0)) + ")\">" +
@@ -202,7 +219,7 @@ std::string clock_map(const EyeEntry& entry, const EyeShape* shape, Eye eye, Vie
     const double edge = rim + margin;
     const std::string label = "Map of the " + std::string(name(eye)) + " eye as " + (viewer == Viewer::examiner ? "an examiner facing the patient sees it, 12 o'clock on top." : "a surgeon at the head of the table sees it, 6 o'clock on top.") + description;
     return "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"map\" role=\"img\" aria-label=\"" + escaped(label) + "\" viewBox=\"" + svg::point(-edge, -edge) + " " + svg::point(2.0 * edge, 2.0 * edge) +
-           "\">" + drawing + pointer + labels + "</svg>";
+           "\">" + drawing + pointer + words + labels + "</svg>";
 }
 
 }  // namespace perisclera::report

@@ -112,10 +112,10 @@ SeriesLabels label_series(const ReportModel& model) {
     return labels;
 }
 
-std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures) {
+std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper) {
     const SeriesLabels labels = label_series(model);
     std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n" +
-                      std::string(policy) + "<title>Scleral-buckle explant report</title>\n<style>" + std::string(page::style()) + "</style>\n</head>\n<body>\n";
+                      std::string(policy) + "<title>Scleral-buckle explant report</title>\n<style>" + std::string(page::style()) + "@page { size: " + (paper == Paper::a4 ? "A4" : "letter") + "; margin: 14mm; }\n</style>\n</head>\n<body>\n";
     out += header(model, identity) + "<main>\n" + finding_section(model) + image_section(model, figures, labels) + slice_section(model, figures, labels) + scene_section(model) + evidence_section(model, labels) +
            measurement_section(model, figures, labels) + next_study_section(model) + limits_section(model) + considerations_section(model) +
            cautions_section(model) + series_section(model, labels) + "</main>\n";

@@ -72,7 +72,7 @@ std::string figure_of(const EyeShape& shape, const Timepoint& visit) {
            "<button type=\"button\" value=\"surgeon\">Surgeon</button> <button type=\"button\" value=\"behind\">From behind</button></div>\n"
            "<div class=\"stage\"><canvas width=\"1040\" height=\"1040\" tabindex=\"0\" role=\"img\" aria-label=\"" +
            escaped("The " + who + " in space with its elements; arrow keys turn it") + "\"></canvas></div>\n<p class=\"without\" hidden>This browser cannot draw the eye in space (no WebGL); the maps and sections above show the same.</p>\n<figcaption>" +
-           escaped("Dark: elements, as outlined on the images. Light, shining through: the fitted sclera without the cornea, with its equator and a line at every clock hour. " +
+           escaped("Dark: elements, as outlined on the images. Light, shining through: the fitted sclera, a disc in place of the cornea, with its equator and a line at every clock hour. " +
                    (muscles.empty() ? std::string("No rectus muscle was found well enough to be drawn.") : "Grey tubes: bellies of the rectus muscles found (" + muscles + "), as thick as measured; their tendons are not shown.")) +
            " <span class=\"controls\">Drag, or turn with the arrow keys; Home goes back.</span></figcaption>\n" + data_script(scene.dump()) + "</figure>\n";
 }

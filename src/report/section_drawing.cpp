@@ -113,8 +113,7 @@ std::string section_drawing(const EyeEntry& entry, const EyeShape& shape, const 
         const auto largest = std::max_element(cut.edges.begin(), cut.edges.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
         const auto [front, rear] = std::minmax_element(largest->begin(), largest->end(), [](SectionPoint a, SectionPoint b) { return polar_of(a) < polar_of(b); });
         const double middle = 0.5 * (polar_of(*front) + polar_of(*rear));
-        const Thickest t = thickest(*largest);
-        drawing += label(at(polar_of(*front) - 0.05, t.outer + 1.2), 1.7, cut.element_id, "start", true);
+        drawing += label(at(polar_of(*front) - 0.1, distance_of(*front) + 0.6), 1.7, cut.element_id, "start", true);
         const Section* measured = element == entry.elements.end() ? nullptr : section_at(*element, section.hour);
         if (measured == nullptr) continue;
         if (const auto* w = measured->width.measured()) lines += width_line(section, shape.radius, middle, w->value().value());

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "perisclera/report/paper.h"
 #include "perisclera/report/report_model.h"
 
 namespace perisclera::report {
@@ -34,7 +35,7 @@ struct Figures {
     std::vector<DrawnStack> stacks{};
 };
 
-std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures);
+std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper = Paper::a4);
 
 /// Plain text made safe for HTML text and quoted attributes; repaired as clean_text() does.
 std::string escaped(std::string_view text);

@@ -30,7 +30,7 @@ for (const figure of document.querySelectorAll("figure.scene")) {
                void main() { p = position; n = turn * normal; vec3 q = turn * position; gl_Position = vec4(q.xy * shape, -q.z / 80.0, 1.0); }`,
         frag: `precision highp float; varying vec3 n, p; uniform float lightness, opacity; uniform bool ruled;
                void main() {
-                   float light = lightness * (0.45 + 0.55 * max(0.0, normalize(n).z));
+                   float light = lightness * (0.3 + 0.7 * max(0.0, normalize(n).z));
                    if (ruled) {
                        // Meridians at the clock hours and the equator.
                        float hour = atan(p.x, p.y) * 6.0 / 3.14159265, off = abs(hour - floor(hour + 0.5)) * 3.14159265 / 6.0 * length(p.xy);
@@ -48,7 +48,7 @@ for (const figure of document.querySelectorAll("figure.scene")) {
         const rim = [...Array(48).keys()].map((k) => [radius * Math.cos(k * Math.PI / 24), radius * Math.sin(k * Math.PI / 24), forward]);
         return { position: [[0, 0, forward], ...rim], normal: Array(49).fill([0, 0, 1]), elements: rim.map((_, k) => [0, k + 1, (k + 1) % 48 + 1]) };
     };
-    const looks = { element: { lightness: 0.42, opacity: 1 }, muscle: { lightness: 0.78, opacity: 1 }, globe: { lightness: 1, opacity: 0.72, ruled: true }, cornea: { lightness: 0.86, opacity: 1 } };
+    const looks = { element: { lightness: 0.5, opacity: 1 }, muscle: { lightness: 0.78, opacity: 1 }, globe: { lightness: 1, opacity: 0.72, ruled: true }, cornea: { lightness: 0.95, opacity: 1 } };
     const parts = scene.parts.map((part) => ({ ...mesh(part), ruled: false, ...looks[part.kind] }));
     parts.push({ ...disc(scene.limbus), ruled: false, ...looks.cornea });
 
