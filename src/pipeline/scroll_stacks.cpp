@@ -17,6 +17,9 @@ constexpr double half_width_mm = 22.5;
 /// Slices and pixels closer than this show the same; leaving some out keeps the page small.
 constexpr double closest_slices_mm = 0.7, closest_pixels_mm = 0.25;
 
+/// What one eye's slices may take of the page, in pixels: with both eyes and everything else it stays well below 15 MB even where noise does not compress.
+constexpr double most_pixels_of_eye = 4.5e6, most_pixels_of_series = 1.2e6;
+
 int every_nth(double closest_mm, double spacing_mm) { return std::max(1, static_cast<int>(std::lround(closest_mm / spacing_mm))); }
 
 std::string one_decimal(double v) {
@@ -94,8 +97,11 @@ std::vector<report::ScrollStack> scroll_stacks(const AnalysedVisit& analysed, co
         const EyeFrame& frame = view.block.globe().frame;
         const VoxelPoint centre = geometry.to_voxel(frame.origin());
         const auto spacing = geometry.spacing_mm();
-        const auto range = [&](double middle, std::size_t axis, double closest) { return range_round(middle, half_width_mm / spacing[axis], geometry.size()[axis], every_nth(closest, spacing[axis])); };
-        const Range columns = range(centre.x, 0, closest_pixels_mm), rows = range(centre.y, 1, closest_pixels_mm), slices = range(centre.z, 2, closest_slices_mm);
+        const auto range = [&](double middle, std::size_t axis, int every) { return range_round(middle, half_width_mm / spacing[axis], geometry.size()[axis], every); };
+        const Range columns = range(centre.x, 0, every_nth(closest_pixels_mm, spacing[0])), rows = range(centre.y, 1, every_nth(closest_pixels_mm, spacing[1]));
+        const double most = std::min(most_pixels_of_series, most_pixels_of_eye / static_cast<double>(views.size()));
+        const int fitting = static_cast<int>(std::ceil(range(centre.z, 2, 1).count * (static_cast<double>(columns.count) * rows.count / most)));
+        const Range slices = range(centre.z, 2, std::max({1, fitting, every_nth(closest_slices_mm, spacing[2])}));
         if (columns.count == 0 || rows.count == 0 || slices.count == 0) continue;
 
         std::vector<std::pair<ShareField, std::string>> shares;

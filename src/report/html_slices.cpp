@@ -49,7 +49,7 @@ std::size_t first_shown(const ScrollStack& stack) {
 std::string note_of(const ScrollStack& stack, bool hounsfield) {
     const int decimals = stack.window_high - stack.window_low < 10.0f ? 2 : 0;
     std::string note = "Black " + fixed(static_cast<double>(stack.window_low), decimals) + ", white " + fixed(static_cast<double>(stack.window_high), decimals) + (hounsfield ? " HU" : " (units of this series)") +
-                       ". Slices shown " + fixed(stack.step_mm, 1) + " mm apart" + (stack.every > 1 ? ", every " + std::to_string(stack.every) + "th of those acquired" : "") + ".";
+                       ". Slices shown " + fixed(stack.step_mm, 1) + " mm apart" + (stack.every > 1 ? ", one of every " + std::to_string(stack.every) + " acquired" : "") + ".";
     if (stack.brought_over) note += " The outlines were found on another series and brought here by the eye's own position: they may lie off by what the eye's place is doubtful.";
     return note;
 }
