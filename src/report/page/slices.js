@@ -3,7 +3,8 @@
 "use strict";
 for (const figure of document.querySelectorAll("figure.slices")) {
     const stacks = JSON.parse(figure.querySelector("script").textContent), sheets = [...figure.querySelectorAll("img")];
-    const canvas = figure.querySelector("canvas"), pen = canvas.getContext("2d");
+    // Without the graphics card every drawing of a slice is the same to the pixel.
+    const canvas = figure.querySelector("canvas"), pen = canvas.getContext("2d", { willReadFrequently: true });
     const series = figure.querySelector("select"), outlines = figure.querySelector("input[type=checkbox]"), slider = figure.querySelector("input[type=range]");
     const words = figure.querySelector(".where");
     let plane = "", offset = 0;
