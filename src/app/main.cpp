@@ -65,6 +65,7 @@ int run(int argc, char** argv) {
         command->add_flag("--with-identity", options.with_identity, "fhir.json holds the patient's name and number");
         command->add_option("--findings", options.findings, "JSON file of what an examiner found (docs/findings.schema.json)");
         command->add_option("--eye", options.eye, "right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
+        command->add_option("--paper", options.paper, "that report.pdf is set on: a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     }
     CLI::App* phantom = program.add_subcommand("phantom", "synthesise DICOM series with exact truth from a scenario");
     phantom->add_option("SCENARIO", options.inputs, "JSON file")->required()->expected(1);

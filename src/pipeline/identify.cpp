@@ -6,6 +6,7 @@
 #include <iterator>
 #include <mutex>
 
+#include "eye_shapes.h"
 #include "key_images.h"
 #include "perisclera/alignment/one_frame.h"
 #include "perisclera/assemble/series_role.h"
@@ -13,6 +14,7 @@
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
 #include "report_filling.h"
+#include "scroll_stacks.h"
 #include "segmented_series.h"
 
 namespace perisclera {
@@ -112,6 +114,18 @@ std::vector<KeyImage> images_of(const NamedVisit& named, const Visit& visit, Eye
         std::move(images.begin(), images.end(), std::back_inserter(all));
     }
     return all;
+}
+
+/// Slices and surfaces of the last visit that shows the eye.
+void add_drawings(ReportModel& model, const std::vector<NamedVisit>& visits, const PatientStudies& patient, Eye eye) {
+    const std::size_t which = eye == Eye::right ? 0 : 1;
+    for (std::size_t k = visits.size(); k-- > 0;) {
+        if (visits[k].analysed.eye[which].views.empty()) continue;
+        auto stacks = scroll_stacks(visits[k].analysed, patient.visits[k], eye, visits[k].names[which], model.timepoints[k].id);
+        std::move(stacks.begin(), stacks.end(), std::back_inserter(model.scroll_stacks));
+        model.eye_shapes.push_back(eye_shape(visits[k].analysed, eye, visits[k].names[which], model.timepoints[k].id));
+        return;
+    }
 }
 
 /// Could this visit have shown an element that was measured by `method` elsewhere?
@@ -259,6 +273,8 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
         visits.push_back(std::move(named));
     }
     for (std::size_t which = 0; which < 2; ++which) add_changes(model, visits, which);
+    for (const Eye eye : both_eyes)
+        if (asked_for(eye)) add_drawings(model, visits, patient, eye);
     if (!any_globe && conflict) return *conflict;
     if (any_globe)
         std::move(not_shown.begin(), not_shown.end(), std::back_inserter(model.warnings));

@@ -8,6 +8,7 @@
 #include <numbers>
 
 #include "perisclera/image/contour.h"
+#include "picture_terms.h"
 #include "share_field.h"
 
 namespace perisclera {
@@ -18,35 +19,10 @@ constexpr double half_width_mm = 22.0, pixel_mm = 0.25;
 constexpr std::size_t pixels = static_cast<std::size_t>(2.0 * half_width_mm / pixel_mm) + 1;
 constexpr std::size_t most_series = 3;
 
-/// The patient's direction a vector points to: one letter, or two where it is well between.
-std::string letters_of(PatientVector d) {
-    std::array<std::pair<double, char>, 3> parts{{{std::abs(d.x), d.x > 0.0 ? 'L' : 'R'}, {std::abs(d.y), d.y > 0.0 ? 'P' : 'A'}, {std::abs(d.z), d.z > 0.0 ? 'S' : 'I'}}};
-    std::stable_sort(parts.begin(), parts.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
-    std::string out(1, parts[0].second);
-    if (parts[1].first > 0.45) out += parts[1].second;
-    return out;
-}
-
 std::string one_decimal(double v) {
     std::array<char, 32> text{};
     const auto end = std::to_chars(text.data(), text.data() + text.size(), std::round(v * 10.0) / 10.0, std::chars_format::fixed, 1);
     return std::string(text.data(), end.ptr);
-}
-
-struct Window {
-    float low, high;
-};
-
-/// Soft tissue on CT; on MR from black to a little above the brighter of orbit and vitreous.
-Window window_of(const EyeView& view) {
-    if (view.modality == Modality::ct) return {-160.0f, 240.0f};
-    std::vector<float> sample;
-    for (std::size_t i = 0; i < PolarBlock::cell_count; i += 5)
-        if (view.block.inside(i)) sample.push_back(view.block.value(i));
-    if (sample.empty()) return {0.0f, 1.0f};
-    const auto k = static_cast<std::ptrdiff_t>(0.98 * static_cast<double>(sample.size() - 1));
-    std::nth_element(sample.begin(), sample.begin() + k, sample.end());
-    return {0.0f, std::max(1.0f, sample[static_cast<std::size_t>(k)] * 1.05f)};
 }
 
 /// Directions of a picture's right and down borders in the eye's frame, for the plane through the axis at a clock position:

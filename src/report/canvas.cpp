@@ -238,4 +238,19 @@ Result<GreyPixels> grey_pixels(const std::string& png) {
     return out;
 }
 
+Result<std::string> grey_png(const std::vector<std::uint8_t>& grey_bytes, int width, int height) {
+    // A surface of coverage alone is the one kind that the library writes with a single channel.
+    const Handle<cairo_surface_t> surface(cairo_image_surface_create(CAIRO_FORMAT_A8, width, height));
+    if (const cairo_status_t status = cairo_surface_status(surface.get()); status != CAIRO_STATUS_SUCCESS) return failed(status);
+    unsigned char* bytes = cairo_image_surface_get_data(surface.get());
+    const int stride = cairo_image_surface_get_stride(surface.get());
+    for (int y = 0; y < height; ++y)
+        std::copy_n(grey_bytes.begin() + static_cast<std::ptrdiff_t>(y) * width, width, bytes + static_cast<std::ptrdiff_t>(y) * stride);
+    cairo_surface_mark_dirty(surface.get());
+    std::string out;
+    const cairo_status_t status = cairo_surface_write_to_png_stream(surface.get(), append, &out);
+    if (status != CAIRO_STATUS_SUCCESS) return failed(status);
+    return out;
+}
+
 }  // namespace perisclera::report

@@ -63,5 +63,7 @@ struct GreyPixels {
 };
 /// Of a PNG drawn in greys. Error: internal_fault where it cannot be read or holds a colour.
 Result<GreyPixels> grey_pixels(const std::string& png);
+/// Grey bytes row after row as a PNG of one channel. Error: internal_fault.
+Result<std::string> grey_png(const std::vector<std::uint8_t>& grey_bytes, int width, int height);
 
 }  // namespace perisclera::report

@@ -5,63 +5,11 @@
 
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
+#include "src/report/page_assets.h"
 
 namespace perisclera::report {
 
 namespace {
-
-constexpr std::string_view style = R"(
-:root { --ink: #16202a; --quiet: #46535f; --line: #b9c2ca; --tint: #f2f4f5; }
-* { box-sizing: border-box; }
-body { margin: 0 auto; max-width: 66rem; padding: 1.2rem 1.6rem 3rem; color: var(--ink); background: #fff;
-  font: 15px/1.5 "DejaVu Sans", "Noto Sans", Arial, sans-serif; }
-h1 { font-size: 1.45rem; margin: 0 0 .3rem; }
-h2 { font-size: 1.15rem; margin: 2rem 0 .6rem; padding-bottom: .2rem; border-bottom: 2px solid var(--ink); }
-h3 { font-size: 1rem; margin: 1.1rem 0 .35rem; }
-p, ul { margin: .35rem 0; }
-ul { padding-left: 1.2rem; }
-li { margin: .2rem 0; }
-header dl { display: flex; flex-wrap: wrap; gap: .2rem 1.8rem; margin: .3rem 0; }
-header dt { color: var(--quiet); font-size: .85rem; }
-header dd { margin: 0; font-weight: 600; }
-.caution { border: 1px solid var(--ink); padding: .45rem .8rem; margin: .7rem 0; font-size: .9rem; }
-.simulated { border: 4px double var(--ink); padding: .4rem .8rem; margin: 0 0 .9rem; font-weight: 700; letter-spacing: .06em; text-align: center; }
-.eyes { display: grid; grid-template-columns: 1fr 1fr; gap: 1rem; }
-.eye { border: 1px solid var(--line); border-top: 4px solid var(--ink); padding: .2rem .9rem .7rem; }
-.eye h3 { font-size: 1.08rem; margin-top: .6rem; }
-.eye h4 { margin: .7rem 0 .1rem; font-size: .95rem; }
-.map { margin: .9rem auto 0; text-align: center; }
-.map svg { max-width: 38rem; width: 100%; height: auto; }
-figure { margin: .8rem 0; break-inside: avoid; }
-.images { display: grid; grid-template-columns: 1fr 1fr; gap: 0 .6rem; }
-.wide { grid-column: 1 / -1; }
-.pair { display: grid; grid-template-columns: 1fr 1fr; gap: .6rem; }
-.pair > img, .single > img { width: 100%; height: auto; display: block; }
-.single { max-width: 33rem; }
-figcaption, .note { color: var(--quiet); font-size: .85rem; }
-.scroll { overflow-x: auto; }
-table { border-collapse: collapse; width: 100%; margin: .4rem 0 .6rem; font-size: .87rem; }
-caption { text-align: left; font-weight: 600; padding: .2rem 0; }
-th, td { text-align: left; vertical-align: top; padding: .28rem .5rem; border-bottom: 1px solid var(--line); }
-thead th { border-bottom: 2px solid var(--ink); background: var(--tint); }
-tbody th { font-weight: 400; }
-.measures tbody th { width: 20rem; }
-.ci { display: block; color: var(--quiet); white-space: nowrap; }
-.why { color: var(--quiet); font-style: italic; }
-.uid { font-family: "DejaVu Sans Mono", monospace; font-size: .72rem; overflow-wrap: anywhere; }
-footer { margin-top: 2rem; border-top: 1px solid var(--line); padding-top: .5rem; color: var(--quiet); font-size: .82rem; }
-@media (max-width: 48rem) { .eyes, .pair, .images { grid-template-columns: 1fr; } }
-@media print {
-  @page { size: A4; margin: 14mm; }
-  :root { font-size: 9.5pt; }
-  body { max-width: none; padding: 0; font-size: 9pt; }
-  table { font-size: 8pt; } th, td { padding: 1mm; }
-  .scroll { overflow: visible; } .measures tbody th { width: 55mm; }
-  .images { max-width: 150mm; } .single { max-width: 90mm; } .map svg { max-width: 100mm; }
-  h2, h3, h4, caption { break-after: avoid; break-inside: avoid; } tr, .eye, li { break-inside: avoid; } thead { display: table-header-group; }
-  .eyes, .pair, .images { grid-template-columns: 1fr 1fr; }
-}
-)";
 
 std::string header(const ReportModel& model, const Identity& identity) {
     const auto item = [](std::string_view term, const std::string& text) {
@@ -102,6 +50,20 @@ std::string footer(const ReportModel& model) {
            " The same content for programs, and what this page leaves out, is in report.json.</footer>\n";
 }
 
+/// Nothing may be fetched from anywhere. The WebGL library makes its functions from text.
+constexpr std::string_view policy = "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; img-src data:; style-src 'unsafe-inline'; script-src 'unsafe-inline' 'unsafe-eval'\">\n";
+
+/// Those that something on the page needs.
+std::string scripts(const std::string& body) {
+    const auto script = [](std::string_view text) { return "<script>\n" + std::string(text) + "</script>\n"; };
+    const auto holds = [&](std::string_view figure) { return body.find("<figure class=\"" + std::string(figure) + "\"") != std::string::npos; };
+    std::string out;
+    if (holds("clock")) out += script(page::clock_script());
+    if (holds("slices")) out += script(page::slice_script());
+    if (holds("scene")) out += script("/* regl 2.1.1\n" + std::string(page::library_licence()) + "*/\n" + std::string(page::library_script()) + "\n") + script(page::scene_script());
+    return out;
+}
+
 }  // namespace
 
 std::string escaped(std::string_view text) {
@@ -123,15 +85,23 @@ std::string element(std::string_view tag, std::string_view text) {
     return "<" + std::string(tag) + ">" + escaped(text) + "</" + std::string(tag) + ">\n";
 }
 
-std::string data_uri(const std::string& png) {
+std::string base64(std::string_view bytes) {
     constexpr std::string_view digits = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    std::string out = "data:image/png;base64,";
-    for (std::size_t i = 0; i < png.size(); i += 3) {
+    std::string out;
+    for (std::size_t i = 0; i < bytes.size(); i += 3) {
         unsigned bits = 0;
-        for (std::size_t k = 0; k < 3; ++k) bits = (bits << 8) | (i + k < png.size() ? static_cast<unsigned char>(png[i + k]) : 0u);
-        for (std::size_t k = 0; k < 4; ++k) out += i + k > png.size() ? '=' : digits[(bits >> (18 - 6 * k)) & 63u];
+        for (std::size_t k = 0; k < 3; ++k) bits = (bits << 8) | (i + k < bytes.size() ? static_cast<unsigned char>(bytes[i + k]) : 0u);
+        for (std::size_t k = 0; k < 4; ++k) out += i + k > bytes.size() ? '=' : digits[(bits >> (18 - 6 * k)) & 63u];
     }
     return out;
+}
+
+std::string data_uri(const std::string& png) { return "data:image/png;base64," + base64(png); }
+
+std::string data_script(std::string json) {
+    // Within a string of JSON this stands for the same character.
+    for (std::size_t at = json.find('<'); at != std::string::npos; at = json.find('<', at)) json.replace(at, 1, "\\u003c");
+    return "<script type=\"application/json\">" + json + "</script>\n";
 }
 
 SeriesLabels label_series(const ReportModel& model) {
@@ -142,14 +112,14 @@ SeriesLabels label_series(const ReportModel& model) {
     return labels;
 }
 
-std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures) {
+std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper) {
     const SeriesLabels labels = label_series(model);
-    std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-                      "<title>Scleral-buckle explant report</title>\n<style>" + std::string(style) + "</style>\n</head>\n<body>\n";
-    out += header(model, identity) + "<main>\n" + answer_section(model) + examination_section(model, labels) + finding_section(model) + image_section(model, figures, labels) + evidence_section(model, labels) +
+    std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n" +
+                      std::string(policy) + "<title>Scleral-buckle explant report</title>\n<style>" + std::string(page::style()) + "@page { size: " + (paper == Paper::a4 ? "A4" : "letter") + "; margin: 14mm; }\n</style>\n</head>\n<body>\n";
+    out += header(model, identity) + "<main>\n" + answer_section(model) + examination_section(model, labels) + finding_section(model) + image_section(model, figures, labels) + slice_section(model, figures, labels) + scene_section(model) + evidence_section(model, labels) +
            measurement_section(model, figures, labels) + mechanism_section(model) + next_study_section(model) + limits_section(model) + impression_section(model) + considerations_section(model) +
            cautions_section(model) + series_section(model, labels) + "</main>\n";
-    return out + footer(model) + "</body>\n</html>\n";
+    return out + footer(model) + scripts(out) + "</body>\n</html>\n";
 }
 
 }  // namespace perisclera::report

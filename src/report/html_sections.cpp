@@ -51,7 +51,7 @@ std::string finding_section(const ReportModel& model) {
         for (const std::string& s : f.globe) out += element("p", s);
         out += "</div>\n";
     }
-    return out + "</div>\n" + eye_map(model) +
+    return out + "</div>\n" + clock_maps(model) +
            "<p class=\"note\">Right and left are the patient's. Clock hours as an examiner facing the patient reads them: 12 is superior, 3 is towards the patient's "
            "left, so nasal in the right eye and temporal in the left; a span runs clockwise for that examiner.</p></section>\n";
 }

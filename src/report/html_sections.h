@@ -27,11 +27,19 @@ std::string muscle_table(const ReportModel& model, Eye eye);
 std::string considerations_section(const ReportModel& model);
 std::string series_section(const ReportModel& model, const SeriesLabels& labels);
 
-/// Both eyes from the front as an examiner sees them, as inline SVG: the elements last seen, by clock hours and arc from the limbus.
-std::string eye_map(const ReportModel& model);
+/// Each eye with an element laid flat by clock hours and arc from the limbus, as an examiner and as a surgeon sees it, and its section at every half hour.
+std::string clock_maps(const ReportModel& model);
+
+/// For leafing through the slices of each eye; shown where scripts run.
+std::string slice_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels);
+/// Each eye with an element in space; shown where scripts run.
+std::string scene_section(const ReportModel& model);
 
 /// `<tag>text</tag>` with the text escaped.
 std::string element(std::string_view tag, std::string_view text);
+/// JSON text that a script of the page reads; made safe, so that no text in it can end the script.
+std::string data_script(std::string json);
+std::string base64(std::string_view bytes);
 /// A PNG as data URI.
 std::string data_uri(const std::string& png);
 

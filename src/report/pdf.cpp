@@ -13,19 +13,18 @@ namespace perisclera::report {
 
 namespace {
 
-constexpr double page_width = 595.0, page_height = 842.0, margin = 45.0;  // A4 in points
-constexpr double text_width = page_width - 2.0 * margin;
+constexpr double margin = 45.0;  // points
 constexpr double picture_width = 200.0;
 constexpr Font title_font{15.0, true}, heading_font{12.0, true}, strong_font{9.5, true}, body_font{9.5}, small_font{8.0};
 
 /// Paragraphs one below the other; a new page when the next one does not fit.
 class Flow {
 public:
-    explicit Flow(std::string running_head) : canvas_(Canvas::document(page_width, page_height)), running_head_(std::move(running_head)) { start_page(); }
+    Flow(std::string running_head, PaperSize size) : size_(size), canvas_(Canvas::document(size.width, size.height)), running_head_(std::move(running_head)) { start_page(); }
 
     void paragraph(const std::string& words, Font font, double indent = 0.0, double gap = 3.0) {
-        make_room(canvas_.paragraph_height(words, text_width - indent, font));
-        y_ += canvas_.paragraph(words, margin + indent, y_, text_width - indent, font) + gap;
+        make_room(canvas_.paragraph_height(words, text_width() - indent, font));
+        y_ += canvas_.paragraph(words, margin + indent, y_, text_width() - indent, font) + gap;
     }
     /// `followed_by`: height of what must not be parted from it.
     void heading(const std::string& words, double followed_by = 30.0) {
@@ -33,7 +32,7 @@ public:
         y_ += 7.0;
         make_room(own_height + followed_by);
         paragraph(words, heading_font, 0.0, 2.0);
-        canvas_.line(margin, y_, page_width - margin, y_, 0.8);
+        canvas_.line(margin, y_, size_.width - margin, y_, 0.8);
         y_ += 5.0;
     }
     void item(const std::string& words) { paragraph("• " + words, body_font, 8.0, 2.0); }
@@ -56,15 +55,18 @@ private:
         ++page_;
         canvas_.grey(0.0);
         canvas_.text(running_head_, margin, 26.0, small_font, 0.0);
-        canvas_.text("page " + std::to_string(page_), page_width - margin, 26.0, small_font, 1.0);
+        canvas_.text("page " + std::to_string(page_), size_.width - margin, 26.0, small_font, 1.0);
         y_ = 40.0;
     }
     void make_room(double height) {
-        if (y_ + height <= page_height - margin) return;
+        if (y_ + height <= size_.height - margin) return;
         canvas_.next_page();
         start_page();
     }
 
+    [[nodiscard]] double text_width() const { return size_.width - 2.0 * margin; }
+
+    PaperSize size_;
     Canvas canvas_;
     std::string running_head_;
     double y_ = 0.0;
@@ -124,12 +126,12 @@ void write_mechanisms(Flow& flow, const ReportModel& model) {
 
 }  // namespace
 
-Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, const Figures& figures) {
+Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper) {
     std::string patient = identity.name.reveal_for_page_header();
     std::replace(patient.begin(), patient.end(), '^', ' ');
     if (patient.empty()) patient = "name not given";
     const std::string number = identity.id.empty() ? "number not given" : identity.id.reveal_for_page_header();
-    Flow flow((model.simulated ? "SIMULATED DATA   " : "") + patient + "   " + number + "   perisclera " + model.version);
+    Flow flow((model.simulated ? "SIMULATED DATA   " : "") + patient + "   " + number + "   perisclera " + model.version, size_of(paper));
 
     flow.paragraph("Scleral-buckle explants on CT and MR of the orbits", title_font);
     std::string dates;

@@ -9,6 +9,7 @@
 #include "perisclera/report/json.h"
 #include "src/report/figure_path.h"
 #include "src/report/pdf.h"
+#include "src/report/slice_sheet.h"
 
 namespace perisclera::report {
 
@@ -21,7 +22,7 @@ std::ptrdiff_t visit_number(const ReportModel& model, const KeyImage& image) {
 
 }  // namespace
 
-Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity) {
+Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity, Paper paper) {
     Figures figures;
     std::vector<OutputFile> pictures;
     for (const KeyImage& image : model.key_images) {
@@ -47,10 +48,15 @@ Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Id
         pictures.push_back({"figures/volume-" + series.element + ".png", chart.value()});
         figures.charts.push_back({std::move(chart).value(), chart_in_words(series)});
     }
-    auto pdf = to_pdf(model, identity, figures);
+    for (const ScrollStack& stack : model.scroll_stacks) {
+        auto sheet = slice_sheet(stack);
+        if (!sheet) return sheet.error();
+        figures.stacks.push_back({&stack, std::move(sheet).value()});
+    }
+    auto pdf = to_pdf(model, identity, figures, paper);
     if (!pdf) return pdf.error();
     std::vector<OutputFile> files{
-        {"report.json", to_json(model)}, {"report.html", to_html(model, identity, figures)}, {"report.pdf", std::move(pdf).value()}};
+        {"report.json", to_json(model)}, {"report.html", to_html(model, identity, figures, paper)}, {"report.pdf", std::move(pdf).value()}};
     files.insert(files.end(), std::make_move_iterator(pictures.begin()), std::make_move_iterator(pictures.end()));
     return files;
 }

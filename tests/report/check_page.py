@@ -2,9 +2,10 @@
 """Checks a page with Python's own HTML parser.
 
 usage: check_page.py PAGE [TEXT...]
-Every TEXT must appear in the page's visible text, in the order given. Also required: elements balanced; lang set; UTF-8 declared; no
-script; no resource from outside (HTML living standard: src, href, url(), @import); every picture with a text alternative (WCAG 2.2,
-1.1.1); ids unique; no heading level skipped.
+Every TEXT must appear in the page's visible text, in the order given. Also required: elements balanced; lang set; UTF-8 declared; scripts
+only within the page, and a policy that lets it fetch nothing (CSP level 3: default-src 'none', pictures from data only); no resource from
+outside (HTML living standard: src, href, url(), @import); every picture with a text alternative (WCAG 2.2, 1.1.1); ids unique; no heading
+level skipped.
 Exit status 0: all well; 1: something is not (printed).
 """
 import html.parser
@@ -19,7 +20,7 @@ class Page(html.parser.HTMLParser):
     def __init__(self):
         super().__init__(convert_charrefs=True)
         self.open, self.faults, self.text, self.levels, self.ids = [], [], "", [], set()
-        self.lang = self.utf8 = False
+        self.lang = self.utf8 = self.policy = False
 
     def handle_starttag(self, tag, attrs):
         self.look(tag, dict(attrs))
@@ -39,12 +40,18 @@ class Page(html.parser.HTMLParser):
         if "style" in self.open:
             if re.search(r"url\(|@import", data):
                 self.faults.append("style fetches something")
+        elif "script" in self.open:
+            if "</script" in data or "<!--" in data:
+                self.faults.append("script holds what may end it")
         elif "title" not in self.open:
             self.text += data + " "
 
     def look(self, tag, attrs):
-        if tag in {"script", "iframe", "object", "embed", "link", "base"} or any(a.startswith("on") for a in attrs):
+        if tag in {"iframe", "object", "embed", "link", "base"} or any(a.startswith("on") for a in attrs):
             self.faults.append(f"<{tag}> with script or outside content")
+        if tag == "meta" and attrs.get("http-equiv") == "Content-Security-Policy":
+            rules = dict(rule.strip().split(" ", 1) for rule in attrs["content"].split(";"))
+            self.policy = rules.pop("default-src") == "'none'" and rules.pop("img-src") == "data:" and all("unsafe" in allowed and ":" not in allowed for allowed in rules.values())
         for name in ("src", "href", "srcset", "style"):
             if name in attrs and not attrs[name].startswith("data:image/png;base64,"):
                 self.faults.append(f"{name} of <{tag}> leads outside")
@@ -77,6 +84,8 @@ def main():
         page.faults.append(f"never closed: {page.open}")
     if not page.lang or not page.utf8:
         page.faults.append("language or encoding not declared")
+    if not page.policy:
+        page.faults.append("no policy that keeps it from fetching")
     if page.levels.count(1) != 1:
         page.faults.append("not exactly one main heading")
     text, at = re.sub(r"\s+", " ", page.text), 0

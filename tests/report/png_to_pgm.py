@@ -1,5 +1,5 @@
 # SPDX-License-Identifier: Apache-2.0
-"""Decodes an 8-bit RGB picture by the PNG standard (ISO/IEC 15948, with Python's zlib) and writes its red channel as binary PGM.
+"""Decodes an 8-bit grey or RGB picture by the PNG standard (ISO/IEC 15948, with Python's zlib) and writes its first channel as binary PGM.
 
 usage: png_to_pgm.py PICTURE.png OUT.pgm
 """
@@ -26,23 +26,24 @@ def main():
         kinds.append(kind)
         if kind == b"IHDR":
             width, height, depth, colour, _, _, interlaced = struct.unpack(">IIBBBBB", body)
-            assert (depth, colour, interlaced) == (8, 2, 0)
+            assert (depth, interlaced) == (8, 0) and colour in (0, 2)
+            size = 3 if colour == 2 else 1
         elif kind == b"IDAT":
             packed += body
         at += 12 + length
     # Chunks of text or time could carry what a picture must not say.
     assert not {b"tEXt", b"iTXt", b"zTXt", b"tIME", b"eXIf"} & set(kinds)
-    lines, stride = zlib.decompress(packed), 3 * width
-    above, red = bytearray(stride), b""
+    lines, stride = zlib.decompress(packed), size * width
+    above, first = bytearray(stride), b""
     for y in range(height):
         method, line = lines[y * (stride + 1)], bytearray(lines[y * (stride + 1) + 1:(y + 1) * (stride + 1)])
         for i in range(stride):
-            left, up, corner = (line[i - 3] if i >= 3 else 0), above[i], (above[i - 3] if i >= 3 else 0)
+            left, up, corner = (line[i - size] if i >= size else 0), above[i], (above[i - size] if i >= size else 0)
             line[i] = (line[i] + (0, left, up, (left + up) // 2, paeth(left, up, corner))[method]) & 255
         above = line
-        red += bytes(line[0::3])
+        first += bytes(line[0::size])
     with open(sys.argv[2], "wb") as file:
-        file.write(b"P5 %d %d 255\n" % (width, height) + red)
+        file.write(b"P5 %d %d 255\n" % (width, height) + first)
 
 
 main()

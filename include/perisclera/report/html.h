@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// report.html: one self-contained page (UTF-8, no external resource, no script, pictures as data URIs) for a
-// radiologist or an eye surgeon to read or print. The finding comes first, then pictures, evidence, measurements,
+// report.html: one self-contained page (UTF-8, no external resource, pictures as data URIs) for a radiologist or an eye surgeon to read
+// or print. Its scripts only let pictures be turned and leafed through; text, tables and still pictures are there without them.
+// The finding comes first, then pictures, evidence, measurements,
 // limits. Colour never carries meaning alone. All text from the model is escaped.
 #include <string>
 #include <vector>
 
+#include "perisclera/report/paper.h"
 #include "perisclera/report/report_model.h"
 
 namespace perisclera::report {
@@ -21,12 +23,19 @@ struct DrawnChart {
     std::string png, description;
 };
 
+/// The slices of a series round an eye, side by side in one PNG.
+struct DrawnStack {
+    const ScrollStack* stack;
+    std::string sheet_png;
+};
+
 struct Figures {
     std::vector<DrawnImage> images;   ///< the latest visit first, as the finding speaks of it
     std::vector<DrawnChart> charts;
+    std::vector<DrawnStack> stacks{};
 };
 
-std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures);
+std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper = Paper::a4);
 
 /// Plain text made safe for HTML text and quoted attributes; repaired as clean_text() does.
 std::string escaped(std::string_view text);

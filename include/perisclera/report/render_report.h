@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "perisclera/core/result.h"
+#include "perisclera/report/paper.h"
 #include "perisclera/report/report_model.h"
 
 namespace perisclera::report {
@@ -16,6 +17,6 @@ struct OutputFile {
 };
 
 /// Errors: as render_png().
-Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity);
+Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity, Paper paper = Paper::a4);
 
 }  // namespace perisclera::report

@@ -24,7 +24,9 @@
 #include "perisclera/core/version.h"
 #include "perisclera/physics/intraocular_fluids.h"
 #include "perisclera/report/examination.h"
+#include "perisclera/report/eye_shape.h"
 #include "perisclera/report/key_image.h"
+#include "perisclera/report/scroll_stack.h"
 #include "perisclera/report/segmented_series.h"
 #include "perisclera/report/terms.h"
 
@@ -257,7 +259,9 @@ struct ReportModel {
     std::vector<Consideration> considerations;
     std::vector<Error> warnings;
     std::vector<KeyImage> key_images;                   ///< not part of report.json
-    std::vector<SegmentedSeries> segmented;             ///< likewise; by visit, then series UID
+    std::vector<SegmentedSeries> segmented{};           ///< likewise; by visit, then series UID
+    std::vector<ScrollStack> scroll_stacks{};           ///< likewise; of each eye's current visit
+    std::vector<EyeShape> eye_shapes{};                 ///< likewise
     std::optional<Examination> examination{};           ///< what the examiner found, where it was told
 };
 

@@ -1,0 +1,117 @@
+// SPDX-License-Identifier: Apache-2.0
+// The slices of each series round each eye, for leafing through: their pixels as one picture for each series, their outlines and words as data for the script.
+#include <algorithm>
+
+#include <nlohmann/json.hpp>
+
+#include "perisclera/report/wording.h"
+#include "src/report/html_sections.h"
+#include "src/report/slice_sheet.h"
+#include "src/report/svg.h"
+
+namespace perisclera::report {
+
+namespace {
+
+using nlohmann::json;
+
+/// One decimal of a pixel is as fine as the screen.
+std::string path_of(const Outline& outline) {
+    std::string d;
+    const auto tenth = [](double v) { return svg::number(std::round(v * 10.0) / 10.0); };
+    for (const PixelPoint& p : outline.points) d += (d.empty() ? "M" : "L") + tenth(p.x) + " " + tenth(p.y);
+    return d + (outline.closed ? "Z" : "");
+}
+
+json slice_data(const ScrollSlice& slice) {
+    json outlines = json::array();
+    for (const Outline& o : slice.outlines) {
+        const PixelPoint beside = *std::max_element(o.points.begin(), o.points.end(), [](PixelPoint a, PixelPoint b) { return a.x < b.x; });
+        outlines.push_back({o.element_id, path_of(o), {std::round(beside.x), std::round(beside.y)}});
+    }
+    return {{"place", slice.place}, {"offset", std::round(slice.offset_mm * 100.0) / 100.0}, {"outlines", outlines}};
+}
+
+/// Of the slices that show much of an element the one nearest to the globe's centre; without any the one through it.
+std::size_t first_shown(const ScrollStack& stack) {
+    std::vector<std::size_t> length;
+    for (const ScrollSlice& s : stack.slices) {
+        length.push_back(0);
+        for (const Outline& o : s.outlines) length.back() += o.points.size();
+    }
+    const std::size_t much = *std::max_element(length.begin(), length.end()) * 6 / 10;
+    std::size_t best = stack.slices.size();
+    for (std::size_t k = 0; k < stack.slices.size(); ++k)
+        if (length[k] >= much && (best == stack.slices.size() || std::abs(stack.slices[k].offset_mm) < std::abs(stack.slices[best].offset_mm))) best = k;
+    return best;
+}
+
+std::string note_of(const ScrollStack& stack, bool hounsfield) {
+    const int decimals = stack.window_high - stack.window_low < 10.0f ? 2 : 0;
+    std::string note = "Black " + fixed(static_cast<double>(stack.window_low), decimals) + ", white " + fixed(static_cast<double>(stack.window_high), decimals) + (hounsfield ? " HU" : " (units of this series)") +
+                       ". Slices shown " + fixed(stack.step_mm, 1) + " mm apart" + (stack.every > 1 ? ", one of every " + std::to_string(stack.every) + " acquired" : "") + ".";
+    if (stack.brought_over) note += " The outlines were found on another series and brought here by the eye's own position: they may lie off by what the eye's place is doubtful.";
+    return note;
+}
+
+/// What the script needs of one stack, and its label.
+json stack_data(const ReportModel& model, const ScrollStack& stack, const SeriesLabels& labels) {
+    std::string label;
+    bool hounsfield = false;
+    for (const Timepoint& t : model.timepoints)
+        for (const SeriesEntry& s : t.series)
+            if (t.id == stack.timepoint_id && s.series_uid == stack.series_uid) {
+                const auto at = labels.find(s.series_uid);
+                label = (at == labels.end() ? "" : at->second + ", ") + in_words(s.role, s.modality) + ", " + stack.plane;
+                hounsfield = s.modality == Modality::ct;
+            }
+    json slices = json::array();
+    for (const ScrollSlice& s : stack.slices) slices.push_back(slice_data(s));
+    return {{"label", label}, {"plane", stack.plane}, {"note", note_of(stack, hounsfield)}, {"width", stack.width}, {"height", stack.height}, {"across", stack.column_spacing.value()}, {"down", stack.row_spacing.value()},
+            {"columns", sheet_columns(stack)}, {"letters", {stack.letters.left, stack.letters.right, stack.letters.top, stack.letters.bottom}}, {"brought", stack.brought_over},
+            {"mark", model.simulated ? "SIMULATED" : ""}, {"start", first_shown(stack)}, {"slices", slices}};
+}
+
+std::string figure_of(const ReportModel& model, const Timepoint& visit, Eye eye, const std::vector<const DrawnStack*>& stacks, const SeriesLabels& labels) {
+    json data = json::array();
+    std::string choices, sheets;
+    bool chosen = false;
+    const std::string who = std::string(name(eye)) + " eye";
+    for (const DrawnStack* drawn : stacks) {
+        data.push_back(stack_data(model, *drawn->stack, labels));
+        const std::string label = data.back()["label"];
+        // A series on which something was measured comes before those it was brought to.
+        const bool shows = std::any_of(drawn->stack->slices.begin(), drawn->stack->slices.end(), [](const ScrollSlice& s) { return !s.outlines.empty(); });
+        const bool first = shows && !drawn->stack->brought_over && !chosen;
+        chosen = chosen || first;
+        choices += "<option value=\"" + std::to_string(data.size() - 1) + "\"" + (first ? " selected" : "") + ">" + escaped(label) + "</option>";
+        sheets += "<img hidden src=\"" + data_uri(drawn->sheet_png) + "\" alt=\"" + escaped("All slices of the " + who + " side by side: " + label) + "\">\n";
+    }
+    return "<figure class=\"slices\" hidden>" + element("h3", (eye == Eye::right ? "Right eye, " : "Left eye, ") + visit.study_date.iso() + ": all slices") +
+           "<div class=\"controls\"><label>Series <select>" + choices + "</select></label> <label><input type=\"checkbox\" checked> Outlines of the elements</label></div>\n" +
+           "<canvas tabindex=\"0\" role=\"img\" aria-label=\"" + escaped("Slices of the " + who) + "\"></canvas>\n<input type=\"range\" min=\"0\" max=\"0\" value=\"0\" aria-label=\"" + escaped("Slice of the " + who) +
+           "\">\n<p class=\"where\" aria-live=\"polite\"></p><figcaption><span class=\"shown\"></span> <span class=\"controls\">Wheel, slider or arrow keys leaf through; the key O switches the outlines.</span></figcaption>\n" + sheets +
+           data_script(data.dump()) + "</figure>\n";
+}
+
+}  // namespace
+
+std::string slice_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels) {
+    std::string out;
+    // The eye with a finding comes first.
+    for (const bool with_elements : {true, false})
+        for (const Eye eye : both_eyes) {
+            const Timepoint* visit = current_visit(model, eye);
+            if (visit == nullptr || visit->eye(eye).elements.empty() == with_elements) continue;
+            std::vector<const DrawnStack*> stacks;
+            for (const DrawnStack& d : figures.stacks)
+                if (d.stack->eye == eye && d.stack->timepoint_id == visit->id) stacks.push_back(&d);
+            if (!stacks.empty()) out += figure_of(model, *visit, eye, stacks, labels);
+        }
+    if (out.empty()) return "";
+    return "<section><h2>Slices</h2>\n<p class=\"note\">The slices of every series used, as acquired, 45 mm round each globe" +
+           std::string(model.timepoints.size() > 1 ? "; of the newest date only, to keep this page small" : "") + ".</p>\n<noscript><p>Leafing through the slices needs scripts; the pictures above are part of them.</p></noscript>\n" + out +
+           "</section>\n";
+}
+
+}  // namespace perisclera::report
