@@ -188,6 +188,7 @@ report::SeriesEntry series_entry(const SeriesDescription& d, const VoxelGrid* gr
         entry.spacing = std::array<Mm, 3>{Mm(s[0]), Mm(s[1]), Mm(s[2])};
     }
     entry.kvp = d.kvp;
+    entry.digest = d.digest;
     entry.problems = d.problems;
     return entry;
 }
