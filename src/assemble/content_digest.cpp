@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
+#include "perisclera/assemble/content_digest.h"
+
 #include <cmath>
 
-#include "perisclera/assemble/image_series.h"
 #include "perisclera/core/sha256.h"
 
 namespace perisclera {

@@ -60,7 +60,6 @@ Result<ImageSeries> load_series(const CatalogueSeries& series, int threads) {
     VoxelGrid grid(stack.geometry(), std::move(values));
     SeriesDescription description = series.description;
     for (std::string& words : in_words(read.value())) description.problems.push_back(std::move(words));
-    description.digest = content_digest(grid);
     if (description.modality == Modality::ct) return ImageSeries{std::move(description), CtVolume(std::move(grid))};
     return ImageSeries{std::move(description), MrVolume(std::move(grid))};
 }

@@ -52,9 +52,6 @@ Entry entry(ErrorCode code) {
         case ErrorCode::no_date: return {"NO_DATE", 3};
         case ErrorCode::unsupported_encoding: return {"UNSUPPORTED_ENCODING", 3};
         case ErrorCode::decode_failed: return {"DECODE_FAILED", 3};
-        case ErrorCode::bad_result: return {"BAD_RESULT", 3};
-        case ErrorCode::other_images: return {"OTHER_IMAGES", 3};
-        case ErrorCode::shows_identity: return {"SHOWS_IDENTITY", 3};
         case ErrorCode::lossy_compression: return {"LOSSY_COMPRESSION", 0};
         case ErrorCode::joined_patients: return {"JOINED_PATIENTS", 0};
         case ErrorCode::one_check_only: return {"ONE_CHECK_ONLY", 0};

@@ -64,7 +64,6 @@ struct SeriesDescription {
     std::string kernel;                           ///< CT convolution kernel; for roles only, never printed
     std::optional<Eye> stated_side;               ///< laterality as the header states it
     std::optional<PatientVector> down{};          ///< unit vector to the ground, as the header says how the patient lay
-    std::string digest{};                         ///< of a series that was loaded: see content_digest()
 };
 
 struct ImageSeries {
@@ -74,9 +73,6 @@ struct ImageSeries {
         return std::visit([](const auto& v) -> const VoxelGrid& { return v.grid(); }, volume);
     }
 };
-
-/// "sha256:..." over what was measured: where the voxels lie and what they hold. It depends on no compression, name or order of files.
-std::string content_digest(const VoxelGrid& grid);
 
 /// All series of one study date. Series whose pixels are not used (localizers, derived ...) are described only.
 struct Visit {

@@ -46,9 +46,6 @@ enum class ErrorCode {
     no_date,
     unsupported_encoding,
     decode_failed,
-    bad_result,          // a finished result that cannot be read, or is of another format
-    other_images,        // images that are not those of the result
-    shows_identity,      // something in the images may name the patient and cannot be removed
     lossy_compression,   // warning only
     joined_patients,     // warning only: taken for one person at the user's word
     one_check_only,      // warning only: the patient number alone says that studies are of one person
