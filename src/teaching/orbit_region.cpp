@@ -118,7 +118,7 @@ Result<OrbitRegion> orbit_region(const ImageSeries& series, std::optional<Eye> e
         const auto& view = views.eye[which == Eye::right ? 0 : 1];
         if (!view || (eye && *eye != which)) continue;
         const Globe& globe = view->block.globe();
-        balls.push_back({globe.frame.centre(), globe.frame.anterior(), globe.equatorial_radius_mm()});
+        balls.push_back({globe.frame.origin(), globe.frame.anterior(), globe.equatorial_radius_mm()});
     }
     if (balls.empty()) return Error{ErrorCode::no_globe, "no globe to keep was found in a series of the result", "inputs", "ask for the eye that the result shows"};
 
