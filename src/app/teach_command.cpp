@@ -163,6 +163,7 @@ int teach_command(const Options& options, const Console& console) {
     Result<report::ReportModel> found = identify(patient, how, [&](int done, int total) { console.progress("analysing", done, total); });
     if (!found) return console.fail(found.error());
     report::ReportModel& model = found.value();
+    teaching::withhold_place_in_head(model);
     model.options = {{"eye", asked}, {"seed", static_cast<std::int64_t>(options.seed)}};
     const bool agrees = asked != taught.result.eye || teaching::findings_of(model) == taught.result.findings;
     if (!agrees)

@@ -63,7 +63,9 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
           {"front_mm", lengths.front},
           {"skin_removed_mm", lengths.skin},
           {"beyond_globe_mm", lengths.globe},
-          {"beyond_cornea_mm", lengths.cornea}}},
+          {"beyond_cornea_mm", lengths.cornea},
+          {"patch_radius_mm", lengths.patch},
+          {"patch_beyond_globe_mm", lengths.before}}},
         {"recognizable_visual_features", recognizable ? "YES" : "NO"},
         {"face_statement",
          "face_surface: area between tissue and the air round the head in front of a plane 15 mm behind the globes' centres, in the input (imaged) and where the tissue beneath is kept (kept). Marked as "

@@ -52,6 +52,19 @@ Result<FinishedResult> parse_result(std::string_view report_json) {
     }
 }
 
+void withhold_place_in_head(report::ReportModel& model) {
+    const Unmeasured taken_away{"the head round the orbits was taken away for teaching"};
+    for (report::Timepoint& visit : model.timepoints)
+        for (const Eye eye : both_eyes) {
+            report::MassEffect withheld;
+            for (auto* length : {&withheld.superior, &withheld.anterior, &withheld.left, &withheld.rear_margin, &withheld.line_length, &withheld.cornea_in_front, &withheld.centre_in_front,
+                                 &withheld.rear_margin_behind})
+                *length = taken_away;
+            for (auto* angle : {&withheld.turned_left, &withheld.turned_up, &withheld.converging, &withheld.higher_than_fellow}) *angle = taken_away;
+            visit.eye(eye).mass_effect = withheld;
+        }
+}
+
 std::vector<ResultFinding> findings_of(const report::ReportModel& model) {
     std::vector<ResultFinding> all;
     for (const report::Timepoint& visit : model.timepoints)

@@ -12,15 +12,31 @@ namespace {
 
 struct Ball {
     PatientPoint centre;
-    PatientVector anterior;
+    PatientVector anterior, nasal;
     double radius_mm;
 };
 
+/// What tells tissue from air: on MR the mean of nine neighbours in a slice, since single pixels of air are noise.
+std::vector<float> signal_of(const ImageSeries& series) {
+    const VoxelGrid& grid = series.grid();
+    if (series.description.modality == Modality::ct) return grid.values();
+    std::vector<float> out(grid.values().size());
+    const auto n = grid.geometry().size();
+    for (int z = 0; z < n[2]; ++z)
+        for (int y = 0; y < n[1]; ++y)
+            for (int x = 0; x < n[0]; ++x) {
+                float sum = 0.0f;
+                for (int dy = -1; dy <= 1; ++dy)
+                    for (int dx = -1; dx <= 1; ++dx) sum += grid.at(std::clamp(x + dx, 0, n[0] - 1), std::clamp(y + dy, 0, n[1] - 1), z);
+                out[grid.offset(x, y, z)] = sum / 9.0f;
+            }
+    return out;
+}
+
 /// Air, or on MR what is as dark as air.
-float darkest_tissue(const ImageSeries& series) {
+float darkest_tissue(const ImageSeries& series, std::vector<float> values) {
     if (series.description.modality == Modality::ct) return -300.0f;
-    constexpr double bright = 0.98, share = 0.12;
-    std::vector<float> values = series.grid().values();
+    constexpr double bright = 0.9, share = 0.15;
     const auto k = static_cast<std::ptrdiff_t>(bright * static_cast<double>(values.size() - 1));
     std::nth_element(values.begin(), values.begin() + k, values.end());
     return static_cast<float>(share) * values[static_cast<std::size_t>(k)];
@@ -40,12 +56,12 @@ public:
                 for (int x = 0; x < size_[0]; ++x) act(x, y, z, grid_.offset(x, y, z));
     }
     /// Air joined to the sides of the slices: the air round the head, not that of its sinuses.
-    [[nodiscard]] std::vector<char> outer_air(float below) const {
-        std::vector<char> outer(grid_.values().size(), 0);
+    [[nodiscard]] std::vector<char> outer_air(const std::vector<float>& signal, float below) const {
+        std::vector<char> outer(signal.size(), 0);
         std::vector<std::array<int, 3>> front;
         const auto take = [&](int x, int y, int z) {
             const std::size_t i = grid_.offset(x, y, z);
-            if (outer[i] != 0 || !(grid_.values()[i] < below)) return;
+            if (outer[i] != 0 || !(signal[i] < below)) return;
             outer[i] = 1;
             front.push_back({x, y, z});
         };
@@ -102,11 +118,15 @@ private:
 bool within_globe(const Ball& ball, PatientVector d, const RegionLengths& lengths) {
     constexpr double cornea_cosine = 0.8;
     const double r = length(d);
-    return r <= ball.radius_mm + lengths.globe || (r <= ball.radius_mm + lengths.cornea && dot(d, ball.anterior) > cornea_cosine * r);
+    const double along = dot(d, ball.anterior);
+    if (along > 0.0 && along <= ball.radius_mm + lengths.before && length(d - ball.anterior * along) <= lengths.patch) return true;
+    return r <= ball.radius_mm + lengths.globe || (r <= ball.radius_mm + lengths.cornea && along > cornea_cosine * r);
 }
 
-bool within_orbit(const Ball& ball, PatientVector d, const RegionLengths& lengths) {
-    return dot(d, ball.anterior) <= lengths.front && length(d + ball.anterior * lengths.sphere_behind) <= lengths.sphere;
+bool within_orbit(const Ball& ball, PatientVector d, bool near_air, const RegionLengths& lengths) {
+    const double along = dot(d, ball.anterior);
+    if (near_air && (along > -lengths.skin_behind || dot(d, ball.nasal) < 0.0)) return false;
+    return along <= lengths.front && length(d + ball.anterior * lengths.sphere_behind) <= lengths.sphere;
 }
 
 }  // namespace
@@ -118,20 +138,21 @@ Result<OrbitRegion> orbit_region(const ImageSeries& series, std::optional<Eye> e
         const auto& view = views.eye[which == Eye::right ? 0 : 1];
         if (!view || (eye && *eye != which)) continue;
         const Globe& globe = view->block.globe();
-        balls.push_back({globe.frame.origin(), globe.frame.anterior(), globe.equatorial_radius_mm()});
+        balls.push_back({globe.frame.origin(), globe.frame.anterior(), globe.frame.towards_left() * (which == Eye::right ? 1.0 : -1.0), globe.equatorial_radius_mm()});
     }
     if (balls.empty()) return Error{ErrorCode::no_globe, "no globe to keep was found in a series of the result", "inputs", "ask for the eye that the result shows"};
 
     const VoxelGrid& grid = series.grid();
     const Voxels voxels(grid);
-    const std::vector<char> outer = voxels.outer_air(darkest_tissue(series)), near_air = voxels.grown(outer, lengths.skin);
+    const std::vector<float> signal = signal_of(series);
+    const std::vector<char> outer = voxels.outer_air(signal, darkest_tissue(series, signal)), near_air = voxels.grown(outer, lengths.skin);
     OrbitRegion region{std::vector<char>(grid.values().size(), 0), grid.geometry().size(), {0, 0, 0}, {}};
     std::array<int, 3> last{-1, -1, -1};
     voxels.for_all([&](int x, int y, int z, std::size_t i) {
         const PatientPoint p = grid.geometry().to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)});
         const bool keep = std::any_of(balls.begin(), balls.end(), [&](const Ball& ball) {
             const PatientVector d = p - ball.centre;
-            return within_globe(ball, d, lengths) || (near_air[i] == 0 && within_orbit(ball, d, lengths));
+            return within_globe(ball, d, lengths) || within_orbit(ball, d, near_air[i] != 0, lengths);
         });
         if (!keep) return;
         region.kept[i] = 1;

@@ -34,6 +34,9 @@ struct FinishedResult {
 /// Errors: bad_value, for a text that is no report.json of this format version or that states no digests (written by an earlier version).
 Result<FinishedResult> parse_result(std::string_view report_json);
 
+/// Takes back what was measured against the head, whose symmetry images cut down to the orbits no longer show: the region itself is symmetric.
+void withhold_place_in_head(report::ReportModel& model);
+
 std::vector<ResultFinding> findings_of(const report::ReportModel& model);
 
 }  // namespace perisclera::teaching

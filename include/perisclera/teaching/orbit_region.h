@@ -26,6 +26,9 @@ struct RegionLengths {
     double skin = 2.0;            ///< depth to which tissue next to the outer air is taken away
     double globe = 0.5;           ///< beyond the sclera, which is kept whatever lies before it
     double cornea = 1.5;          ///< the same within 37 degrees of the eye's axis
+    double patch = 4.0;           ///< radius of the patch about the axis where what lies before the cornea is kept, without which its front cannot be told,
+    double before = 4.5;          ///< and how far beyond the sclera's radius that reaches
+    double skin_behind = 12.0;    ///< no skin lies further behind the globe's centre on its nasal side, but the air of the nose does
 };
 
 struct OrbitRegion {
