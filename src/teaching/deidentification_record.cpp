@@ -68,7 +68,7 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
           {"patch_beyond_globe_mm", lengths.before}}},
         {"recognizable_visual_features", recognizable ? "YES" : "NO"},
         {"face_statement",
-         "face_surface: area between tissue and the air round the head in front of a plane 15 mm behind the globes' centres, in the input (imaged) and where the tissue beneath is kept (kept). Marked as "
+         "face_surface: area between tissue and air, as far as a straight line leads out to the front, the sides, above or below, in front of a plane 15 mm behind the globes' centres, in the input (imaged) and where the tissue beneath is kept (kept). Marked as "
          "not recognizable when at most 2 % of it is kept in every series: a convention, no proof. cut_beneath: where kept tissue ends at the depth of the removed skin. Skull, "
          "sinuses and rare implants may identify all the same: a person has to look before anything is passed on."},
         {"series", records},

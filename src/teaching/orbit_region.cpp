@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <initializer_list>
 
 #include "perisclera/alignment/eye_views.h"
 
@@ -75,6 +76,24 @@ public:
                 if (holds(x + dx, y + dy, z + dz)) take(x + dx, y + dy, z + dz);
         }
         return outer;
+    }
+    /// Air from which a straight line through air leads out of the images towards a direction.
+    [[nodiscard]] std::vector<char> open_air(const std::vector<char>& air, std::initializer_list<PatientVector> directions) const {
+        const VolumeGeometry& g = grid_.geometry();
+        const std::array<PatientVector, 3> axes{g.row(), g.column(), unit(g.slice_step())};
+        std::vector<char> open(air.size(), 0);
+        for (const PatientVector towards : directions) {
+            std::size_t along = 0;
+            for (const std::size_t k : {1u, 2u})
+                if (std::abs(dot(axes[k], towards)) > std::abs(dot(axes[along], towards))) along = k;
+            const int step = dot(axes[along], towards) > 0.0 ? -1 : 1;  // inwards
+            for_all([&](int x, int y, int z, std::size_t) {
+                std::array<int, 3> at{x, y, z};
+                if (at[along] != (step > 0 ? 0 : size_[along] - 1)) return;
+                for (; at[along] >= 0 && at[along] < size_[along] && air[grid_.offset(at[0], at[1], at[2])] != 0; at[along] += step) open[grid_.offset(at[0], at[1], at[2])] = 1;
+            });
+        }
+        return open;
     }
     /// Marks everything within `mm` of what is marked.
     [[nodiscard]] std::vector<char> grown(const std::vector<char>& marked, double mm) const {
@@ -164,10 +183,11 @@ Result<OrbitRegion> orbit_region(const ImageSeries& series, std::optional<Eye> e
     double behind = 0.0;
     for (const Ball& ball : balls) behind += ball.centre.y / static_cast<double>(balls.size());
     const auto in_front = [&](int x, int y, int z) { return grid.geometry().to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)}).y < behind + 15.0; };
-    const auto is_outer = [&](std::size_t i) { return outer[i] != 0; };
+    const std::vector<char> open = voxels.open_air(outer, {{0, -1, 0}, {1, 0, 0}, {-1, 0, 0}, {0, 0, 1}, {0, 0, -1}});
+    const auto is_open = [&](std::size_t i) { return open[i] != 0; };
     const auto is_kept = [&](std::size_t i) { return region.kept[i] != 0 && outer[i] == 0; };
-    region.face.imaged_mm2 = voxels.area_between([&](std::size_t i) { return outer[i] == 0; }, is_outer, in_front);
-    region.face.kept_mm2 = voxels.area_between(is_kept, is_outer, in_front);
+    region.face.imaged_mm2 = voxels.area_between([&](std::size_t i) { return outer[i] == 0; }, is_open, in_front);
+    region.face.kept_mm2 = voxels.area_between(is_kept, is_open, in_front);
     region.face.cut_beneath_mm2 = voxels.area_between(is_kept, [&](std::size_t i) { return region.kept[i] == 0 && near_air[i] != 0 && outer[i] == 0; }, in_front);
     return region;
 }

@@ -9,8 +9,8 @@
 
 namespace perisclera::teaching {
 
-/// Surface between tissue and the air round the head, by the faces of voxels, in front of a plane 15 mm behind the globes' centres: the face, as far as it is imaged. The staircase of
-/// voxels overstates areas alike before and after.
+/// Surface between tissue and air, by the faces of voxels, where a straight line through air leads out of the images to the front, a side, above or below; in front of a plane 15 mm
+/// behind the globes' centres: the face, as far as it is imaged. The staircase of voxels overstates areas alike before and after.
 struct FaceSurface {
     double imaged_mm2 = 0.0;        ///< in the images as they were
     double kept_mm2 = 0.0;          ///< of that, where the tissue beneath is kept
