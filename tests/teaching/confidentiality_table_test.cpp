@@ -56,7 +56,10 @@ TEST(ConfidentialityTable, agrees_row_by_row_with_an_independent_copy) {
     }
     const auto theirs = rows_of_package(test::read_bytes(script));
     EXPECT_GT(theirs.size(), 400U);
+    // The one deviation: the package lists the source's serial number twice, once as X/Z and once as X. Either way it is removed here.
+    constexpr std::uint32_t listed_twice = 0x30080105;
     for (const auto& [tag, row] : theirs) {
+        if (tag == listed_twice) continue;
         const auto* const ours = confidentiality_row(static_cast<std::uint16_t>(tag >> 16), static_cast<std::uint16_t>(tag & 0xFFFFu));
         ASSERT_NE(ours, nullptr) << std::hex << tag;
         std::string options(ours->options);

@@ -80,7 +80,7 @@ inline void plant(const std::filesystem::path& file) {
     must(d.putAndInsertUint16(DcmTag(0x6000, 0x0011, EVR_US), 8));
     must(d.putAndInsertUint8Array(DcmTag(0x6000, 0x3000, EVR_OB), reinterpret_cast<const Uint8*>("Qzdrawnw"), 8));
     must(format.getMetaInfo()->putAndInsertString(DCM_SourceApplicationEntityTitle, "QZSENDERW"));
-    must(format.saveFile(file.c_str(), EXS_LittleEndianExplicit));
+    must(format.saveFile(file.c_str(), EXS_LittleEndianExplicit, EET_ExplicitLength, EGL_recalcGL, EPD_withoutPadding, 0, 0, EWM_updateMeta));  // the meta group keeps the sender
 }
 
 /// Puts the images one year later, under new identifiers of study and series.
