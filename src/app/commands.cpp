@@ -10,6 +10,7 @@
 #include <thread>
 
 #include "clock.h"
+#include "command_steps.h"
 #include "interruption.h"
 #include "perisclera/assemble/load_patient.h"
 #include "perisclera/assemble/survey.h"
@@ -29,8 +30,6 @@
 
 namespace perisclera::app {
 
-namespace {
-
 int thread_count(const Options& options) {
     return options.threads > 0 ? options.threads : std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
 }
@@ -49,7 +48,7 @@ std::optional<Error> too_little_memory(int threads) {
 }
 
 /// Output inside an input folder would be read as input next time.
-bool lies_inside(const std::filesystem::path& out, const std::vector<std::filesystem::path>& inputs) {
+static bool lies_inside(const std::filesystem::path& out, const std::vector<std::filesystem::path>& inputs) {
     std::error_code error;
     const std::filesystem::path target = std::filesystem::weakly_canonical(out, error);
     for (const std::filesystem::path& input : inputs) {
@@ -77,6 +76,8 @@ std::optional<Error> commit(OutputFolder& out) {
     ignore_interruption(held);
     return std::nullopt;
 }
+
+namespace {
 
 /// The finding in a few lines for a terminal: what the page says first.
 std::string summary(const report::ReportModel& model, const std::filesystem::path& out) {

@@ -22,6 +22,7 @@ struct Options {
     long long seed = 0;
     bool with_identity = false;  ///< fhir.json names the patient
     std::filesystem::path findings{};  ///< identify, track: file of the examiner's findings; empty: none
+    std::filesystem::path result, history, key;  ///< teach: the finished result; text and key file, or empty
     bool sweep = false;       ///< phantom: the input is a family of scenarios
     int shard = 1, shards = 1;
 };
@@ -29,6 +30,8 @@ struct Options {
 int survey_command(const Options& options, const Console& console);
 /// `track`: asked for change; ends with 4 when fewer than two dates can be compared.
 int identify_command(const Options& options, bool track, const Console& console);
+/// A de-identified teaching file from a finished result and its images.
+int teach_command(const Options& options, const Console& console);
 int phantom_command(const Options& options, const Console& console);
 /// Every member of a family in a folder of its own, with its scenario; members that are there are passed over, so that a run that was
 /// stopped goes on where it was.

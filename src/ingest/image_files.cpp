@@ -44,6 +44,15 @@ std::optional<Error> ImageFiles::read_native(const SliceHeader& slice, std::span
     return {};
 }
 
+Result<std::vector<unsigned char>> ImageFiles::read_header(const SliceHeader& slice) {
+    if (auto error = open(slice)) return *error;
+    std::vector<unsigned char> bytes(slice.layout.header_bytes - slice.layout.dataset_offset);
+    const bool whole = open_->file.read(slice.layout.dataset_offset, bytes);
+    if (auto mishap = open_->file.mishap(slice.where)) return *mishap;
+    if (!whole) return changed_while_reading(slice.where);
+    return bytes;
+}
+
 Result<std::vector<unsigned char>> ImageFiles::read_stream(const SliceHeader& slice) {
     auto stream = gather_stream(slice);
     trouble_ = stream ? std::nullopt : std::optional(stream.error().code);

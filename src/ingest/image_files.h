@@ -18,6 +18,8 @@ public:
     std::optional<Error> read_native(const SliceHeader& slice, std::span<unsigned char> out);
     /// The compressed stream of an encapsulated slice.
     Result<std::vector<unsigned char>> read_stream(const SliceHeader& slice);
+    /// Everything between the meta group and the pixels.
+    Result<std::vector<unsigned char>> read_header(const SliceHeader& slice);
     /// Why the last stream could not be had; nothing when it could.
     [[nodiscard]] std::optional<ErrorCode> trouble() const { return trouble_; }
 

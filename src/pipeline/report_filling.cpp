@@ -5,6 +5,7 @@
 
 #include "globe_place.h"
 #include "muscle_entries.h"
+#include "perisclera/assemble/content_digest.h"
 
 namespace perisclera {
 
@@ -188,6 +189,7 @@ report::SeriesEntry series_entry(const SeriesDescription& d, const VoxelGrid* gr
     if (grid != nullptr) {
         const auto s = grid->geometry().spacing_mm();
         entry.spacing = std::array<Mm, 3>{Mm(s[0]), Mm(s[1]), Mm(s[2])};
+        entry.digest = content_digest(*grid);
     }
     entry.kvp = d.kvp;
     entry.problems = d.problems;

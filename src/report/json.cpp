@@ -62,7 +62,8 @@ Json series(const SeriesEntry& s) {
             {"used", s.used},
             {"spacing_mm", spacing},
             {"kvp", s.kvp ? number(*s.kvp, 1) : Json(nullptr)},
-            {"problems", Json(s.problems)}};
+            {"problems", Json(s.problems)},
+            {"digest", s.digest.empty() ? Json(nullptr) : Json(s.digest)}};
 }
 
 template <class Triple>

@@ -30,8 +30,9 @@ inline const std::vector<Layer>& table() {
         {"dicom", {"image"}, {"DCMTK", "POSIX"}},
         {"report", {"timeline", "dicom"}, {"nlohmann_json", "cairo", "DCMTK"}},
         {"pipeline", {"report", "assemble"}, {}},
+        {"teaching", {"report", "assemble"}, {"DCMTK", "nlohmann_json"}},
         {"phantoms", {"dicom"}, {"ITK", "nlohmann_json", "libxrl"}},
-        {"app", {"pipeline", "phantoms"}, {"CLI11", "POSIX"}},
+        {"app", {"pipeline", "teaching", "phantoms"}, {"CLI11", "POSIX"}},
     };
     return layers;
 }

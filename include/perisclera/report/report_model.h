@@ -48,6 +48,7 @@ struct SeriesEntry {
     std::optional<std::array<Mm, 3>> spacing{};         ///< along a row, down a column, between slices
     std::optional<double> kvp{};                        ///< CT tube voltage, kV
     std::vector<std::string> problems{};
+    std::string digest{};                               ///< of its images, as content_digest(); empty where they were not read
 };
 
 /// Where the globe lies, in the patient coordinates of one series.

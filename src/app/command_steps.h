@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// What the commands share.
+#include <optional>
+
+#include "commands.h"
+#include "perisclera/dicom/output_folder.h"
+
+namespace perisclera::app {
+
+int thread_count(const Options& options);
+/// Looks for the memory that libraries end the process without.
+std::optional<Error> too_little_memory(int threads);
+/// Opens the folder aside for options.out, to be removed when interrupted. Errors: output_inside_input, output_not_empty, output_failed.
+Result<OutputFolder> open_output(const Options& options);
+std::optional<Error> commit(OutputFolder& out);
+
+}  // namespace perisclera::app

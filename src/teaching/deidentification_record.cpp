@@ -1,0 +1,86 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/teaching/deidentification_record.h"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "perisclera/core/version.h"
+#include "perisclera/teaching/confidentiality_table.h"
+#include "perisclera/teaching/kept_attributes.h"
+
+namespace perisclera::teaching {
+
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+double rounded(double value, double step) { return std::round(value / step) * step; }
+
+Json face(const FaceSurface& f) {
+    return {{"imaged_mm2", rounded(f.imaged_mm2, 1.0)},
+            {"kept_mm2", rounded(f.kept_mm2, 1.0)},
+            {"kept_share", std::round(f.kept_share() * 10000.0) / 10000.0},
+            {"cut_beneath_mm2", rounded(f.cut_beneath_mm2, 1.0)}};
+}
+
+Json attributes(AttributeFates fates) {
+    for (const KeptAttribute& a : kept_attributes()) {
+        if (a.origin != Origin::added) continue;
+        constexpr const char* digits = "0123456789abcdef";
+        std::string tag;
+        for (int shift = 28; shift >= 0; shift -= 4) tag += (shift == 12 ? "," : "") + std::string(1, digits[a.tag >> shift & 15u]);
+        AttributeFate& fate = fates[tag];
+        fate.done = "added", fate.why = a.why;
+    }
+    Json out = Json::array();
+    for (const auto& [tag, fate] : fates)
+        out.push_back({{"tag", tag}, {"name", fate.name}, {"done", fate.done}, {"table", fate.standard.empty() ? Json(nullptr) : Json(fate.standard)}, {"why", fate.why}, {"files", fate.files}});
+    return out;
+}
+
+}  // namespace
+
+std::string deidentification_json(const std::vector<SeriesRecord>& series, const AttributeFates& fates, const RegionLengths& lengths, bool recognizable) {
+    Json records = Json::array();
+    for (const SeriesRecord& s : series)
+        records.push_back({{"series_uid", s.uid}, {"input_digest", s.input_digest}, {"images", s.images}, {"original_size", s.original_size}, {"kept_size", s.kept_size}, {"face_surface", face(s.face)}});
+    const Json record{
+        {"format", "perisclera-deidentification"},
+        {"format_version", 1},
+        {"program", {{"version", program_version}}},
+        {"profile",
+         {{"name", "PS3.15 annex E, Basic Application Confidentiality Profile"},
+          {"table", confidentiality_edition},
+          {"options", {"Clean Pixel Data", "Clean Recognizable Visual Features", "Clean Graphics", "Clean Descriptors", "Retain Longitudinal Temporal Information Modified Dates"}}}},
+        {"rules",
+         {"an attribute that is not on the list of those kept is removed, whether the table lists it or not: text, codes, numbers, dates, times, sequences, private attributes, overlays",
+          "times of day are removed; dates move by one whole number of days, which makes the first study 1960-01-01",
+          "images that say that text is burned into them, or that they are pictures of a screen or film, are refused; text is not looked for among the pixels of the region",
+          "the meta group and the preamble are written anew"}},
+        {"region",
+         {{"sphere_mm", lengths.sphere},
+          {"sphere_behind_globe_mm", lengths.sphere_behind},
+          {"front_mm", lengths.front},
+          {"skin_removed_mm", lengths.skin},
+          {"beyond_globe_mm", lengths.globe},
+          {"beyond_cornea_mm", lengths.cornea},
+          {"patch_radius_mm", lengths.patch},
+          {"patch_beyond_globe_mm", lengths.before}}},
+        {"recognizable_visual_features", recognizable ? "YES" : "NO"},
+        {"face_statement",
+         "face_surface: area between tissue and air, as far as a straight line leads out to the front, the sides, above or below, in front of a plane 15 mm behind the globes' centres, in the input (imaged) and where the tissue beneath is kept (kept). Marked as "
+         "not recognizable when at most 2 % of it is kept in every series: a convention, no proof. cut_beneath: where kept tissue ends at the depth of the removed skin. Skull, "
+         "sinuses and rare implants may identify all the same: a person has to look before anything is passed on."},
+        {"series", records},
+        {"attributes", attributes(fates)}};
+    return record.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+std::string key_json(const Replacements& replacements) {
+    Json uids = Json::object();
+    for (const auto& [original, replacement] : replacements.uids()) uids[replacement] = original;
+    const Json key{{"format", "perisclera-key"}, {"format_version", 1}, {"pseudonym", replacements.pseudonym()}, {"dates_moved_by_days", replacements.shift_days()}, {"uids", uids}};
+    return key.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace perisclera::teaching

@@ -1,0 +1,122 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/teaching/pages.h"
+
+#include <algorithm>
+
+#include "neutral_images.h"
+#include "perisclera/ingest/dicom_values.h"
+#include "perisclera/report/figures.h"
+#include "perisclera/report/html.h"
+#include "perisclera/report/wording.h"
+
+namespace perisclera::teaching {
+
+namespace {
+
+using report::escaped;
+using report::OutputFile;
+
+constexpr const char* style = R"(
+body { margin: 0 auto; max-width: 60rem; padding: 1.2rem 1.6rem 3rem; color: #16202a; background: #fff; font: 15px/1.5 "DejaVu Sans", "Noto Sans", Arial, sans-serif; }
+h1 { font-size: 1.4rem; } h2 { font-size: 1.1rem; border-bottom: 2px solid #16202a; padding-bottom: .2rem; margin-top: 2rem; }
+.caution { border: 1px solid #16202a; padding: .45rem .8rem; } .history { white-space: pre-wrap; }
+.images { display: grid; grid-template-columns: 1fr 1fr 1fr; gap: .6rem; } .images img { width: 100%; height: auto; } figure { margin: 0; } figcaption, .note { color: #46535f; font-size: .85rem; }
+ol.choices { list-style: upper-alpha; } .right { font-weight: 700; }
+@media print { @page { size: A4; margin: 14mm; } body { max-width: none; padding: 0; font-size: 9.5pt; } figure, li { break-inside: avoid; } }
+)";
+
+std::string element(const char* tag, const std::string& text) { return "<" + std::string(tag) + ">" + escaped(text) + "</" + tag + ">\n"; }
+
+std::string page(const std::string& title, const std::string& body) {
+    return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" + escaped(title) +
+           "</title>\n<style>" + style + "</style>\n</head>\n<body>\n" + element("h1", title) + "<p class=\"caution\">" + escaped(caution) + "</p>\n" + body + "</body>\n</html>\n";
+}
+
+std::string simulated_note(const report::ReportModel& model) {
+    return model.simulated ? "<p class=\"caution\"><strong>SIMULATED DATA: these images were computed, they show no patient.</strong></p>\n" : "";
+}
+
+std::string two_digits(std::size_t n) { return (n < 10 ? "0" : "") + std::to_string(n); }
+
+}  // namespace
+
+bool tells_who(const std::string& history, const PatientText& name, const PatientText& id) {
+    const std::string text = upper_case(history);
+    const auto holds = [&](const std::string& part) { return part.size() >= 3 && text.find(part) != std::string::npos; };
+    // Not for showing, but for keeping it from being shown.
+    if (holds(upper_case(id.reveal_for_page_header()))) return true;
+    std::string part;
+    for (const char c : upper_case(name.reveal_for_page_header()) + " ") {
+        const bool ends = c == '^' || c == '=' || c == ' ' || c == ',' || c == '-';
+        if (ends && holds(part)) return true;
+        part = ends ? "" : part + c;
+    }
+    return false;
+}
+
+Result<std::vector<OutputFile>> question_files(const report::ReportModel& model, const PatientStudies& patient, const std::string& history, std::uint64_t seed) {
+    std::vector<OutputFile> files;
+    std::string body = simulated_note(model);
+    if (!history.empty()) body += "<h2>History</h2>\n<p class=\"history\">" + escaped(history) + "</p>\n";
+    std::string visit, images;
+    for (const report::KeyImage& image : neutral_images(model, patient)) {
+        auto png = report::render_png(model, image, false);
+        if (!png) return png.error();
+        const std::string path = "images/" + two_digits(files.size() + 1) + ".png";
+        files.push_back({"question/" + path, std::move(png).value()});
+        const std::string words = std::string(name(image.eye)) + " eye, " + image.plane;
+        if (image.timepoint_id != visit) {
+            const auto at = std::find_if(model.timepoints.begin(), model.timepoints.end(), [&](const report::Timepoint& t) { return t.id == image.timepoint_id; });
+            images += (visit.empty() ? "" : "</div>\n") + std::string("<h2>Images of ") + at->study_date.iso() + "</h2>\n<div class=\"images\">\n";
+            visit = image.timepoint_id;
+        }
+        images += "<figure><img src=\"" + path + "\" alt=\"" + escaped(words) + "\"></figure>\n";
+    }
+    body += images + (visit.empty() ? "" : "</div>\n");
+    body += "<p class=\"note\">Dates are moved: only the time between them is true. The images as DICOM lie in the folder dicom.</p>\n<h2>Questions</h2>\n";
+    for (const Question& q : questions(seed)) {
+        body += "<h3>" + escaped(q.id + ". " + q.text) + "</h3>\n<ol class=\"choices\">\n";
+        for (const Choice& c : q.choices) body += element("li", c.text);
+        body += "</ol>\n";
+    }
+    files.push_back({"question/question.html", page("Case: what lies round these eyes?", body)});
+    return files;
+}
+
+Result<std::vector<OutputFile>> answer_files(const report::ReportModel& model, const std::string& pseudonym, std::uint64_t seed) {
+    auto rendered = report::render_report(model, {PatientText(pseudonym), PatientText(pseudonym)});
+    if (!rendered) return rendered.error();
+    std::vector<OutputFile> files;
+    for (OutputFile& file : rendered.value()) files.push_back({"answer/" + file.path, std::move(file.bytes)});
+
+    const std::vector<Question> asked = questions(seed);
+    const std::vector<AnswerKey> keys = answer_keys(asked, model);
+    std::string body = simulated_note(model) + "<p>Outlines, measurements and evidence: <a href=\"report.html\">report.html</a>, <a href=\"report.pdf\">report.pdf</a>.</p>\n<h2>Key</h2>\n";
+    for (std::size_t q = 0; q < asked.size(); ++q) {
+        body += "<h3>" + escaped(asked[q].id + ". " + asked[q].text) + "</h3>\n<ol class=\"choices\">\n";
+        for (std::size_t c = 0; c < asked[q].choices.size(); ++c) {
+            const bool right = std::find(keys[q].right.begin(), keys[q].right.end(), c) != keys[q].right.end();
+            body += std::string(right ? "<li class=\"right\">" : "<li>") + escaped(asked[q].choices[c].text + (right ? " (right)" : "")) + "<br><span class=\"note\">" +
+                    escaped(asked[q].choices[c].lookalike) + "</span></li>\n";
+        }
+        body += "</ol>\n" + element("p", "Why: " + keys[q].why);
+    }
+    body += "<h2>Findings</h2>\n";
+    for (const Eye eye : both_eyes) {
+        const report::EyeFinding found = report::finding(model, eye);
+        body += element("h3", found.headline);
+        for (const report::ElementFinding& e : found.elements) {
+            body += element("h4", e.title);
+            for (const std::string& sentence : e.sentences) body += element("p", sentence);
+        }
+    }
+    if (!model.considerations.empty()) {
+        body += "<h2>Teaching points</h2>\n<ul>\n";
+        for (const report::Consideration& c : model.considerations) body += element("li", c.text + " (" + c.source + ")");
+        body += "</ul>\n";
+    }
+    files.push_back({"answer/answer.html", page("Case: answers", body)});
+    return files;
+}
+
+}  // namespace perisclera::teaching
