@@ -79,6 +79,17 @@ NextStep most_informative(const PerClass& p, const std::vector<Reading>& reading
 
 }  // namespace
 
+std::string_view name(LookAlike kind) {
+    switch (kind) {
+        case LookAlike::soft_tissue: return "soft_tissue";
+        case LookAlike::fluid: return "fluid";
+        case LookAlike::airy: return "airy";
+        case LookAlike::dense: return "dense";
+        case LookAlike::unknown: return "unknown";
+    }
+    return "unknown";
+}
+
 MaterialOpinion judge_material(const std::vector<Reading>& readings) {
     MaterialOpinion opinion{std::nullopt, {}, prior_share, {}, Unmeasured{"given for hydrogel only"}, {}, NextStep::none};
     const bool mass = std::any_of(readings.begin(), readings.end(), [](const Reading& r) { return r.kind == EvidenceKind::displaces_fat; });

@@ -79,6 +79,11 @@ MaterialEntry material_entry(const MaterialOpinion& opinion, const std::vector<c
     entry.candidates.clear();
     for (const MaterialClass m : opinion.candidates) entry.candidates.push_back(material_of(m));
     for (const MaterialClass m : all_material_classes) entry.probabilities[material_of(m)] = opinion.probability[static_cast<std::size_t>(m)];
+    constexpr double worth_naming = 0.2;   // of `other`
+    for (const LookAlike l : all_look_alikes)
+        if (l != LookAlike::unknown && opinion.look_alike_share[static_cast<std::size_t>(l)] >= worth_naming) entry.look_alikes.push_back(l);
+    std::stable_sort(entry.look_alikes.begin(), entry.look_alikes.end(),
+                     [&](LookAlike a, LookAlike b) { return opinion.look_alike_share[static_cast<std::size_t>(a)] > opinion.look_alike_share[static_cast<std::size_t>(b)]; });
     entry.water_fraction = opinion.water_fraction;
     entry.most_informative_next = next_of(opinion.next);
     for (const JudgedReading& judged : opinion.evidence) {

@@ -47,6 +47,17 @@ std::string change_sentence(const ReportModel& model, const Change& c) {
     return "Cannot be compared with " + since + (reason ? ": " + clean_text(reason->why) : "") + ".";
 }
 
+std::string_view in_words(LookAlike kind) {
+    switch (kind) {
+        case LookAlike::soft_tissue: return "soft tissue (muscle, gland, growth or scar)";
+        case LookAlike::fluid: return "fluid (a cyst, an abscess, the bleb of a drainage device)";
+        case LookAlike::airy: return "wood, foam or gas";
+        case LookAlike::dense: return "a plate, a drainage device, calcium or metal";
+        case LookAlike::unknown: break;
+    }
+    return "something else";
+}
+
 ElementFinding element_finding(const ReportModel& model, const Timepoint& visit, const ElementEntry& e, Eye eye) {
     ElementFinding out;
     out.title = e.id + ": " + std::string(name(e.form)) + " element, " + place_in_words(e, eye);
@@ -54,6 +65,11 @@ ElementFinding element_finding(const ReportModel& model, const Timepoint& visit,
     if (e.material.label && e.material.water_fraction.has_value()) material += ", water content " + in_words(e.material.water_fraction);
     out.sentences.push_back(material + ".");
     const auto may_be = [&](Material m) { return std::find(e.material.candidates.begin(), e.material.candidates.end(), m) != e.material.candidates.end(); };
+    if (may_be(Material::other) && !e.material.look_alikes.empty()) {
+        std::string kinds;
+        for (const LookAlike l : e.material.look_alikes) kinds += (kinds.empty() ? "" : ", or ") + std::string(in_words(l));
+        out.sentences.push_back("If it is no explant material, the readings fit " + kinds + ".");
+    }
     if (e.material.label == Material::other) {
         out.sentences.push_back("It fits no explant material: tumour or abscess is not excluded, and it needs a clinician.");
     } else if (may_be(Material::hydrogel) || may_be(Material::silicone_sponge)) {

@@ -148,6 +148,7 @@ Json material(const MaterialEntry& m) {
     return {{"label", m.label ? name(*m.label) : "undetermined"},
             {"candidates", list(m.candidates, [](Material c) { return Json(name(c)); })},
             {"probabilities", per_material(m.probabilities, [](double p) { return number(p, probability_decimals); })},
+            {"look_alikes", list(m.look_alikes, [](LookAlike l) { return Json(name(l)); })},
             {"water_fraction", quantity(m.water_fraction)},
             {"evidence", list(m.evidence, evidence)},
             {"most_informative_next", name(m.most_informative_next)}};

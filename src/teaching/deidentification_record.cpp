@@ -44,6 +44,8 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
     Json records = Json::array();
     for (const SeriesRecord& s : series)
         records.push_back({{"series_uid", s.uid}, {"input_digest", s.input_digest}, {"images", s.images}, {"original_size", s.original_size}, {"kept_size", s.kept_size}, {"face_surface", face(s.face)}});
+    Json options{"Clean Pixel Data", "Clean Graphics", "Clean Descriptors", "Retain Longitudinal Temporal Information Modified Dates"};
+    if (!recognizable) options.push_back("Clean Recognizable Visual Features");
     const Json record{
         {"format", "perisclera-deidentification"},
         {"format_version", 1},
@@ -51,7 +53,7 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
         {"profile",
          {{"name", "PS3.15 annex E, Basic Application Confidentiality Profile"},
           {"table", confidentiality_edition},
-          {"options", {"Clean Pixel Data", "Clean Recognizable Visual Features", "Clean Graphics", "Clean Descriptors", "Retain Longitudinal Temporal Information Modified Dates"}}}},
+          {"options", options}}},
         {"rules",
          {"an attribute that is not on the list of those kept is removed, whether the table lists it or not: text, codes, numbers, dates, times, sequences, private attributes, overlays",
           "times of day are removed; dates move by one whole number of days, which makes the first study 1960-01-01",

@@ -90,7 +90,7 @@ Right right_for_eye(const ReportModel& model, Eye eye) {
     }
     if (right.choices.empty()) {
         const bool uncertain = visit->eye(eye).explant.presence == Presence::uncertain;
-        return {{nothing}, std::string(uncertain ? "Nothing was found; not found is not absent. " : "Nothing was found, and it would have shown. ") + detection_limit(visit->eye(eye).explant)};
+        return {{nothing}, std::string(uncertain ? "Nothing was found; not found is not absent. " : "Nothing was found, and it would have shown. ") + detection_limit(visit->eye(eye).explant, true)};
     }
     return right;
 }

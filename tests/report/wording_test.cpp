@@ -141,6 +141,25 @@ TEST(Wording, place_and_turn_of_a_globe_are_two_sentences_with_what_is_usual) {
     EXPECT_EQ(place_sentence(m), "Place of the globe: not measured: no series shows the fellow eye as well.");
 }
 
+// What imitates an explant is named where the material may be none of the three, and not where it is one of them.
+TEST(Wording, what_it_would_be_if_no_explant_is_named_while_that_is_open) {
+    const auto sentences = [](bool open) {
+        ReportModel model = example::full();
+        for (Timepoint& t : model.timepoints)
+            for (ElementEntry& e : t.left.elements) {
+                e.material.look_alikes = {LookAlike::fluid};
+                e.material.candidates = {Material::hydrogel};
+                if (open) e.material.candidates.push_back(Material::other);
+            }
+        std::string all;
+        for (const ElementFinding& e : finding(model, Eye::left).elements)
+            for (const std::string& text : e.sentences) all += text + "\n";
+        return all;
+    };
+    EXPECT_NE(sentences(true).find("cyst"), std::string::npos) << sentences(true);
+    EXPECT_EQ(sentences(false).find("cyst"), std::string::npos);
+}
+
 TEST(Wording, a_muscle_that_ends_early_is_told_and_others_are_not) {
     EyeEntry eye;
     eye.muscles[0].continuity = Continuity::continuous;

@@ -4,7 +4,7 @@
 // stated prior, and a label only where one material leads clearly. A wrong confident answer is worse than none.
 #include <map>
 #include <optional>
-#include <string>
+#include <string_view>
 #include <vector>
 
 #include "perisclera/core/measured.h"
@@ -24,6 +24,8 @@ enum class LookAlike {
     dense,         ///< plates, drainage devices, calcium, metal
     unknown
 };
+/// "soft_tissue", "fluid", ...
+std::string_view name(LookAlike kind);
 inline constexpr std::array all_look_alikes{LookAlike::soft_tissue, LookAlike::fluid, LookAlike::airy, LookAlike::dense, LookAlike::unknown};
 using PerLookAlike = std::array<double, all_look_alikes.size()>;
 

@@ -22,6 +22,7 @@
 #include "perisclera/core/patient_text.h"
 #include "perisclera/core/units.h"
 #include "perisclera/core/version.h"
+#include "perisclera/material/material_opinion.h"
 #include "perisclera/physics/intraocular_fluids.h"
 #include "perisclera/report/examination.h"
 #include "perisclera/report/eye_shape.h"
@@ -138,6 +139,7 @@ struct MaterialEntry {
     std::optional<Material> label{};                    ///< no value: undetermined
     std::vector<Material> candidates{all_materials.begin(), all_materials.end()};  ///< not excluded, likeliest first
     PerMaterial<double> probabilities{{0.25, 0.25, 0.25, 0.25}};        ///< sum 1; equal: no evidence
+    std::vector<LookAlike> look_alikes{};               ///< what it would be if it is no explant material, as far as the readings tell, likeliest first
     Measurement<Fraction> water_fraction = not_assessed();
     std::vector<Evidence> evidence{};
     NextStudy most_informative_next = NextStudy::none;
