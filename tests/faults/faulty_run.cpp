@@ -46,14 +46,15 @@ Contents files_below(const fs::path& folder) {
     return relative;
 }
 
+// Filed objects say when they were made: stated, so that what two runs write can be compared to the byte.
+FaultyRun::FaultyRun() { ::setenv("SOURCE_DATE_EPOCH", "1700000000", 1); }
+
 void FaultyRun::SetUp() {
     DicomSlice prototype;
     prototype.rows = prototype.columns = 16;
     fs::create_directories(in());
     write_series(in(), series_of(6, {0, 0, 0}, {0, 0, 1}, prototype));
     fs::create_directories(out().parent_path());
-    // Filed objects say when they were made: stated, so that what two runs write can be compared to the byte.
-    ::setenv("SOURCE_DATE_EPOCH", "1700000000", 1);
     const Ended ended = run_with_faults({}, identify());
     ASSERT_EQ(ended.status, 4) << ended.error_text;
     sound_ = files_below(out());

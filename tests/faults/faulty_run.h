@@ -25,6 +25,7 @@ Contents files_below(const std::filesystem::path& folder);
 
 class FaultyRun : public ::testing::Test {
 protected:
+    FaultyRun();
     void SetUp() override;
     [[nodiscard]] std::filesystem::path root() const { return folder_.path(); }
     [[nodiscard]] std::filesystem::path in() const { return root() / "in"; }

@@ -40,7 +40,7 @@ PERISCLERA_FAULT(16, Surroundings, another_time_zone_changes_nothing, "other tim
 }
 
 PERISCLERA_FAULT(18, Surroundings, a_wrong_clock_changes_nothing, "the clock runs backwards, 54 years behind, 76 or 285 years ahead",
-                 "whole: dates come from the images alone") {
+                 "whole: dates come from the images alone, but for when a filed object was made, which is stated here") {
     // 1970, a century on, and beyond what 32 bits of seconds hold.
     for (const char* clock : {"FAULT_CLOCK=-1700000000", "FAULT_CLOCK=2400000000", "FAULT_CLOCK=9000000000"}) {
         EXPECT_EQ(run_with_faults({clock}, identify()).status, 4) << clock;
