@@ -12,7 +12,7 @@ namespace {
 
 using namespace report;
 
-constexpr const char *solid = "A solid silicone element", *sponge = "A silicone sponge", *hydrogel = "A hydrogel (polyacrylamide-type) explant", *nothing = "No explant that these images show",
+constexpr const char *solid = "A solid silicone element", *sponge = "A silicone sponge", *hydrogel = "A hydrogel explant (a polymer that takes up water)", *nothing = "No explant that these images show",
                      *unsettled = "Something is there, but these images do not settle what";
 
 std::vector<Choice> structures() {
@@ -89,8 +89,7 @@ Right right_for_eye(const ReportModel& model, Eye eye) {
         right.why += (right.why.empty() ? "" : " ") + evidence_in_words(element);
     }
     if (right.choices.empty()) {
-        const bool uncertain = visit->eye(eye).explant.presence == Presence::uncertain;
-        return {{nothing}, std::string(uncertain ? "Nothing was found; not found is not absent. " : "Nothing was found, and it would have shown. ") + detection_limit(visit->eye(eye).explant, true)};
+        return {{nothing}, "Nothing was found; not found is not absent. " + detection_limit(visit->eye(eye).explant, true)};
     }
     return right;
 }

@@ -146,13 +146,13 @@ TEST(Wording, what_it_would_be_if_no_explant_is_named_while_that_is_open) {
     const auto sentences = [](bool open) {
         ReportModel model = example::full();
         for (Timepoint& t : model.timepoints)
-            for (ElementEntry& e : t.left.elements) {
+            for (ElementEntry& e : t.right.elements) {
                 e.material.look_alikes = {LookAlike::fluid};
                 e.material.candidates = {Material::hydrogel};
                 if (open) e.material.candidates.push_back(Material::other);
             }
         std::string all;
-        for (const ElementFinding& e : finding(model, Eye::left).elements)
+        for (const ElementFinding& e : finding(model, Eye::right).elements)
             for (const std::string& text : e.sentences) all += text + "\n";
         return all;
     };

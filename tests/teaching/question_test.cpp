@@ -75,7 +75,7 @@ TEST(Question, answers_differ_with_the_conclusion_and_are_marked_right) {
         const AnswerKey key = answer_keys(asked, model)[question];
         return key.right.size() == 1 ? asked[question].choices[key.right.front()].text : std::string("several");
     };
-    EXPECT_EQ(right_text(conclusion(report::Material::hydrogel, 0.97, Eye::right), 0), "A hydrogel (polyacrylamide-type) explant");
+    EXPECT_EQ(right_text(conclusion(report::Material::hydrogel, 0.97, Eye::right), 0), "A hydrogel explant (a polymer that takes up water)");
     EXPECT_EQ(right_text(conclusion(report::Material::silicone_sponge, 0.97, Eye::right), 0), "A silicone sponge");
     EXPECT_EQ(right_text(conclusion(report::Material::silicone_sponge, 0.97, Eye::right), 1), "No explant that these images show");
 }
