@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The sentences of the finding: presence, what and where, material, size, change.
 #include <algorithm>
+#include <cmath>
 
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
@@ -37,7 +38,12 @@ std::string change_sentence(const ReportModel& model, const Change& c) {
     switch (c.verdict) {
         case Verdict::enlarged: return "Enlarged since " + since + volume + ".";
         case Verdict::shrunk: return "Smaller than on " + since + volume + ".";
-        case Verdict::unchanged: return "No change shown since " + since + volume + ".";
+        case Verdict::unchanged: {
+            // The smallest change is one that 95 of 100 pairs of scans of an element that stayed the same do not reach; a verdict asks for 99.
+            const auto* percent = c.volume.measured();
+            const bool likely = percent != nullptr && c.smallest_detectable && std::abs(percent->value().value()) > c.smallest_detectable->value();
+            return (likely ? "A change is likely, but not certain enough for a verdict, since " : "No change shown since ") + since + volume + ".";
+        }
         case Verdict::removed: return "Seen on " + since + ", no longer seen.";
         case Verdict::partly_removed: return "Partly removed since " + since + volume + ".";
         case Verdict::new_element: return "New: not seen on " + since + ".";

@@ -88,9 +88,8 @@ Right right_for_eye(const ReportModel& model, Eye eye) {
         right.choices.emplace_back(choice_of(element.material));
         right.why += (right.why.empty() ? "" : " ") + evidence_in_words(element);
     }
-    if (right.choices.empty()) {
+    if (right.choices.empty())
         return {{nothing}, "Nothing was found; not found is not absent. " + detection_limit(visit->eye(eye).explant, true)};
-    }
     return right;
 }
 

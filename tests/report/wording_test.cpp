@@ -141,6 +141,25 @@ TEST(Wording, place_and_turn_of_a_globe_are_two_sentences_with_what_is_usual) {
     EXPECT_EQ(place_sentence(m), "Place of the globe: not measured: no series shows the fellow eye as well.");
 }
 
+// Beyond the smallest change of these scans and yet short of a verdict: neither is "no change".
+TEST(Wording, a_likely_change_is_not_told_as_none) {
+    const auto told = [](double percent) {
+        ReportModel model = example::full();
+        for (Change& c : model.changes) {
+            c.verdict = Verdict::unchanged;
+            c.volume = Measured<Percent>::from_standard_uncertainty(Percent(percent), Percent(60.0));
+            c.smallest_detectable = Percent(79.0);
+        }
+        std::string all;
+        for (const ElementFinding& e : finding(model, Eye::right).elements)
+            for (const std::string& text : e.sentences) all += text + "\n";
+        return all;
+    };
+    EXPECT_NE(told(166.0).find("change is likely"), std::string::npos) << told(166.0);
+    EXPECT_EQ(told(166.0).find("No change"), std::string::npos);
+    EXPECT_NE(told(20.0).find("No change shown"), std::string::npos) << told(20.0);
+}
+
 // What imitates an explant is named where the material may be none of the three, and not where it is one of them.
 TEST(Wording, what_it_would_be_if_no_explant_is_named_while_that_is_open) {
     const auto sentences = [](bool open) {
