@@ -5,6 +5,8 @@
 
 #include <gtest/gtest.h>
 
+#include "tests/report/example_report.h"
+
 namespace perisclera::report {
 namespace {
 
