@@ -53,7 +53,7 @@ std::string change_sentence(const ReportModel& model, const Change& c) {
     return "Cannot be compared with " + since + (reason ? ": " + clean_text(reason->why) : "") + ".";
 }
 
-std::string_view in_words(LookAlike kind) {
+std::string_view kind_in_words(LookAlike kind) {
     switch (kind) {
         case LookAlike::soft_tissue: return "soft tissue (muscle, gland, growth or scar)";
         case LookAlike::fluid: return "fluid (a cyst, an abscess, the bleb of a drainage device)";
@@ -73,7 +73,7 @@ ElementFinding element_finding(const ReportModel& model, const Timepoint& visit,
     const auto may_be = [&](Material m) { return std::find(e.material.candidates.begin(), e.material.candidates.end(), m) != e.material.candidates.end(); };
     if (may_be(Material::other) && !e.material.look_alikes.empty()) {
         std::string kinds;
-        for (const LookAlike l : e.material.look_alikes) kinds += (kinds.empty() ? "" : ", or ") + std::string(in_words(l));
+        for (const LookAlike l : e.material.look_alikes) kinds += (kinds.empty() ? "" : ", or ") + std::string(kind_in_words(l));
         out.sentences.push_back("If it is no explant material, the readings fit " + kinds + ".");
     }
     if (e.material.label == Material::other) {
