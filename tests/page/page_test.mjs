@@ -175,7 +175,7 @@ for (const name of with_element) {
             if (section) {
                 ++measured;
                 agrees(words, /width along the sclera (\d+\.\d) mm/, section.width_mm);
-                agrees(words, /thickness (\d+\.\d) mm/, section.thickness_mm);
+                agrees(words, /thickness \(outward\) (\d+\.\d) mm/, section.thickness_mm);
                 const drawn = await figure.evaluate((f) => [...f.querySelectorAll(".hour:not([hidden]) svg text")].map((t) => t.textContent).filter((t) => /^\d+\.\d mm$/.test(t)));
                 assert.equal(drawn.length, 2);
                 agrees(drawn[0], /(\d+\.\d) mm/, section.width_mm);

@@ -50,7 +50,7 @@ TEST(Drawings, page_with_all_of_them_is_sound) {
     const auto files = render_report(with_drawings(), example::identity());
     ASSERT_TRUE(files);
     EXPECT_EQ(outside::run("check_page.py", outside::written("report.html", files.value().at(1).bytes).string() +
-                                                " 'Right eye, 2024-05-17: clock map' 'Examiner facing the patient' 'Surgeon at the head' '1½ o' 'thickness 4.6 mm' 'no section at this hour' "
+                                                " 'Right eye, 2024-05-17: clock map' 'Examiner facing the patient' 'Surgeon at the head' '1½ o' 'thickness (outward) 4.6 mm' 'no section at this hour' "
                                                 "Images Slices 'of the newest date only' 'all slices' 'S5, CT' 'In space' Evidence"),
               0);
 }
