@@ -30,7 +30,7 @@ ClockPosition first_hour(const EyeEntry& entry) {
 std::string words_at(const ElementEntry& e, ClockPosition hour, Eye eye, bool reaches) {
     if (const Section* s = section_at(e, hour)) return e.id + ": width along the sclera " + in_words(s->width) + ", thickness (outward) " + in_words(s->thickness) + ", area " + in_words(s->area) + ".";
     const Section* nearest = nearest_section(e, hour);
-    const std::string where = nearest != nullptr ? " Its nearest measured section lies at " + hour_in_words(*nearest->clock_hour, eye) + "." : " No section of it was measured at any hour.";
+    const std::string where = nearest != nullptr ? " Its nearest measured section lies at " + hour_in_words(*nearest->clock_hour) + ", " + quadrant_in_words(*nearest->clock_hour, eye) + "." : " No section of it was measured at any hour.";
     return e.id + (reaches ? " reaches this hour, but no section was measured here." : ": no section at this hour.") + where;
 }
 
@@ -40,7 +40,7 @@ std::string hour_panel(const EyeEntry& entry, const EyeShape* shape, Eye eye, Cl
         for (const SectionShape& s : shape->sections)
             if (s.hour.distance_to(hour) < ClockHours(0.01)) section = &s;
     std::string out = "<div class=\"hour\" data-hour=\"" + fixed(hour.hours(), 1) + "\"" + (shown ? "" : " hidden") + "><div>" +
-                      element("h4", hour_in_words(hour, eye) + ": the section there");
+                      element("h4", hour_in_words(hour) + ", " + quadrant_in_words(hour, eye) + ": the section there");
     for (const ElementEntry& e : entry.elements) {
         const bool reaches = section != nullptr && std::any_of(section->cuts.begin(), section->cuts.end(), [&](const auto& cut) { return cut.element_id == e.id; });
         out += element("p", words_at(e, hour, eye, reaches));
