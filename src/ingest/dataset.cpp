@@ -15,6 +15,7 @@
 
 #include "dicom_library.h"
 #include "perisclera/ingest/dicom_values.h"
+#include "transfer_syntax.h"
 
 namespace perisclera {
 
@@ -38,16 +39,6 @@ bool printable_ascii(std::string_view text) {
     return std::all_of(text.begin(), text.end(), [](char c) { return c >= 0x20 && c <= 0x7E; });
 }
 
-E_TransferSyntax syntax_of(Encoding encoding) {
-    switch (encoding) {
-        case Encoding::implicit_little: return EXS_LittleEndianImplicit;
-        case Encoding::explicit_big: return EXS_BigEndianExplicit;
-        case Encoding::explicit_little:
-        case Encoding::encapsulated: return EXS_LittleEndianExplicit;  // up to the pixels
-    }
-    return EXS_LittleEndianExplicit;
-}
-
 }  // namespace
 
 std::optional<Dataset> Dataset::parse(std::span<const unsigned char> bytes, Encoding encoding) {
@@ -57,7 +48,7 @@ std::optional<Dataset> Dataset::parse(std::span<const unsigned char> bytes, Enco
     stream.setBuffer(bytes.data(), static_cast<offile_off_t>(bytes.size()));
     stream.setEos();
     state->data.transferInit();
-    const OFCondition read = state->data.read(stream, syntax_of(encoding));
+    const OFCondition read = state->data.read(stream, DcmXfer(header_syntax(encoding).data()).getXfer());
     state->data.transferEnd();
     if (read.bad()) return std::nullopt;
     // Asking the library walks its list each time. It keeps the list in rising order, each tag once.

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "transfer_syntax.h"
 
+#include <algorithm>
 #include <array>
 
 namespace perisclera {
@@ -34,6 +35,11 @@ const TransferSyntax* find_transfer_syntax(std::string_view uid) {
     for (const TransferSyntax& syntax : syntaxes)
         if (syntax.uid == uid) return &syntax;
     return nullptr;
+}
+
+std::string_view header_syntax(Encoding encoding) {
+    const Encoding plain = encoding == Encoding::encapsulated ? Encoding::explicit_little : encoding;
+    return std::find_if(syntaxes.begin(), syntaxes.end(), [&](const TransferSyntax& s) { return s.encoding == plain; })->uid;
 }
 
 }  // namespace perisclera

@@ -26,4 +26,7 @@ struct TransferSyntax {
 /// Null for a syntax not in the list.
 const TransferSyntax* find_transfer_syntax(std::string_view uid);
 
+/// The UID of the plain syntax in which the data set before the pixels is held: where these are encapsulated, explicit little endian (PS3.5 A.4).
+std::string_view header_syntax(Encoding encoding);
+
 }  // namespace perisclera

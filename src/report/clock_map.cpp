@@ -9,6 +9,7 @@
 
 #include "perisclera/report/html.h"
 #include "perisclera/report/wording.h"
+#include "src/report/half_hours.h"
 #include "src/report/svg.h"
 
 namespace perisclera::report {
@@ -143,8 +144,7 @@ std::string patterns(const std::string& prefix) {
 }  // namespace
 
 std::string hour_in_words(ClockPosition hour) {
-    const int halves = static_cast<int>(std::lround(hour.hours() * 2.0)) % 24, whole = halves / 2;
-    return (whole == 0 ? "12" : std::to_string(whole)) + (halves % 2 == 1 ? "½" : "") + " o'clock";
+    return half_hours(hour.hours()) + " o'clock";
 }
 
 const Section* nearest_section(const ElementEntry& element, ClockPosition hour) {

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "perisclera/report/probability_words.h"
+#include "src/report/half_hours.h"
 
 namespace perisclera::report {
 
@@ -61,12 +62,6 @@ std::string in_words(const Measurement<Quantity<Unit>>& m, bool with_plus) {
 std::string dial(double hours) {
     const double tenths = std::round(ClockPosition(hours).hours() * 10.0) / 10.0;
     return fixed(tenths < 0.05 ? 12.0 : tenths, 1);
-}
-
-/// Hours to the nearest half, "12½".
-std::string half_hours(double hours) {
-    const int halves = static_cast<int>(std::lround(ClockPosition(hours).hours() * 2.0)) % 24;
-    return std::to_string(halves < 2 ? 12 : halves / 2) + (halves % 2 == 1 ? "½" : "");
 }
 
 }  // namespace

@@ -17,16 +17,6 @@ namespace perisclera::teaching {
 
 namespace {
 
-E_TransferSyntax syntax_of(Encoding encoding) {
-    switch (encoding) {
-        case Encoding::implicit_little: return EXS_LittleEndianImplicit;
-        case Encoding::explicit_big: return EXS_BigEndianExplicit;
-        case Encoding::explicit_little:
-        case Encoding::encapsulated: return EXS_LittleEndianExplicit;  // up to the pixels
-    }
-    return EXS_LittleEndianExplicit;
-}
-
 std::string number_of(DcmObject& element) {
     char text[16];
     std::snprintf(text, sizeof text, "%04x,%04x", static_cast<unsigned>(element.getGTag()), static_cast<unsigned>(element.getETag()));
@@ -89,14 +79,15 @@ SourceHeader::~SourceHeader() = default;
 Result<SourceHeader> SourceHeader::read(const SliceHeader& slice) {
     if (slice.frames > 1)
         return Error{ErrorCode::unsupported_encoding, "objects of several frames are not made into teaching images", slice.where, "export the series as single images"};
-    const auto bytes = read_header(slice);
-    if (!bytes) return bytes.error();
+    const auto header_bytes = read_header(slice);
+    if (!header_bytes) return header_bytes.error();
+    const auto& [bytes, syntax_uid] = header_bytes.value();
     auto data = std::make_unique<DcmDataset>();
     DcmInputBufferStream stream;
-    stream.setBuffer(bytes.value().data(), static_cast<offile_off_t>(bytes.value().size()));
+    stream.setBuffer(bytes.data(), static_cast<offile_off_t>(bytes.size()));
     stream.setEos();
     data->transferInit();
-    const OFCondition read = data->read(stream, syntax_of(slice.layout.encoding));
+    const OFCondition read = data->read(stream, DcmXfer(syntax_uid.data()).getXfer());
     data->transferEnd();
     if (read.bad()) return Error{ErrorCode::bad_value, "is refused by the DICOM library", slice.where, "export this file again from the archive"};
     SourceHeader header(std::move(data));
