@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
 
@@ -15,7 +16,7 @@ std::string capitalised(std::string words) {
     return words;
 }
 
-std::string side(Eye eye) { return eye == Eye::right ? "Right eye" : "Left eye"; }
+std::string side(Eye eye) { return say(eye == Eye::right ? "side.right" : "side.left"); }
 
 const Timepoint* find_visit(const ReportModel& model, std::string_view id) {
     const auto at = std::find_if(model.timepoints.begin(), model.timepoints.end(), [&](const Timepoint& t) { return t.id == id; });
