@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "muscle_relation.h"
+
 namespace perisclera {
 
 namespace {
@@ -21,7 +23,7 @@ Continuity joined(const std::vector<MuscleCourse>& told) {
 
 }  // namespace
 
-std::array<MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& views, const std::vector<std::string>& ids) {
+std::array<MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& views, const std::vector<ElementEntry>& elements, Eye eye) {
     std::array<MuscleEntry, 4> out = EyeEntry{}.muscles;
     const Unmeasured tendon{"the tendon is thinner than these scans show"};
     for (const Rectus rectus : all_recti) {
@@ -47,7 +49,7 @@ std::array<MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& vie
         else if (silent != nullptr)
             entry.thickness = silent->thickness;
         entry.continuity = joined(courses);
-        for (const std::string& id : ids) entry.elements.push_back({id, MuscleRelation::not_determinable, tendon});
+        for (const ElementEntry& element : elements) entry.elements.push_back(relation_by_place(element, rectus, eye));
     }
     return out;
 }

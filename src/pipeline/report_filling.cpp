@@ -251,7 +251,8 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
         const double alone = found.fellow_seen || unlike_anatomy ? 1.0 : seen_once_without_fellow;
         none *= 1.0 - (1.0 - e.opinion.probability[static_cast<std::size_t>(MaterialClass::other)]) * seen_for_real(e) * alone;
     }
-    entry.muscles = muscle_entries(views, ids);
+    entry.muscles = muscle_entries(views, entry.elements, eye);
+    if (found.metal) entry.metal = {found.metal->empty() ? MetalStatus::not_seen_on_ct : MetalStatus::seen, *found.metal};
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);
     const HydrogelShows hydrogel = how_hydrogel_shows(views);

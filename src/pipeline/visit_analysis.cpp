@@ -40,6 +40,8 @@ FoundBySeries found_alone(AnalysedVisit& visit, std::size_t which) {
     FoundBySeries found(shown.size());
     for (std::size_t v = 0; v < shown.size(); ++v) {
         eye.whole = eye.whole || shown[v]->block.coverage(-6.0, 3.0) >= whole_coverage;
+        if (shown[v]->modality == Modality::ct)
+            if (auto metal = metal_round_globe(shown[v]->block); metal && (!eye.metal || metal->size() > eye.metal->size())) eye.metal = std::move(metal);
         const std::optional<FinderSettings> settings = finder_settings(shown[v]->modality, shown[v]->role, shown[v]->kvp);
         if (!settings) continue;
         const auto& fellow = visit.series[shown[v]->series].eye[1 - which];

@@ -5,6 +5,7 @@
 #include <functional>
 #include <set>
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/figures.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
@@ -155,7 +156,7 @@ std::string section_table(const ElementEntry& e, Eye eye, const std::string& dat
 }
 
 std::string metal_text(const MetalEntry& metal, Eye eye) {
-    std::string out = metal.status == MetalStatus::not_seen_on_ct ? "not seen on CT" : spaced(name(metal.status));
+    std::string out = metal.status == MetalStatus::not_seen_on_ct ? say("metal.not_seen_on_ct") : spaced(name(metal.status));
     for (const ClockPosition p : metal.clock_hours) out += ", at " + hour_text(p, eye);
     return out;
 }

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "src/report/muscle_wording.h"
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/wording.h"
 
 namespace perisclera::report {
@@ -33,12 +34,13 @@ MuscleWords words_of(const MuscleEntry& muscle) {
     MuscleWords out{std::string(name(muscle.muscle)) + " rectus", in_words(muscle.thickness) + "; " + std::string(usual_thickness(muscle.muscle)), course(muscle.continuity), in_words(muscle.insertion), ""};
     for (const MuscleElement& e : muscle.elements) {
         out.elements += (out.elements.empty() ? "" : "; ") + e.id + ": ";
-        if (e.relation == MuscleRelation::not_determinable) {
-            const Unmeasured* reason = e.front_edge_to_insertion.unmeasured();
-            out.elements += "not determinable" + (reason != nullptr ? ", " + clean_text(reason->why) : "");
-        } else {
-            out.elements += spaced(name(e.relation)) + ", front edge to insertion " + in_words(e.front_edge_to_insertion);
-        }
+        const Unmeasured* reason = e.front_edge_to_insertion.unmeasured();
+        if (reason != nullptr)
+            out.elements += spaced(name(e.relation)) + ", " + clean_text(reason->why);
+        else if (e.relation == MuscleRelation::in_front_of_insertion)
+            out.elements += say("muscle_place.in_front", {{"distance", in_words(e.front_edge_to_insertion)}});
+        else
+            out.elements += say("muscle_place.crossed", {{"distance", in_words(e.front_edge_to_insertion)}});
     }
     if (out.elements.empty()) out.elements = "none seen";
     return out;
