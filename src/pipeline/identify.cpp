@@ -13,6 +13,7 @@
 #include "perisclera/core/shared_work.h"
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
+#include "recorded_operation.h"
 #include "report_filling.h"
 #include "scroll_stacks.h"
 #include "segmented_series.h"
@@ -251,6 +252,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
             }
             named.names[which] = names.name(eye, analysed.elements);
             point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
+            for (ElementEntry& e : point.eye(eye).elements) e.material.record = recorded_operation(e.material, options.record[which]);
             any_globe = any_globe || !analysed.views.empty();
             if (analysed.views.empty())
                 not_shown.push_back({ErrorCode::no_globe, "no " + std::string(name(eye)) + " globe was found" + (analysed.missing == GlobeMissing::outside_images ? ": it lies outside the images" : ""),

@@ -6,6 +6,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
+#include "src/report/record_wording.h"
 
 namespace perisclera::report {
 
@@ -71,6 +72,8 @@ ElementFinding element_finding(const ReportModel& model, const Timepoint& visit,
     std::string material = "Material: " + label_with_probability(e.material);
     if (e.material.label && e.material.water_fraction.has_value()) material += ", water content " + in_words(e.material.water_fraction);
     out.sentences.push_back(material + ".");
+    if (e.material.record)
+        for (std::string& sentence : record_sentences(*e.material.record)) out.sentences.push_back(std::move(sentence));
     const auto may_be = [&](Material m) { return std::find(e.material.candidates.begin(), e.material.candidates.end(), m) != e.material.candidates.end(); };
     if (may_be(Material::other) && !e.material.look_alikes.empty()) {
         std::string kinds;

@@ -135,6 +135,14 @@ struct Evidence {
     PerMaterial<std::optional<double>> log_likelihood{};              ///< natural logarithm
 };
 
+/// What was told of the operation, beside what the images say: its own prior, and what follows from both together.
+struct RecordedOperation {
+    std::optional<int> year{};
+    std::optional<Material> material{};
+    PerMaterial<double> prior{}, probabilities{};       ///< each sum 1
+    bool year_contradicts = false, material_contradicts = false;
+};
+
 struct MaterialEntry {
     std::optional<Material> label{};                    ///< no value: undetermined
     std::vector<Material> candidates{all_materials.begin(), all_materials.end()};  ///< not excluded, likeliest first
@@ -143,6 +151,7 @@ struct MaterialEntry {
     Measurement<Fraction> water_fraction = not_assessed();
     std::vector<Evidence> evidence{};
     NextStudy most_informative_next = NextStudy::none;
+    std::optional<RecordedOperation> record{};          ///< where something was told; label and probabilities above are by images alone
 };
 
 struct Junction {
