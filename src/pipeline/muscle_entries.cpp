@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "muscle_relation.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -25,7 +26,7 @@ Continuity joined(const std::vector<MuscleCourse>& told) {
 
 std::array<MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& views, const std::vector<ElementEntry>& elements, Eye eye) {
     std::array<MuscleEntry, 4> out = EyeEntry{}.muscles;
-    const Unmeasured tendon{"the tendon is thinner than these scans show"};
+    const Unmeasured tendon{say("reason.tendon")};
     for (const Rectus rectus : all_recti) {
         const auto k = static_cast<std::size_t>(rectus);
         MuscleEntry& entry = out[k];

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "perisclera/core/text.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/segmentation/jointly_seen.h"
 #include "perisclera/segmentation/metal.h"
@@ -100,7 +101,7 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused)
             eye.unexplained_soft_mass = true;
             continue;
         }
-        if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), "on these MR series the element cannot be told from the muscle or tendon beside it");
+        if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
         eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
     }
 }

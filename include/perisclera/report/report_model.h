@@ -20,6 +20,7 @@
 #include "perisclera/core/frames.h"
 #include "perisclera/core/measured.h"
 #include "perisclera/core/patient_text.h"
+#include "perisclera/core/text.h"
 #include "perisclera/core/units.h"
 #include "perisclera/core/version.h"
 #include "perisclera/material/material_opinion.h"
@@ -33,7 +34,7 @@
 
 namespace perisclera::report {
 
-inline Unmeasured not_assessed() { return Unmeasured{"not assessed by this version"}; }
+inline Unmeasured not_assessed() { return Unmeasured{say("reason.not_assessed")}; }
 
 /// A number whose unit is stated in words beside it.
 struct StatedUnit {};
