@@ -43,7 +43,7 @@ cairo_status_t supply(void* source, unsigned char* data, unsigned length) {
 }
 
 Error failed(cairo_status_t status) {
-    return {ErrorCode::internal_fault, say("fault.picture_not_drawn", {{"why", cairo_status_to_string(status)}}), "report", say("fault.report_it")};
+    return Error{ErrorCode::internal_fault, std::string("a picture could not be drawn: ") + cairo_status_to_string(status), "report", "report this fault"};
 }
 
 }  // namespace
@@ -232,7 +232,7 @@ Result<GreyPixels> grey_pixels(const std::string& png) {
         const auto* row = reinterpret_cast<const std::uint32_t*>(bytes + static_cast<std::ptrdiff_t>(y) * stride);
         for (int x = 0; x < out.width; ++x) {
             const std::uint32_t grey = row[x] & 0xFFu;
-            if ((row[x] & 0xFFFFFFu) != grey * 0x010101u) return Error{ErrorCode::internal_fault, say("fault.picture_not_grey"), "report", say("fault.report_it")};
+            if ((row[x] & 0xFFFFFFu) != grey * 0x010101u) return Error{ErrorCode::internal_fault, "a picture is not drawn in greys", "report", "report this fault"};
             out.bytes.push_back(static_cast<std::uint8_t>(grey));
         }
     }

@@ -212,14 +212,14 @@ std::string clock_map(const EyeEntry& entry, const EyeShape* shape, Eye eye, Vie
     for (const double at_hour : {3.0, 9.0}) {
         const bool nasal = at_hour == (eye == Eye::right ? 3.0 : 9.0);
         const PixelPoint at = place(at_hour, rim - 0.6, viewer);
-        words += svg::text(at.x, at.y + (at.x > 0.0 ? -3.0 : 3.0), 2.4, nasal ? say("map.nasal") : say("map.temporal"), at.x < 0.0 ? "start" : "end");
+        words += svg::text(at.x, at.y + (at.x > 0.0 ? -3.0 : 3.0), 2.4, say(nasal ? "map.nasal" : "map.temporal"), at.x < 0.0 ? "start" : "end");
     }
     const std::string pointer = "<g class=\"pointer\" data-turn=\"" + std::string(viewer == Viewer::examiner ? "0" : "180") + "\" transform=\"rotate(" +
                                 svg::number(hour.hours() * 30.0 + (viewer == Viewer::examiner ? 0.0 : 180.0)) + ")\">" +
                                 svg::line(0, -limbus_radius, 0, -rim, "stroke=\"#fff\" stroke-width=\"1.3\"") + svg::line(0, -limbus_radius, 0, -rim, "stroke=\"" + std::string(svg::ink) + "\" stroke-width=\".6\"") +
                                 svg::circle(0, -rim, 1.5, "fill=\"" + std::string(svg::ink) + "\" stroke=\"#fff\" stroke-width=\".4\"") + "</g>";
     const double edge = rim + margin;
-    const std::string label = (viewer == Viewer::examiner ? say("map.by_examiner", {{"eye", in_words(eye)}}) : say("map.by_surgeon", {{"eye", in_words(eye)}})) + description;
+    const std::string label = say(viewer == Viewer::examiner ? "map.by_examiner" : "map.by_surgeon", {{"eye", in_words(eye)}}) + description;
     return "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"map\" role=\"img\" aria-label=\"" + escaped(label) + "\" viewBox=\"" + svg::point(-edge, -edge) + " " + svg::point(2.0 * edge, 2.0 * edge) +
            "\">" + drawing + pointer + words + labels + "</svg>";
 }

@@ -105,7 +105,7 @@ std::string caption(const ReportModel& model, const KeyImage& k) {
     }
     const int decimals = k.window_high - k.window_low < 10.0f ? 2 : 0;
     const std::string black = fixed(static_cast<double>(k.window_low), decimals), white = fixed(static_cast<double>(k.window_high), decimals);
-    return out + in_words(k.eye) + ", " + k.plane + "  (" + (hounsfield ? say("drawing.window_hounsfield", {{"black", black}, {"white", white}}) : say("drawing.window", {{"black", black}, {"white", white}})) + ")";
+    return out + in_words(k.eye) + ", " + k.plane + "  (" + say(hounsfield ? "drawing.window_hounsfield" : "drawing.window", {{"black", black}, {"white", white}}) + ")";
 }
 
 }  // namespace
@@ -114,7 +114,7 @@ Result<std::string> render_png(const ReportModel& model, const KeyImage& image, 
     constexpr std::size_t tallest = 8;  // times its width; beyond that the numbers are nonsense
     if (image.width == 0 || image.height == 0 || image.height > tallest * image.width || image.values.size() != image.width * image.height ||
         !(image.window_low < image.window_high) || !(image.pixel_size > Mm(0.0))) {
-        return Error{ErrorCode::bad_size, say("fault.picture_does_not_fit"), "report", say("fault.report_it")};
+        return Error{ErrorCode::bad_size, "a picture's values, window or pixel size do not fit", "report", "report this fault"};
     }
     const double scale = picture_width / static_cast<double>(image.width);
     const int height = std::max(1, static_cast<int>(std::lround(scale * static_cast<double>(image.height))));

@@ -39,7 +39,7 @@ std::string footer(const ReportModel& model) {
     std::string chosen;
     for (const Option& o : model.options) {
         struct Show {
-            std::string operator()(bool b) const { return b ? say("page.yes") : say("page.no"); }
+            std::string operator()(bool b) const { return say(b ? "page.yes" : "page.no"); }
             std::string operator()(std::int64_t n) const { return std::to_string(n); }
             std::string operator()(const std::string& s) const { return s; }
         };

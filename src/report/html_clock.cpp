@@ -32,7 +32,7 @@ ClockPosition first_hour(const EyeEntry& entry) {
 std::string words_at(const ElementEntry& e, ClockPosition hour, Eye eye, bool reaches) {
     if (const Section* s = section_at(e, hour)) return say("clock.section", {{"element", e.id}, {"width", in_words(s->width)}, {"thickness", in_words(s->thickness)}, {"area", in_words(s->area)}});
     const Section* nearest = nearest_section(e, hour);
-    return (reaches ? say("clock.reaches_unmeasured", {{"element", e.id}}) : say("clock.no_section_here", {{"element", e.id}})) + " " +
+    return say(reaches ? "clock.reaches_unmeasured" : "clock.no_section_here", {{"element", e.id}}) + " " +
            (nearest != nullptr ? say("clock.nearest_section", {{"hour", hour_in_words(*nearest->clock_hour)}, {"quadrant", quadrant_in_words(*nearest->clock_hour, eye)}}) : say("clock.no_section_measured"));
 }
 
@@ -61,7 +61,7 @@ std::string map_of(const ReportModel& model, const Timepoint& visit, Eye eye) {
     std::string out = "<figure class=\"clock\" data-hour=\"" + fixed(start.hours(), 1) + "\">" + element("h3", say("clock.heading", {{"eye", side_in_words(eye)}, {"date", visit.study_date.iso()}})) +
                       "<div class=\"twins\">";
     for (const Viewer viewer : {Viewer::examiner, Viewer::surgeon})
-        out += "<div>" + element("p", viewer == Viewer::examiner ? say("clock.examiner") : say("clock.surgeon")) + clock_map(entry, shape, eye, viewer, start) + "</div>";
+        out += "<div>" + element("p", say(viewer == Viewer::examiner ? "clock.examiner" : "clock.surgeon")) + clock_map(entry, shape, eye, viewer, start) + "</div>";
     out += "</div>\n<p class=\"how\" hidden>" + escaped(say("clock.how")) + "</p>\n<div class=\"hours\" aria-live=\"polite\">\n";
     for (int half = 0; half < 24; ++half) {
         const ClockPosition hour(0.5 * half);
@@ -70,7 +70,7 @@ std::string map_of(const ReportModel& model, const Timepoint& visit, Eye eye) {
     std::string left_out;
     for (const std::string& id : missing) left_out += " " + say("clock.not_drawn", {{"element", id}});
     return out + "</div><figcaption>" +
-           escaped(say("clock.caption_rings") + " " + (footprints ? say("clock.caption_covered") : say("clock.caption_edges")) + " " + say("clock.caption_muscles") + " " + say("clock.caption_section") + left_out) +
+           escaped(say("clock.caption_rings") + " " + say(footprints ? "clock.caption_covered" : "clock.caption_edges") + " " + say("clock.caption_muscles") + " " + say("clock.caption_section") + left_out) +
            "</figcaption></figure>\n";
 }
 

@@ -214,7 +214,7 @@ std::string change_table(const ReportModel& model) {
     for (const Change& c : model.changes) t.column(say("table.element_dates", {{"element", c.element}, {"from", date(c.from)}, {"to", date(c.to)}}), c);
     t.row(say("table.verdict"), [](C c) { return Cell{in_words(c.verdict)}; });
     t.row(say("table.days"), [](C c) { return Cell{std::to_string(c.days)}; });
-    t.row(say("table.same_method"), [](C c) { return Cell{c.same_method ? say("page.yes") : say("page.no")}; });
+    t.row(say("table.same_method"), [](C c) { return Cell{say(c.same_method ? "page.yes" : "page.no")}; });
     t.row(say("table.volume"), [](C c) { return change_cell(c.volume); });
     t.row(say("table.smallest_change"), [](C c) {
         return Cell{c.smallest_detectable ? fixed(c.smallest_detectable->value(), 0) + " %" : say("table.smallest_not_determined"), !c.smallest_detectable};

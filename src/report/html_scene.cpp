@@ -57,7 +57,7 @@ std::string figure_of(const EyeShape& shape, const Timepoint& visit) {
     for (const int hour : {12, 3, 6, 9}) {
         const bool nasal = hour == (shape.eye == Eye::right ? 3 : 9);
         const std::string dial = std::to_string(hour);
-        json label{hour % 6 == 0 ? dial : nasal ? say("scene.nasal", {{"hour", dial}}) : say("scene.temporal", {{"hour", dial}})};
+        json label{hour % 6 == 0 ? dial : say(nasal ? "scene.nasal" : "scene.temporal", {{"hour", dial}})};
         for (const json& v : place_of(hour, shape.limbus_polar + 0.05, shape.radius + 1.0)) label.push_back(v);
         labels.push_back(std::move(label));
     }

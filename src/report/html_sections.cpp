@@ -80,10 +80,8 @@ std::string next_study_section(const ReportModel& model) {
     for (const Eye eye : both_eyes) {
         const Timepoint* visit = current_visit(model, eye);
         if (!visit) continue;
-        for (const ElementEntry& e : visit->eye(eye).elements) {
-            const std::string next = next_study_in_words(e.material);
-            items.push_back(e.material.label ? say("page.next_if_determined", {{"element", e.id}, {"next", next}}) : say("page.next_if_undetermined", {{"element", e.id}, {"next", next}}));
-        }
+        for (const ElementEntry& e : visit->eye(eye).elements)
+            items.push_back(say(e.material.label ? "page.next_if_determined" : "page.next_if_undetermined", {{"element", e.id}, {"next", next_study_in_words(e.material)}}));
     }
     for (const Trend& t : model.trends) {
         if (!t.next_informative_days) continue;
@@ -115,7 +113,7 @@ std::string series_section(const ReportModel& model, const SeriesLabels& labels)
             }
             for (const std::string& p : s.problems) problems += (problems.empty() ? "" : "; ") + p;
             out += "<tr><th scope=\"row\">" + label_of(labels, s.series_uid) + "<br><span class=\"uid\">" + escaped(s.series_uid) + "</span></th>" + element("td", t.study_date.iso()) +
-                   element("td", in_words(s.role, s.modality)) + element("td", s.why) + element("td", s.used ? say("page.yes") : say("page.no")) + element("td", spacing) +
+                   element("td", in_words(s.role, s.modality)) + element("td", s.why) + element("td", say(s.used ? "page.yes" : "page.no")) + element("td", spacing) +
                    element("td", s.kvp ? fixed(*s.kvp, 0) : "") + element("td", problems.empty() ? say("page.none") : problems) + "</tr>\n";
         }
     }

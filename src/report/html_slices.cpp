@@ -58,7 +58,7 @@ std::size_t first_shown(const ScrollStack& stack) {
 std::string note_of(const ScrollStack& stack, bool hounsfield) {
     const int decimals = stack.window_high - stack.window_low < 10.0f ? 2 : 0;
     const std::string black = fixed(static_cast<double>(stack.window_low), decimals), white = fixed(static_cast<double>(stack.window_high), decimals), step = fixed(stack.step_mm, 1);
-    std::string note = hounsfield ? say("slices.window_hounsfield", {{"black", black}, {"white", white}}) : say("slices.window", {{"black", black}, {"white", white}});
+    std::string note = say(hounsfield ? "slices.window_hounsfield" : "slices.window", {{"black", black}, {"white", white}});
     note += " " + (stack.every > 1 ? say("slices.apart_some", {{"step", step}, {"every", std::to_string(stack.every)}}) : say("slices.apart", {{"step", step}}));
     return note + (stack.brought_over ? " " + say("slices.brought_over") : "");
 }
@@ -120,7 +120,7 @@ std::string slice_section(const ReportModel& model, const Figures& figures, cons
             if (!stacks.empty()) out += figure_of(model, *visit, eye, stacks, labels);
         }
     if (out.empty()) return "";
-    return "<section>" + element("h2", say("slices.heading")) + "<p class=\"note\">" + escaped(model.timepoints.size() > 1 ? say("slices.note_newest_date") : say("slices.note")) + "</p>\n<noscript><p>" +
+    return "<section>" + element("h2", say("slices.heading")) + "<p class=\"note\">" + escaped(say(model.timepoints.size() > 1 ? "slices.note_newest_date" : "slices.note")) + "</p>\n<noscript><p>" +
            escaped(say("slices.without_scripts")) + "</p></noscript>\n" + out + "</section>\n";
 }
 

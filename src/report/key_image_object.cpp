@@ -8,7 +8,6 @@
 #include <map>
 #include <set>
 
-#include "perisclera/core/text.h"
 #include "perisclera/dicom/part10.h"
 #include "src/report/canvas.h"
 #include "src/report/figure_path.h"
@@ -117,7 +116,7 @@ Result<std::vector<FiledPicture>> key_image_objects(const ReportModel& model, co
         const std::string* png = find(report, figure_path(k + 1, image, "outlined"));
         if (!png) png = find(report, figure_path(k + 1, image, "plain"));
         const std::string study_uid = study_of(model, image);
-        if (!png || study_uid.empty()) return Error{ErrorCode::internal_fault, say("fault.key_image"), "report", say("fault.report_it")};
+        if (!png || study_uid.empty()) return Error{ErrorCode::internal_fault, "a key image was not drawn or names no series", "report", "report this fault"};
         const auto pixels = grey_pixels(*png);
         if (!pixels) return pixels.error();
         FiledPicture picture{{study_uid, filed_uid(model, now, "key image series/" + study_uid), UID_SecondaryCaptureImageStorage, filed_uid(model, now, "key image/" + std::to_string(k + 1))},

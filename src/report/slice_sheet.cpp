@@ -3,7 +3,6 @@
 
 #include <algorithm>
 
-#include "perisclera/core/text.h"
 #include "src/report/canvas.h"
 
 namespace perisclera::report {
@@ -18,7 +17,7 @@ Result<std::string> slice_sheet(const ScrollStack& stack) {
     const std::size_t of_slice = stack.width * stack.height, columns = sheet_columns(stack), rows = (stack.slices.size() + columns - 1) / columns;
     constexpr std::size_t widest = 16'000;   // pixels of the sheet; browsers and the drawing library go no farther than 32767
     if (of_slice == 0 || stack.slices.empty() || stack.pixels.size() != stack.slices.size() * of_slice || columns * stack.width > widest || rows * stack.height > widest)
-        return Error{ErrorCode::bad_size, say("fault.slices_do_not_fit"), "report", say("fault.report_it")};
+        return Error{ErrorCode::bad_size, "the slices of a series do not fit their size", "report", "report this fault"};
     std::vector<std::uint8_t> sheet(columns * stack.width * rows * stack.height, 0);
     for (std::size_t k = 0; k < stack.slices.size(); ++k)
         for (std::size_t y = 0; y < stack.height; ++y) {

@@ -9,8 +9,8 @@
 namespace perisclera::report {
 
 /// "Right eye", as a heading.
-inline std::string side_in_words(Eye eye) { return eye == Eye::right ? say("side.right") : say("side.left"); }
+inline std::string side_in_words(Eye eye) { return say(eye == Eye::right ? "side.right" : "side.left"); }
 /// "right eye", within a sentence.
-inline std::string in_words(Eye eye) { return eye == Eye::right ? say("eye.right") : say("eye.left"); }
+inline std::string in_words(Eye eye) { return say(eye == Eye::right ? "eye.right" : "eye.left"); }
 
 }  // namespace perisclera::report
