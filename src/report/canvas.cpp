@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <array>
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/wording.h"
 
 namespace perisclera::report {
@@ -42,7 +43,7 @@ cairo_status_t supply(void* source, unsigned char* data, unsigned length) {
 }
 
 Error failed(cairo_status_t status) {
-    return {ErrorCode::internal_fault, std::string("a picture could not be drawn: ") + cairo_status_to_string(status), "report", "report this fault"};
+    return Error{ErrorCode::internal_fault, std::string("a picture could not be drawn: ") + cairo_status_to_string(status), "report", "report this fault"};
 }
 
 }  // namespace
@@ -95,7 +96,7 @@ Canvas Canvas::picture(int width, int height) {
 Canvas Canvas::document(double width, double height) {
     auto s = std::make_unique<Surface>();
     s->surface.reset(cairo_pdf_surface_create_for_stream(append, &s->written, width, height));
-    cairo_pdf_surface_set_metadata(s->surface.get(), CAIRO_PDF_METADATA_TITLE, "Scleral-buckle explant report");
+    cairo_pdf_surface_set_metadata(s->surface.get(), CAIRO_PDF_METADATA_TITLE, say("page.title").c_str());
     // The library would write the time of day; an empty date leaves it out, and equal reports stay equal bytes.
     cairo_pdf_surface_set_metadata(s->surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "");
     s->context.reset(cairo_create(s->surface.get()));
