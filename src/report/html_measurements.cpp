@@ -10,7 +10,7 @@
 #include "perisclera/report/figures.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
-#include "src/report/table_words.h"
+#include "src/report/term_words.h"
 
 namespace perisclera::report {
 

@@ -5,13 +5,11 @@
 #include <vector>
 
 #include "perisclera/report/examination.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/report_model.h"
 
 namespace perisclera::report {
 
-/// "right eye", within a sentence; side_in_words() heads one: "Right eye".
-std::string in_words(Eye eye);
-std::string side_in_words(Eye eye);
 std::string in_words(Form form);
 std::string in_words(Feature feature);
 /// "superior"; rectus_in_words() "superior rectus".
@@ -19,6 +17,16 @@ std::string in_words(MuscleName muscle);
 std::string rectus_in_words(MuscleName muscle);
 std::string in_words(Continuity continuity);
 std::string in_words(MuscleRelation relation);
+
+std::string in_words(GlobeStatus status);
+std::string in_words(Lens lens);
+std::string in_words(Sign sign);
+std::string in_words(MetalStatus status);
+std::string in_words(WallRelation relation);
+std::string in_words(JunctionKind kind);
+std::string in_words(ForwardPlace place);
+/// One word, where wording.h has verdict_in_words() for a sentence.
+std::string in_words(Verdict verdict);
 
 std::string in_words(Movement movement);
 std::string in_words(SlitLampSign sign);
