@@ -8,9 +8,9 @@
 #include <nlohmann/json.hpp>
 
 #include "perisclera/core/text.h"
-#include "perisclera/report/eye_words.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
+#include "src/report/term_words.h"
 
 namespace perisclera::report {
 
@@ -70,7 +70,7 @@ std::string figure_of(const EyeShape& shape, const Timepoint& visit) {
     constexpr double aslant = 1.1;   // radians from the eye's axis: front and side are both seen
     const json scene{{"parts", parts}, {"labels", labels}, {"towards", place_of(hour, aslant, 10.0)}, {"limbus", {5.9, std::round(shape.radius * std::cos(shape.limbus_polar) * 10.0) / 10.0}}};
     std::string muscles;
-    for (const MuscleShape& m : shape.muscles) muscles += (muscles.empty() ? "" : ", ") + std::string(name(m.muscle));
+    for (const MuscleShape& m : shape.muscles) muscles += (muscles.empty() ? "" : ", ") + in_words(m.muscle);
     return "<figure class=\"scene\" hidden>" + element("h3", say("scene.figure_heading", {{"eye", side_in_words(shape.eye)}, {"date", visit.study_date.iso()}})) +
            "<div class=\"controls\">" + button("element", say("scene.towards_element")) + " " + button("examiner", say("scene.examiner")) + " " + button("surgeon", say("scene.surgeon")) + " " +
            button("behind", say("scene.from_behind")) +
