@@ -10,6 +10,7 @@
 
 #include "mutual_information.h"
 #include "perisclera/anatomy/directions.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -171,7 +172,7 @@ Result<AlignedEye> align_eye(const EyeInSeries& first, const EyeInSeries& second
     const EyeFrame frame = posed(second.globe.frame, best.pose);
     const double residual = residual_mm(first.globe, second.globe, frame);
     if (residual > farthest_apart_mm)
-        return Error{ErrorCode::alignment_refused, "once brought together the eye's surfaces in two series lie " + std::to_string(residual).substr(0, 3) + " mm apart", "alignment", "look at each series by itself"};
+        return Error{ErrorCode::alignment_refused, say("series.surfaces_apart", {{"distance", std::to_string(residual).substr(0, 3)}}), "alignment", "look at each series by itself"};
     const double turn_doubt = std::max(doubt_of(probability, best, 0, 1.0 * degree), doubt_of(probability, best, 1, 1.0 * degree));
     const double torsion_doubt = doubt_of(probability, best, 2, 1.0 * degree);
     double shift_doubt = 0.0;

@@ -9,6 +9,7 @@
 #include "perisclera/anatomy/lone_globe.h"
 #include "perisclera/anatomy/series_quality.h"
 #include "perisclera/assemble/series_role.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -18,8 +19,7 @@ namespace {
 constexpr double told_border = 0.25;
 
 std::string border_in_words(double share, Modality modality) {
-    return "the head reaches beyond the images on " + std::to_string(std::lround(100.0 * share)) + " % of their edge, near which " +
-           (modality == Modality::ct ? "CT numbers may be off" : "signal may fold over");
+    return say(modality == Modality::ct ? "series.head_beyond_ct" : "series.head_beyond_mr", {{"percent", std::to_string(std::lround(100.0 * share))}});
 }
 
 /// What a series shows of the eyes, before they are fitted.
@@ -44,15 +44,15 @@ Sought seek(const ImageSeries& series) {
     if (!lone) return sought;
     const std::optional<Eye> stated = series.description.stated_side;
     if (lone->side && stated && *lone->side != *stated) {
-        sought.conflict = "the header says " + std::string(name(*stated)) + ", but by the shape of the head the one globe shown is the " + std::string(name(*lone->side));
+        sought.conflict = say(*stated == Eye::right ? "series.header_says_right" : "series.header_says_left");
         return sought;
     }
     const std::optional<Eye> side = lone->side ? lone->side : stated;
     if (!side) {
-        sought.problem = "one globe is shown, but neither images nor header tell whether it is the right or the left";
+        sought.problem = say("series.side_not_told");
         return sought;
     }
-    if (!lone->side) sought.problem = "only the header tells that the one globe shown is the " + std::string(name(*side));
+    if (!lone->side) sought.problem = say(*side == Eye::right ? "series.right_by_header" : "series.left_by_header");
     (*side == Eye::right ? sought.globes.right : sought.globes.left) = lone->globe;
     sought.missing[*side == Eye::right ? 1 : 0] = fellow_place_is_imaged(grid, *side, lone->globe) ? GlobeMissing::not_found : GlobeMissing::outside_images;
     return sought;

@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "perisclera/alignment/eye_alignment.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -68,7 +69,7 @@ void bring_into_one_frame(std::vector<SeriesViews>& visit, const std::vector<con
             if (aligned)
                 members.push_back({&view, grids[s], aligned.value().frame, aligned.value().turn_uncertainty.value()});
             else
-                visit[s].problems.push_back("the " + std::string(name(which == 0 ? Eye::right : Eye::left)) + " eye could not be brought together with other series: " + aligned.error().what);
+                visit[s].problems.push_back(say(which == 0 ? "series.right_eye_apart" : "series.left_eye_apart", {{"why", aligned.error().what}}));
         }
         if (members.size() < 2) continue;
         const CommonAxis axis = common_axis(members);

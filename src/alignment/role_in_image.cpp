@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "perisclera/core/text.h"
+
 namespace perisclera {
 
 namespace {
@@ -43,13 +45,13 @@ std::optional<std::string> contradiction(SeriesRole role, const std::array<EyeBr
         case SeriesRole::t1:
         case SeriesRole::t1_contrast:
             if (both([](const EyeBrightness& eye) { return eye.vitreous > eye.orbit; }))
-                return "the vitreous of both eyes is brighter than all round it, as on no T1-weighted image: the role may be wrong";
+                return say("series.unlike_t1");
             return std::nullopt;
         case SeriesRole::t2:
         case SeriesRole::t2_fatsat:
         case SeriesRole::stir:
             if (both([](const EyeBrightness& eye) { return eye.vitreous < least_on_t2 * eye.orbit; }))
-                return "the vitreous of both eyes is darker than the tissue round it, as on no T2-weighted image: the role may be wrong";
+                return say("series.unlike_t2");
             return std::nullopt;
         default: return std::nullopt;
     }

@@ -7,6 +7,7 @@
 
 #include "front_profile.h"
 #include "globe_placement.h"
+#include "perisclera/core/text.h"
 #include "symmetry_axis.h"
 #include "wall_fit.h"
 
@@ -24,8 +25,8 @@ Measurement<Mm> axial_length(const std::optional<FrontOfEye>& front, Modality mo
     constexpr double thickness_spread_mm = 0.05, least_certain_mm = 0.8;
     // How far the posterior pole departs from a smooth shape; on MR the air before the eye bends the field and shifts the cornea by up to half a pixel: assumed.
     constexpr double pole_departs_mm = 0.45, cornea_shifted_mm = 0.3;
-    if (!front) return Unmeasured{"the front of the cornea cannot be told from what lies before it in this series"};
-    if (front->uncertainty_mm > least_certain_mm) return Unmeasured{"the front of the cornea is not known to a millimetre in this series"};
+    if (!front) return Unmeasured{say("reason.cornea_not_told")};
+    if (front->uncertainty_mm > least_certain_mm) return Unmeasured{say("reason.cornea_not_to_a_millimetre")};
     const double front_uncertainty_mm = std::hypot(front->uncertainty_mm, thickness_spread_mm, modality == Modality::mr ? cornea_shifted_mm : 0.0);
     return Measured<Mm>::from_standard_uncertainty(Mm(front->cornea_mm - centre_shift_mm + CorneaPlace::thickness_mm + posterior_mm),
                                                    Mm(std::hypot(front_uncertainty_mm, posterior_uncertainty_mm, pole_departs_mm)));

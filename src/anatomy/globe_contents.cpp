@@ -5,6 +5,8 @@
 #include <cmath>
 #include <iterator>
 
+#include "perisclera/core/text.h"
+
 namespace perisclera {
 
 namespace {
@@ -53,26 +55,24 @@ std::string rounded(double value) { return std::to_string(std::lround(value)); }
 /// HU, or percent of the orbit's brightest signal.
 std::string number(const CavityView& view, double signal) { return rounded(view.modality == Modality::ct ? signal : 100.0 * signal / view.orbit); }
 
-std::string unit(const CavityView& view) {
-    if (view.modality == Modality::ct) return " HU at " + rounded(view.kvp) + " kVp";
-    return " % of the orbit's brightest signal on " + (view.role == SeriesRole::t1 ? "T1" : view.role == SeriesRole::t2 ? "T2" : "MR (" + std::string(name(view.role)) + ")");
+std::string signal_in_words(const CavityView& view, double signal) {
+    if (view.modality == Modality::ct) return say("contents.hounsfield", {{"number", number(view, signal)}, {"kilovolts", rounded(view.kvp)}});
+    const std::string series = view.role == SeriesRole::t1 ? "T1" : view.role == SeriesRole::t2 ? "T2" : say("contents.other_mr", {{"role", name(view.role)}});
+    return say("contents.share_of_brightest", {{"percent", number(view, signal)}, {"series", series}});
 }
 
-std::string signal_in_words(const CavityView& view, double signal) { return number(view, signal) + unit(view); }
-
 std::string seen_in(const CavityView& view) {
-    if (const auto* even = std::get_if<EvenCavity>(&view.cavity)) return "evenly " + signal_in_words(view, even->whole.value);
-    if (const auto* uneven = std::get_if<UnevenCavity>(&view.cavity)) return "uneven, " + number(view, uneven->low) + " to " + signal_in_words(view, uneven->high);
+    if (const auto* even = std::get_if<EvenCavity>(&view.cavity)) return say("contents.even", {{"signal", signal_in_words(view, even->whole.value)}});
+    if (const auto* uneven = std::get_if<UnevenCavity>(&view.cavity)) return say("contents.uneven", {{"low", number(view, uneven->low)}, {"high", signal_in_words(view, uneven->high)}});
     const auto& layered = std::get<LayeredCavity>(view.cavity);
-    return signal_in_words(view, layered.upper.value) + " above a level " + rounded(layered.level.value().value()) + " mm over the lowest point, " + signal_in_words(view, layered.lower.value) +
-           " below it";
+    return say("contents.layered", {{"upper", signal_in_words(view, layered.upper.value)}, {"height", rounded(layered.level.value().value())}, {"lower", signal_in_words(view, layered.lower.value)}});
 }
 
 std::string seen_in(const std::vector<CavityView>& views) {
     constexpr std::size_t told = 3;
     std::string text;
     for (std::size_t k = 0; k < std::min(told, views.size()); ++k) text += (k == 0 ? "" : "; ") + seen_in(views[k]);
-    return views.size() > told ? text + "; " + std::to_string(views.size() - told) + " more series" : text;
+    return views.size() > told ? say("contents.more_series", {{"seen", text}, {"count", std::to_string(views.size() - told)}}) : text;
 }
 
 /// A filling counts as the whole from four fifths of the cavity on: fluid remains below every bubble of oil or gas. Of gas the least is told: its bearer must not
@@ -94,7 +94,7 @@ ContentsOpinion judge_contents(const std::vector<CavityView>& shown) {
     std::vector<CavityView> views;
     std::copy_if(shown.begin(), shown.end(), std::back_inserter(views), tells_of_fluids);
     std::stable_partition(views.begin(), views.end(), [](const CavityView& v) { return v.modality == Modality::ct; });
-    if (views.empty()) return {Label::undetermined, std::nullopt, "no series that would tell shows enough of the cavity"};
+    if (views.empty()) return {Label::undetermined, std::nullopt, say("contents.not_shown")};
     FluidSet whole = FluidSet::all();
     std::optional<NamedLevel> level;
     bool agree = true;
@@ -114,11 +114,11 @@ ContentsOpinion judge_contents(const std::vector<CavityView>& shown) {
         agree = !whole.empty();
     }
     const std::string seen = seen_in(views);
-    if (!agree) return {Label::undetermined, std::nullopt, "the series contradict each other: " + seen};
+    if (!agree) return {Label::undetermined, std::nullopt, say("contents.contradictory", {{"seen", seen}})};
     if (level) return {label_of(*level), level, seen};
     if (const auto label = label_of(whole)) return {*label, std::nullopt, seen};
-    if (whole == FluidSet::all()) return {Label::undetermined, std::nullopt, "these series do not tell: " + seen};
-    return {Label::undetermined, std::nullopt, in_words(whole) + ": " + seen};
+    if (whole == FluidSet::all()) return {Label::undetermined, std::nullopt, say("contents.not_told", {{"seen", seen}})};
+    return {Label::undetermined, std::nullopt, say("contents.one_of", {{"fluids", in_words(whole)}, {"seen", seen}})};
 }
 
 }  // namespace perisclera

@@ -7,6 +7,8 @@
 #include <string>
 #include <vector>
 
+#include "perisclera/core/text.h"
+
 namespace perisclera {
 
 namespace {
@@ -90,7 +92,7 @@ std::variant<InterzygomaticLine, Unmeasured> find_interzygomatic_line(const Voxe
     const auto right = find_rim(search, Eye::right), left = find_rim(search, Eye::left);
     if (!right || !left) {
         const auto imaged = [&](Eye eye) { return ct.geometry().contains(search.place(eye, search.half_distance_mm + 20.0, -rear_mm, 0.0)); };
-        return Unmeasured{imaged(Eye::right) && imaged(Eye::left) ? "no plain front edge of the lateral orbital rims was found" : "the lateral orbital rims lie outside the images"};
+        return Unmeasured{say(imaged(Eye::right) && imaged(Eye::left) ? "reason.no_edge_of_rims" : "reason.rims_outside_images")};
     }
     const auto spacing = ct.geometry().spacing_mm();
     // A thick slice takes in a rim that runs obliquely through it; by the simulated heads.
@@ -99,7 +101,7 @@ std::variant<InterzygomaticLine, Unmeasured> find_interzygomatic_line(const Voxe
     const InterzygomaticLine line{right->edge, left->edge, Mm(uncertainty)};
     // 103.8 mm (Acta Ophthalmol Scand 2001;79:197-200), 102.7 in men and 97.0 in women (doi 10.3390/tomography10110125), standard deviation up to 3.9 mm.
     constexpr double shortest_mm = 80.0, longest_mm = 122.0;
-    if (line.length_mm() < shortest_mm || line.length_mm() > longest_mm) return Unmeasured{"what was taken for the lateral orbital rims does not lie as far apart as they do"};
+    if (line.length_mm() < shortest_mm || line.length_mm() > longest_mm) return Unmeasured{say("reason.rims_unlikely")};
     return line;
 }
 

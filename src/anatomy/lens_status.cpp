@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include "perisclera/core/quantile.h"
+#include "perisclera/core/text.h"
 #include "perisclera/physics/intraocular_fluids.h"
 #include "voxel_length.h"
 
@@ -73,16 +74,16 @@ LensOpinion by_bump(const LensProfile& profile, const Bounds& bounds, double sig
         if (bump.integral > best.integral) best = bump;
     }
     const double noise = cavity.noise / scale;
-    if (highest < bounds.seen && profile.voxel_mm > finest_voxel_mm) return {LensStatus::undetermined, "voxels too long for an implant to be seen"};
+    if (highest < bounds.seen && profile.voxel_mm > finest_voxel_mm) return {LensStatus::undetermined, say("lens.long_voxels")};
     if (highest < bounds.seen)
-        return 4.0 * noise < bounds.seen ? LensOpinion{LensStatus::none, "nothing departs from the fluid between its middle and the cornea"} : LensOpinion{LensStatus::undetermined, "noise hides it"};
-    if (best.peak < 5.0 * noise) return {LensStatus::undetermined, "noise hides it"};
-    const std::string thick = std::to_string(std::lround(best.thickness_mm)) + " mm thick";
+        return 4.0 * noise < bounds.seen ? LensOpinion{LensStatus::none, say("lens.nothing_departs")} : LensOpinion{LensStatus::undetermined, say("lens.noise")};
+    if (best.peak < 5.0 * noise) return {LensStatus::undetermined, say("lens.noise")};
+    const std::string thick = say("lens.thick", {{"thickness", std::to_string(std::lround(best.thickness_mm))}});
     if (best.peak >= bounds.natural_peak && best.integral >= bounds.natural_integral && best.thickness_mm >= bounds.natural_mm && best.from_mm <= profile.outer_radius_mm - lens_back_mm)
         return {LensStatus::natural, thick};
     if (best.closed && best.thickness_mm <= thickest_implant_mm && best.integral >= bounds.implant_low && best.integral <= bounds.implant_high && profile.voxel_mm <= finest_voxel_mm)
-        return {LensStatus::implant, "thin, as an optic of about 1 mm shows"};
-    return {LensStatus::undetermined, "something lies at its place, whether lens or implant is not told by these voxels"};
+        return {LensStatus::implant, say("lens.thin")};
+    return {LensStatus::undetermined, say("lens.something")};
 }
 
 /// Between fluid in front and something else behind, a natural lens shows as a step of its own, 4 mm deep.
@@ -97,9 +98,9 @@ LensOpinion between_unlike(const LensProfile& profile, double cavity) {
             return a < b ? std::accumulate(column.begin() + static_cast<std::ptrdiff_t>(a), column.begin() + static_cast<std::ptrdiff_t>(b), 0.0) / static_cast<double>(b - a) : 0.0;
         };
         const double plateau = mean(1.0 + 0.5 * profile.voxel_mm, 3.0), chamber = mean(4.5, 6.0);
-        if (plateau > lens_low && plateau < lens_high && chamber > chamber_low && chamber < chamber_high) return {LensStatus::natural, "a step of its own between the cavity and the chamber"};
+        if (plateau > lens_low && plateau < lens_high && chamber > chamber_low && chamber < chamber_high) return {LensStatus::natural, say("lens.step")};
     }
-    return {LensStatus::undetermined, "beside what fills the globe an implant cannot be told from none"};
+    return {LensStatus::undetermined, say("lens.implant_or_none")};
 }
 
 LensOpinion on_ct(const LensProfile& profile, double behind) {
@@ -108,9 +109,9 @@ LensOpinion on_ct(const LensProfile& profile, double behind) {
     constexpr Bounds bounds{27.0, 27.0, 130.0, 2.8, 25.0, 170.0};
     constexpr double alike_hu = 45.0, usual_lens_hu = 79.0;
     if (behind >= watery_hu().low && behind <= blood_hu().low) return by_bump(profile, bounds, 1.0, 1.0, cavity_of(profile));
-    if (std::abs(behind - usual_lens_hu) < alike_hu) return {LensStatus::undetermined, "what fills the globe is as dense as a lens"};
+    if (std::abs(behind - usual_lens_hu) < alike_hu) return {LensStatus::undetermined, say("lens.as_dense")};
     if (gas_hu().holds(behind) || (behind > usual_lens_hu && behind < heavy_liquid_hu().high)) return between_unlike(profile, behind);
-    return {LensStatus::undetermined, "what fills the globe is unknown"};
+    return {LensStatus::undetermined, say("lens.filling_unknown")};
 }
 
 }  // namespace
@@ -166,7 +167,7 @@ LensOpinion judge_lens(const LensProfile& profile, Modality modality, SeriesRole
     constexpr double alike_hu = 25.0, alike_share = 0.25;
     const Cavity cavity = cavity_of(profile);
     const double alike = modality == Modality::ct ? alike_hu : alike_share * cavity.value;
-    if (!behind || std::abs(*behind - cavity.value) > alike) return {LensStatus::undetermined, "what lies behind it is not even"};
+    if (!behind || std::abs(*behind - cavity.value) > alike) return {LensStatus::undetermined, say("lens.uneven_behind")};
     if (modality == Modality::ct) return on_ct(profile, *behind);
     // Watery fluid against the orbit's brightest tissue, which is fat, or muscle where fat is suppressed.
     constexpr double bright_beside_fat = 0.85, bright_beside_muscle = 2.8, darkest = 0.10, brightest_on_t1 = 0.36;
@@ -176,31 +177,31 @@ LensOpinion judge_lens(const LensProfile& profile, Modality modality, SeriesRole
         case SeriesRole::stir: {
             // Departures as shares of the fluid's signal: a lens of 4 mm takes most of it away, an optic all of it over 1 mm.
             constexpr Bounds bounds{0.27, 0.5, 1.5, 2.3, 0.3, 1.5};
-            if (orbit <= 0.0 || cavity.value < (role == SeriesRole::t2 ? bright_beside_fat : bright_beside_muscle) * orbit) return {LensStatus::undetermined, "what fills the globe is not plainly fluid on this series"};
+            if (orbit <= 0.0 || cavity.value < (role == SeriesRole::t2 ? bright_beside_fat : bright_beside_muscle) * orbit) return {LensStatus::undetermined, say("lens.no_plain_fluid")};
             return by_bump(profile, bounds, -1.0, cavity.value, cavity);
         }
         case SeriesRole::t1:
         case SeriesRole::t1_contrast: {
             // Implant and fluid are both dark: only a natural lens, brighter than fluid, is told.
             constexpr Bounds bounds{0.15, 0.2, 0.6, 2.8, 1e9, 1e9};
-            if (orbit <= 0.0 || cavity.value < darkest * orbit || cavity.value > brightest_on_t1 * orbit) return {LensStatus::undetermined, "what fills the globe is not plainly fluid on this series"};
+            if (orbit <= 0.0 || cavity.value < darkest * orbit || cavity.value > brightest_on_t1 * orbit) return {LensStatus::undetermined, say("lens.no_plain_fluid")};
             LensOpinion opinion = by_bump(profile, bounds, 1.0, cavity.value, cavity);
-            if (opinion.kind == LensStatus::none) opinion = {LensStatus::undetermined, "on T1 neither an implant nor its absence shows"};
+            if (opinion.kind == LensStatus::none) opinion = {LensStatus::undetermined, say("lens.t1_shows_neither")};
             return opinion;
         }
-        default: return {LensStatus::undetermined, "this kind of series does not tell"};
+        default: return {LensStatus::undetermined, say("lens.series_does_not_tell")};
     }
 }
 
 LensOpinion joined(const std::vector<LensOpinion>& opinions) {
-    LensOpinion told{LensStatus::undetermined, "no series shows it"};
+    LensOpinion told{LensStatus::undetermined, say("lens.no_series")};
     for (const LensOpinion& opinion : opinions) {
         if (opinion.kind == LensStatus::undetermined) {
             if (told.kind == LensStatus::undetermined) told.why = opinion.why;
         } else if (told.kind == LensStatus::undetermined) {
             told = opinion;
         } else if (told.kind != opinion.kind) {
-            return {LensStatus::undetermined, "the series contradict each other"};
+            return {LensStatus::undetermined, say("lens.contradictory")};
         }
     }
     return told;

@@ -7,6 +7,7 @@
 
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/anatomy/interzygomatic_line.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -76,7 +77,7 @@ GlobeProtrusion protrusion_of(const Globe& globe, const HeadMidplane& head, cons
     const auto level_doubt = [&](PatientPoint p) { return nod * std::abs(dot(p - line.right, up)); };
     const auto cornea = globe.axial_length.visit([&](const auto& found) -> Measurement<Mm> {
         if constexpr (std::is_same_v<std::decay_t<decltype(found)>, Unmeasured>) {
-            return Unmeasured{"the cornea was not seen: " + found.why};
+            return Unmeasured{say("reason.cornea_not_seen", {{"why", found.why}})};
         } else {
             const PatientPoint apex = globe.frame.origin() + axis * (found.value().value() - globe.outer_radius_mm(-axis));
             const PatientPoint foremost = apex + (forwards - axis) * corneal_radius_mm;
@@ -99,7 +100,7 @@ double GlobeOffset::doubt_mm() const {
 std::optional<std::array<GlobePosition, 2>> globe_positions(const VoxelGrid& grid, Modality modality, const Globe& right, const Globe& left) {
     const auto head = find_midplane(grid, modality, {right.frame.origin(), left.frame.origin()});
     if (!head) return std::nullopt;
-    std::variant<InterzygomaticLine, Unmeasured> line = Unmeasured{"bone is not measured on MR"};
+    std::variant<InterzygomaticLine, Unmeasured> line = Unmeasured{say("reason.no_bone_on_mr")};
     if (modality == Modality::ct) line = find_interzygomatic_line(grid, *head, {&right, &left});
     const auto position = [&](const Globe& own, const Globe& fellow) -> GlobePosition {
         std::variant<GlobeProtrusion, Unmeasured> protrusion = Unmeasured{};

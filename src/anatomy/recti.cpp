@@ -6,6 +6,8 @@
 #include <numbers>
 #include <string>
 
+#include "perisclera/core/text.h"
+
 namespace perisclera {
 
 namespace {
@@ -290,10 +292,10 @@ Measurement<Mm> thickness_of(const Orbit& orbit, const Contrast& contrast, const
     }
     // A muscle runs on: what is seen on a short way only may be anything.
     constexpr int shortest_way = 10;
-    if (!best || cuts < shortest_way) return Unmeasured{cuts == 0 ? "no muscle was found between fat in its sector behind the globe" : "it stands free of what lies beside it on too short a way behind the globe"};
+    if (!best || cuts < shortest_way) return Unmeasured{say(cuts == 0 ? "reason.no_muscle_found" : "reason.muscle_too_short")};
     constexpr double broadest_voxel_mm = 2.2, steadiest_mm = 1.2, least_mm = 1.5;
-    if (best->voxel > broadest_voxel_mm) return Unmeasured{"the slices are too thick across this muscle"};
-    if (best->spread > steadiest_mm || best->thickness < least_mm) return Unmeasured{"what lies between fat in its sector has no steady thickness"};
+    if (best->voxel > broadest_voxel_mm) return Unmeasured{say("reason.slices_too_thick")};
+    if (best->spread > steadiest_mm || best->thickness < least_mm) return Unmeasured{say("reason.no_steady_thickness")};
     constexpr double of_voxel = 0.4, of_definition_mm = 0.3, of_wall_mm = 0.5;
     const double doubt = std::hypot(std::hypot(of_voxel * best->voxel, of_definition_mm), std::hypot(best->on_wall ? of_wall_mm : 0.0, best->spread / std::sqrt(3.0)));
     return Measured<Mm>(Mm(best->thickness), Mm(std::max(0.0, best->thickness - 1.96 * doubt)), Mm(best->thickness + 1.96 * doubt));
@@ -354,19 +356,19 @@ std::array<RectusReading, 4> none(const std::string& why) {
 }  // namespace
 
 std::array<RectusReading, 4> read_recti(const VoxelGrid& grid, Modality modality, SeriesRole role, const Globe& globe, std::optional<PatientPoint> other_centre) {
-    if (!tells_muscle_from_fat(modality, role)) return none("series of this kind do not tell muscle from fat well enough");
+    if (!tells_muscle_from_fat(modality, role)) return none(say("reason.muscle_and_fat_alike"));
     constexpr double thickest_voxel_mm = 3.2;
     const auto spacing = grid.geometry().spacing_mm();
-    if (*std::max_element(spacing.begin(), spacing.end()) > thickest_voxel_mm) return none("slices this far apart do not show a muscle 4 mm thick");
+    if (*std::max_element(spacing.begin(), spacing.end()) > thickest_voxel_mm) return none(say("reason.slices_too_far_apart"));
     const double temporal = temporal_sign(globe.eye);
     const PatientVector left = other_centre ? unit((globe.frame.origin() - *other_centre) * temporal) : PatientVector{1, 0, 0};
     const PatientVector ahead = unit(PatientVector{0, -1, 0} - left * dot(PatientVector{0, -1, 0}, left));
     const PatientVector forwards = ahead * std::cos(orbit_axis_deg * degree) + left * (temporal * std::sin(orbit_axis_deg * degree));
     Orbit orbit{grid, globe, EyeFrame(globe.frame.origin(), forwards, cross(ahead, left)), left, cross(ahead, left)};
     auto contrast = first_contrast(orbit, modality);
-    if (!contrast) return none("the fat behind the globe is not imaged");
+    if (!contrast) return none(say("reason.fat_not_imaged"));
     constexpr double clear = 4.0;
-    if (std::abs(contrast->muscle - contrast->fat) < clear * globe.interior_spread) return none("noise hides the difference between muscle and fat");
+    if (std::abs(contrast->muscle - contrast->fat) < clear * globe.interior_spread) return none(say("reason.noise_hides_muscle"));
     std::array<Course, 4> courses;
     const auto follow_all = [&] {
         for (const Rectus which : all_recti) courses[static_cast<std::size_t>(which)] = follow(orbit, *contrast, which);

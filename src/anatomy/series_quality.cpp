@@ -12,6 +12,7 @@
 
 #include "perisclera/anatomy/directions.h"
 #include "perisclera/core/quantile.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -182,15 +183,15 @@ std::string rounded(double value) { return std::to_string(std::lround(value)); }
 /// The patient's direction nearest to a vector.
 std::string direction_name(PatientVector v) {
     const double x = std::abs(v.x), y = std::abs(v.y), z = std::abs(v.z);
-    if (z >= x && z >= y) return v.z > 0 ? "above" : "below";
-    if (y >= x) return v.y > 0 ? "behind" : "in front";
-    return v.x > 0 ? "on the patient's left" : "on the patient's right";
+    if (z >= x && z >= y) return say(v.z > 0 ? "quality.above" : "quality.below");
+    if (y >= x) return say(v.y > 0 ? "quality.behind" : "quality.in_front");
+    return say(v.x > 0 ? "quality.on_the_left" : "quality.on_the_right");
 }
 
 /// The patient's axis nearest to a direction.
 std::string axis_name(PatientVector v) {
     const double x = std::abs(v.x), y = std::abs(v.y), z = std::abs(v.z);
-    return z >= x && z >= y ? "from above to below" : y >= x ? "from front to back" : "from side to side";
+    return say(z >= x && z >= y ? "quality.above_to_below" : y >= x ? "quality.front_to_back" : "quality.side_to_side");
 }
 
 }  // namespace
@@ -207,21 +208,21 @@ std::vector<std::string> in_words(const GlobeQuality& quality, Modality modality
     // From where on a reader would want to be told; our choice. A band of 0.75 mm differs from fat by some hundred HU after
     // its blur, and on MR by about half of what parts vitreous from its surroundings.
     constexpr double missing = 0.02, noisy_hu = 20.0, noisy_share = 0.10, streaked_hu = 10.0, ghost_share = 0.05;
-    const std::string eye(name(globe.eye));
+    const std::string of = say(globe.eye == Eye::right ? "globe.right" : "globe.left");
     std::vector<std::string> words;
     if (quality.beyond_images > missing)
-        words.push_back(rounded(100.0 * quality.beyond_images) + " % of the " + eye + " globe and the 6 mm round it lie beyond the images, " + direction_name(quality.missing_towards));
+        words.push_back(say("quality.beyond_images", {{"percent", rounded(100.0 * quality.beyond_images)}, {"globe", of}, {"direction", direction_name(quality.missing_towards)}}));
     if (quality.texture && modality == Modality::ct) {
-        if (quality.texture->noise > noisy_hu) words.push_back("noise of " + rounded(quality.texture->noise) + " HU in the " + eye + " globe");
-        if (quality.texture->pattern > streaked_hu) words.push_back("streaks of " + rounded(quality.texture->pattern) + " HU cross the " + eye + " globe");
+        if (quality.texture->noise > noisy_hu) words.push_back(say("quality.noise_on_ct", {{"noise", rounded(quality.texture->noise)}, {"globe", of}}));
+        if (quality.texture->pattern > streaked_hu) words.push_back(say("quality.streaks", {{"streaks", rounded(quality.texture->pattern)}, {"globe", of}}));
     }
     if (quality.texture && modality == Modality::mr && globe.wall_contrast > 0.0) {
         const double noise = quality.texture->noise / globe.wall_contrast, ghosts = quality.texture->pattern / globe.wall_contrast;
-        if (noise > noisy_share) words.push_back("noise in the " + eye + " globe of " + rounded(100.0 * noise) + " % of the contrast between vitreous and what surrounds it");
+        if (noise > noisy_share) words.push_back(say("quality.noise_on_mr", {{"globe", of}, {"percent", rounded(100.0 * noise)}}));
         if (ghosts > ghost_share)
-            words.push_back("ghosts of motion, " + axis_name(quality.texture->pattern_along) + ", of " + rounded(100.0 * ghosts) + " % of the contrast cross the " + eye + " globe");
+            words.push_back(say("quality.ghosts", {{"axis", axis_name(quality.texture->pattern_along)}, {"percent", rounded(100.0 * ghosts)}, {"globe", of}}));
     }
-    if (quality.metal_distance) words.push_back("metal lies " + rounded(quality.metal_distance->value()) + " mm from the " + eye + " globe");
+    if (quality.metal_distance) words.push_back(say("quality.metal", {{"distance", rounded(quality.metal_distance->value())}, {"globe", of}}));
     return words;
 }
 

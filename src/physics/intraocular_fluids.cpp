@@ -6,6 +6,8 @@
 #include <cmath>
 #include <vector>
 
+#include "perisclera/core/text.h"
+
 namespace perisclera {
 
 namespace {
@@ -17,16 +19,16 @@ struct Row {
 // 52 to 63 keV, 58 to 72, 64 to 79, 70 to 82.
 constexpr std::array<Row, 4> oil_rows{{{80.0, {127.0, 270.0}}, {100.0, {71.0, 195.0}}, {120.0, {42.0, 139.0}}, {140.0, {30.0, 100.0}}}};
 
-std::string_view word(Fluid f) {
+std::string in_words(Fluid f) {
     switch (f) {
-        case Fluid::gas: return "gas";
-        case Fluid::silicone_oil: return "silicone oil";
-        case Fluid::vitreous: return "vitreous or other watery fluid";
-        case Fluid::haemorrhage: return "blood";
-        case Fluid::heavy_liquid: return "a heavy liquid such as perfluorocarbon";
-        case Fluid::other: return "something else";
+        case Fluid::gas: return say("fluid.gas");
+        case Fluid::silicone_oil: return say("fluid.silicone_oil");
+        case Fluid::vitreous: return say("fluid.vitreous");
+        case Fluid::haemorrhage: return say("fluid.blood");
+        case Fluid::heavy_liquid: return say("fluid.heavy_liquid");
+        case Fluid::other: break;
     }
-    return "something else";
+    return say("fluid.other");
 }
 
 }  // namespace
@@ -44,12 +46,12 @@ std::string_view name(Fluid fluid) {
 }
 
 std::string in_words(FluidSet fluids) {
-    std::vector<std::string_view> words;
+    std::vector<std::string> words;
     for (std::size_t k = 0; k < fluid_count; ++k)
-        if (fluids.holds(static_cast<Fluid>(k))) words.push_back(word(static_cast<Fluid>(k)));
+        if (fluids.holds(static_cast<Fluid>(k))) words.push_back(in_words(static_cast<Fluid>(k)));
     std::string text;
-    for (std::size_t k = 0; k < words.size(); ++k) text += (k == 0 ? "" : k + 1 == words.size() ? " or " : ", ") + std::string(words[k]);
-    return text;
+    for (std::size_t k = 0; k + 1 < words.size(); ++k) text += (k == 0 ? "" : ", ") + words[k];
+    return text.empty() ? (words.empty() ? "" : words.back()) : say("fluid.one_of", {{"fluids", text}, {"last", words.back()}});
 }
 
 HuRange silicone_oil_hu(double kvp) {
