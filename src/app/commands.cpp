@@ -23,11 +23,13 @@
 #include "perisclera/report/json.h"
 #include "perisclera/report/render_dicom.h"
 #include "perisclera/report/render_report.h"
+#include "perisclera/report/still_scenes.h"
 #include "perisclera/report/survey_json.h"
 #include "perisclera/report/wording.h"
 #include "phantoms/scenario.h"
 #include "phantoms/scenario_family.h"
 #include "phantoms/synthesise.h"
+#include "scene_drawing.h"
 
 namespace perisclera::app {
 
@@ -169,6 +171,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (options.same_patient) model.options.push_back({"same_patient", true});
     model.examination = std::move(findings).value();
 
+    SceneDrawing drawing(report::still_scenes(model), beside_this_program("perisclera-scene"));
     const bool in_part = std::any_of(model.warnings.begin(), model.warnings.end(), [](const Error& w) { return exit_status(w.code) == 4; });
     const bool compared = std::any_of(model.changes.begin(), model.changes.end(), [](const report::Change& c) { return c.verdict != report::Verdict::not_comparable; });
     const bool untracked = track && !compared;
@@ -178,7 +181,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (const auto error = too_little_memory(1)) return console.fail(*error);
     report::Identity identity{patient.value().patient_name, patient.value().patient_id};
     for (const Visit& visit : patient.value().visits) identity.studies.insert(identity.studies.end(), visit.studies.begin(), visit.studies.end());
-    const auto files = report::render_report(model, identity, options.paper == "a4" ? report::Paper::a4 : report::Paper::letter);
+    const auto files = report::render_report(model, identity, options.paper == "a4" ? report::Paper::a4 : report::Paper::letter, [&] { return drawing.pictures(); });
     if (!files) return console.fail(files.error());
     const auto filed = report::render_dicom(model, identity, files.value(), moment_of_filing());
     if (!filed) return console.fail(filed.error());
