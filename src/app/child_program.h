@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // Another program run beside this one: it gets what it is given and nothing else of this process, and does not outlive it.
-#include <sys/types.h>
-
 #include <chrono>
 #include <filesystem>
 #include <optional>
@@ -50,8 +48,8 @@ public:
     bool wait_until(Deadline deadline);
 
 private:
-    explicit ChildProgram(pid_t process) : process_(process) {}
-    pid_t process_;   ///< 0: has ended
+    explicit ChildProgram(int process) : process_(process) {}
+    int process_;   ///< by its number; 0: has ended
 };
 
 }  // namespace perisclera::app

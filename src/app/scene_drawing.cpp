@@ -17,7 +17,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::chrono::seconds time_limit{20};
+constexpr std::chrono::seconds time_limit{30};   // it takes one on an idle machine
 
 std::string value_of(const char* variable) {
     const char* value = std::getenv(variable);

@@ -17,7 +17,7 @@ class SceneDrawing {
 public:
     /// Begins at once, beside what else is done; nothing is started for no scenes. `program`: perisclera-scene, by its absolute path.
     SceneDrawing(std::vector<scene::Scene> scenes, const std::filesystem::path& program);
-    /// One for each scene, or none. Waits, at the longest until the time limit of 20 seconds is over.
+    /// One for each scene, or none. Waits, at the longest until the time limit of 30 seconds is over.
     std::vector<scene::GreyPicture> pictures();
 
 private:

@@ -56,15 +56,16 @@ scene::Scene scene_of(const EyeInSpace& eye) {
     return out;
 }
 
-/// Where the patient's left, up and the eye's front are, as three short lines with their letters.
+/// Where the patient's left, up and the eye's front are, as short lines with their words; what points at the viewer or away is left out.
 void draw_directions(Canvas& canvas, const scene::Scene& scene) {
-    constexpr double left = 62.0, top = pixels - 62.0, middle = pixels / 2.0;
+    constexpr double left = 84.0, top = pixels - 64.0, middle = pixels / 2.0, shortest = 18.0;
     struct Direction {
         std::string_view key;
         scene::Place end, beyond;
     };
     for (const Direction& d : {Direction{"still.left", {3.2, 0, 0}, {4.4, 0, 0}}, Direction{"still.up", {0, 3.2, 0}, {0, 4.4, 0}}, Direction{"still.front", {0, 0, 3.2}, {0, 0, 4.4}}}) {
         const scene::OnPicture end = on_picture(scene, d.end), letter = on_picture(scene, d.beyond);
+        if (std::hypot(end.x - middle, end.y - middle) < shortest) continue;
         canvas.cased_path({{left, top}, {left + end.x - middle, top + end.y - middle}}, false, false, 2.0);
         canvas.cased_text(say(d.key), left + letter.x - middle, top + letter.y - middle, small_font, pixels, pixels);
     }
