@@ -174,7 +174,8 @@ TEST_F(Identity, fhir_names_an_element_by_the_filed_tracking_uid_where_it_names_
     const std::string without = read_bytes(out() / "fhir.json");
     for (const auto& [id, uid] : filed) EXPECT_EQ(without.find(uid), std::string::npos) << id;
     int elements = 0;
-    for (const auto& entry : nlohmann::json::parse(read_bytes(named / "fhir.json"))["entry"]) {
+    const auto bundle = nlohmann::json::parse(read_bytes(named / "fhir.json"));
+    for (const auto& entry : bundle["entry"]) {
         const auto& resource = entry["resource"];
         if (resource["resourceType"] != "BodyStructure") continue;
         const auto& names = resource["identifier"];
