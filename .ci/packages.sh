@@ -12,6 +12,7 @@ program_packages=(
     libxrl-dev
     libcli11-dev
     libcairo2-dev libpango1.0-dev fonts-dejavu-core
+    xvfb libgl1-mesa-dri                           # a display in memory and drawing by software, for the still picture; a report does without
 )
 
 # To build and run the tests as well: GoogleTest, and the outside validators the tests compare with.

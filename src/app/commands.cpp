@@ -23,11 +23,13 @@
 #include "perisclera/report/json.h"
 #include "perisclera/report/render_dicom.h"
 #include "perisclera/report/render_report.h"
+#include "perisclera/report/still_scenes.h"
 #include "perisclera/report/survey_json.h"
 #include "perisclera/report/wording.h"
 #include "phantoms/scenario.h"
 #include "phantoms/scenario_family.h"
 #include "phantoms/synthesise.h"
+#include "scene_drawing.h"
 
 namespace perisclera::app {
 
@@ -133,11 +135,6 @@ Result<std::optional<report::Examination>> examiners_findings(const std::filesys
     return std::optional<report::Examination>(std::move(read).value());
 }
 
-std::string fhir_bundle(const report::ReportModel& model, const PatientStudies& patient, bool named) {
-    const report::Identity identity{patient.patient_name, patient.patient_id};
-    return report::to_fhir(model, named ? &identity : nullptr);
-}
-
 }  // namespace
 
 int identify_command(const Options& options, bool track, const Console& console) {
@@ -169,16 +166,17 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (options.same_patient) model.options.push_back({"same_patient", true});
     model.examination = std::move(findings).value();
 
+    SceneDrawing drawing(report::still_scenes(model), beside_this_program("perisclera-scene"));
     const bool in_part = std::any_of(model.warnings.begin(), model.warnings.end(), [](const Error& w) { return exit_status(w.code) == 4; });
     const bool compared = std::any_of(model.changes.begin(), model.changes.end(), [](const report::Change& c) { return c.verdict != report::Verdict::not_comparable; });
     const bool untracked = track && !compared;
     if (untracked)
         model.warnings.push_back({ErrorCode::cannot_compare, "no element could be compared between two dates", "changes", "give images of at least two dates that show the same element"});
-    if (const Result<Done> written = out.value().write("fhir.json", fhir_bundle(model, patient.value(), options.with_identity)); !written) return console.fail(written.error());
-    if (const auto error = too_little_memory(1)) return console.fail(*error);
     report::Identity identity{patient.value().patient_name, patient.value().patient_id};
     for (const Visit& visit : patient.value().visits) identity.studies.insert(identity.studies.end(), visit.studies.begin(), visit.studies.end());
-    const auto files = report::render_report(model, identity, options.paper == "a4" ? report::Paper::a4 : report::Paper::letter);
+    if (const Result<Done> written = out.value().write("fhir.json", report::to_fhir(model, options.with_identity ? &identity : nullptr)); !written) return console.fail(written.error());
+    if (const auto error = too_little_memory(1)) return console.fail(*error);
+    const auto files = report::render_report(model, identity, options.paper == "a4" ? report::Paper::a4 : report::Paper::letter, [&] { return drawing.pictures(); });
     if (!files) return console.fail(files.error());
     const auto filed = report::render_dicom(model, identity, files.value(), moment_of_filing());
     if (!filed) return console.fail(filed.error());

@@ -18,6 +18,7 @@
 #include "perisclera/teaching/case_series.h"
 #include "perisclera/teaching/deidentification_record.h"
 #include "perisclera/teaching/finished_result.h"
+#include "perisclera/teaching/key_objects.h"
 #include "perisclera/teaching/pages.h"
 
 namespace perisclera::app {
@@ -174,7 +175,9 @@ int teach_command(const Options& options, const Console& console) {
     if (!question) return console.fail(question.error());
     const auto answer = teaching::answer_files(model, replacements.pseudonym(), seed);
     if (!answer) return console.fail(answer.error());
-    for (const auto* files : {&question.value(), &answer.value()})
+    const auto selections = teaching::key_object_selections(patient);
+    if (!selections) return console.fail(selections.error());
+    for (const auto* files : {&question.value(), &answer.value(), &selections.value()})
         for (const report::OutputFile& file : *files)
             if (const Result<Done> written = out.value().write(file.path, file.bytes); !written) return console.fail(written.error());
     const std::string told = std::string(teaching::caution) + "\nQuestion: " + (options.out / "question/question.html").string() + "\nAnswer: " + (options.out / "answer/answer.html").string() + "\n";

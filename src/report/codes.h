@@ -55,7 +55,7 @@ inline constexpr Code referenced_segment{"121191", "DCM", "Referenced Segment"},
 
 inline constexpr Code edge_detection{"123103", "DCM", "Edge Detection"}, neighborhood_analysis{"123101", "DCM", "Neighborhood Analysis"};
 
-inline constexpr Code of_interest{"113000", "DCM", "Of Interest"}, key_object_description{"113012", "DCM", "Key Object Description"};
+inline constexpr Code of_interest{"113000", "DCM", "Of Interest"}, for_teaching{"128710", "DCM", "For Teaching File Export"}, key_object_description{"113012", "DCM", "Key Object Description"};
 inline constexpr Code source_image{"121322", "DCM", "Source image for image processing operation"}, multiplanar{"113072", "DCM", "Multiplanar reformatting"};
 
 }  // namespace codes

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "perisclera/core/text.h"
 #include "src/report/measurement_items.h"
@@ -61,6 +62,20 @@ Code evidence_unit(std::string_view words) {
     return words == "series" ? codes::count_of_series : codes::ratio;
 }
 
+/// Of each material that the reading speaks of: what it would show, and how well the reading fits it.
+void put_expectations(ContentTree& tree, const Evidence& e) {
+    constexpr int decimals = decimals_of<StatedUnit>;
+    for (const Material m : all_materials) {
+        const auto of_material = [&] { tree.code(Relation::concept_modifier, own("Material class"), own(m)); };
+        if (const auto& range = e.expected[m]; range && std::isfinite(range->first) && std::isfinite(range->second)) {
+            tree.number(Relation::properties, own("Lowest reading expected"), rounded(range->first, decimals), evidence_unit(e.unit), of_material);
+            tree.number(Relation::properties, own("Highest reading expected"), rounded(range->second, decimals), evidence_unit(e.unit), of_material);
+        }
+        if (const auto& likelihood = e.log_likelihood[m]; likelihood && std::isfinite(*likelihood))
+            tree.number(Relation::properties, own("Natural logarithm of the likelihood"), rounded(*likelihood, decimals), codes::no_units, of_material);
+    }
+}
+
 void put_material(ContentTree& tree, const MaterialEntry& material) {
     put_measurement(tree, own("Water fraction"), material.water_fraction);
     for (const Material m : all_materials)
@@ -70,12 +85,14 @@ void put_material(ContentTree& tree, const MaterialEntry& material) {
         put_measurement(tree, own("Reading that tells the material"), e.measured, stated(e.measured), evidence_unit(e.unit), [&] {
             tree.text(Relation::concept_modifier, own("What was read"), e.quantity);
             tree.uid(Relation::properties, own("Series measured on"), e.series_uid);
+            put_expectations(tree, e);
         });
 }
 
 void put_material_words(ContentTree& tree, const MaterialEntry& material) {
     tree.code(Relation::contains, own("Material class"), material.label ? own(*material.label) : own("undetermined"));
     for (const Material m : material.candidates) tree.code(Relation::contains, own("Material not excluded"), own(m));
+    for (const LookAlike l : material.look_alikes) tree.code(Relation::contains, own("What it would be if it is no explant"), own(l));
     tree.code(Relation::contains, own("Study that would tell most next"), own(material.most_informative_next));
 }
 

@@ -11,6 +11,7 @@
 #include "perisclera/report/wording.h"
 #include "src/report/report_sentences.h"
 #include "src/report/term_words.h"
+#include "src/report/tracking.h"
 
 namespace perisclera::report {
 
@@ -180,15 +181,23 @@ Json element_group(const Place& place, const Json& e) {
     return place.bundle.add(place.name + " " + id, std::move(group));
 }
 
+/// Under which others know the element. The tracking UID follows from the patient's number, which who guesses numbers could tell from it:
+/// it stands where the number does, and nowhere else.
+Json identifiers_of(const std::string& element, Eye eye, const Identity* identity) {
+    Json out = list_of({{"system", "urn:perisclera:tracking-id"}, {"value", element}});
+    if (identity != nullptr) out.push_back({{"system", dicom_uid}, {"value", "urn:oid:" + tracking_of_element(*identity, eye, element).uid}});
+    return out;
+}
+
 /// Body structure and device of every element, once.
-void add_elements(Bundle& bundle, const ReportModel& model) {
+void add_elements(Bundle& bundle, const ReportModel& model, const Identity* identity) {
     std::map<std::string, std::pair<Eye, const ElementEntry*>> last;
     for (const Timepoint& t : model.timepoints)
         for (const Eye eye : both_eyes)
             for (const ElementEntry& e : t.eye(eye).elements) last[e.id] = {eye, &e};
     for (const auto& [id, seen] : last) {
         const auto& [eye, e] = seen;
-        const Json identifier = list_of({{"system", "urn:perisclera:tracking-id"}, {"value", id}});
+        const Json identifier = identifiers_of(id, eye, identity);
         Json location = concept_of(snomed, "79652003", "Eyeball");
         location["text"] = say("resource.place", {{"eye", in_words(eye)}, {"place", place_in_words(*e, eye)}});
         bundle.add("body structure " + id, {{"resourceType", "BodyStructure"},
@@ -267,7 +276,7 @@ std::string to_fhir(const ReportModel& model, const Identity* identity) {
                             {"type", text_only(say("resource.software"))},
                             {"version", list_of({{"value", report["program"]["version"]}})},
                             {"note", list_of({{"text", report["statement"]}})}});
-    add_elements(bundle, model);
+    add_elements(bundle, model, identity);
     for (const Json& visit : report["timepoints"]) {
         const Json of_visit = add_studies(bundle, visit);
         for (const Json& reference : of_visit) studies.push_back(reference);

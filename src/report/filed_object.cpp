@@ -50,6 +50,10 @@ void put_common_modules(DcmDataset& d, const StudyFiling& study, const FiledSeri
     put(d, DCM_InstanceCreationTime, now.time());
     put(d, DCM_ContentDate, now.date());
     put(d, DCM_ContentTime, now.time());
+    if (!instance.deidentified) return;
+    put(d, DCM_PatientIdentityRemoved, "YES");
+    put(d, DCM_DeidentificationMethod, "perisclera teach");
+    put(d, DCM_LongitudinalTemporalInformationModified, "MODIFIED");
 }
 
 std::string series_description(const ReportModel& model, std::string_view key) {

@@ -34,6 +34,7 @@ struct FiledSeries {
 struct FiledInstance {
     std::string sop_class_uid, uid;
     int number;                               ///< in its series, from 1
+    bool deidentified = false;                ///< goes with de-identified images, and says so (PS3.3 C.7.1.1, C.12.1; PS3.15 E.1.1)
 };
 
 /// Replaces what the data set says of these modules. Its texts are UTF-8.

@@ -123,7 +123,7 @@ std::string to_html(const ReportModel& model, const Identity& identity, const Fi
     const SeriesLabels labels = label_series(model);
     std::string out = "<!DOCTYPE html>\n<html lang=\"" + escaped(say("page.language")) + "\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n" +
                       std::string(policy) + element("title", say("page.title")) + "<style>" + std::string(page::style()) + "@page { size: " + (paper == Paper::a4 ? "A4" : "letter") + "; margin: 14mm; }\n</style>\n</head>\n<body>\n";
-    out += header(model, identity) + "<main>\n" + answer_section(model) + examination_section(model, labels) + finding_section(model) + image_section(model, figures, labels) + slice_section(model, figures, labels) + scene_section(model) + evidence_section(model, labels) +
+    out += header(model, identity) + "<main>\n" + answer_section(model) + examination_section(model, labels) + finding_section(model) + image_section(model, figures, labels) + slice_section(model, figures, labels) + scene_section(model, figures) + evidence_section(model, labels) +
            measurement_section(model, figures, labels) + mechanism_section(model) + next_study_section(model) + limits_section(model) + impression_section(model) + considerations_section(model) +
            cautions_section(model) + series_section(model, labels) + "</main>\n";
     return out + footer(model) + scripts(out) + "</body>\n</html>\n";

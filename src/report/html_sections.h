@@ -33,8 +33,8 @@ std::string clock_maps(const ReportModel& model);
 
 /// For leafing through the slices of each eye; shown where scripts run.
 std::string slice_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels);
-/// Each eye with an element in space; shown where scripts run.
-std::string scene_section(const ReportModel& model);
+/// Each eye with an element in space: the still picture, and where scripts run one to be turned.
+std::string scene_section(const ReportModel& model, const Figures& figures);
 
 /// `<tag>text</tag>` with the text escaped.
 std::string element(std::string_view tag, std::string_view text);

@@ -25,6 +25,9 @@ struct FiledPicture {
 /// In the order of the model's key images. `report`: what render_report() gave. Error: internal_fault.
 Result<std::vector<FiledPicture>> key_image_objects(const ReportModel& model, const Identity& identity, const std::vector<OutputFile>& report, const Moment& now);
 
+/// How each selection of ours begins: language, who made it, and what it is in words.
+void begin_selection(ContentTree& tree, const std::string& description);
+
 /// The selection for one study; `pictures`: all of them. Error: internal_fault.
 Result<std::string> key_object_selection_bytes(const ReportModel& model, const Identity& identity, const std::vector<FiledPicture>& pictures, const std::string& study_uid, const Moment& now);
 

@@ -17,13 +17,17 @@ constexpr int series_number = 9400;
 
 }  // namespace
 
-Result<std::string> key_object_selection_bytes(const ReportModel& model, const Identity& identity, const std::vector<FiledPicture>& pictures, const std::string& study_uid, const Moment& now) {
-    ContentTree tree(ContentTree::Kind::key_object_selection, codes::of_interest);
+void begin_selection(ContentTree& tree, const std::string& description) {
     tree.code(Relation::concept_modifier, codes::language, codes::english);
     tree.code(Relation::observation_context, codes::observer_type, codes::device);
     tree.uid(Relation::observation_context, codes::device_uid, uid_from(device_observer));
     tree.text(Relation::observation_context, codes::device_name, model_name);
-    tree.text(Relation::contains, codes::key_object_description, say(model.simulated ? "filed.key_objects_content_simulated" : "filed.key_objects_content"));
+    tree.text(Relation::contains, codes::key_object_description, description);
+}
+
+Result<std::string> key_object_selection_bytes(const ReportModel& model, const Identity& identity, const std::vector<FiledPicture>& pictures, const std::string& study_uid, const Moment& now) {
+    ContentTree tree(ContentTree::Kind::key_object_selection, codes::of_interest);
+    begin_selection(tree, say(model.simulated ? "filed.key_objects_content_simulated" : "filed.key_objects_content"));
     std::set<std::pair<std::string, int>> shown;   // a slice that two pictures show is named once
     for (const FiledPicture& picture : pictures) {
         if (picture.capture.study_uid != study_uid) continue;

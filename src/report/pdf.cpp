@@ -165,6 +165,8 @@ Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, c
         if (row.size() == 2) show_row();
     }
     show_row();
+    for (const EyeStill& still : figures.stills) row.push_back(&still.png);
+    show_row();
     for (const DrawnChart& c : figures.charts) flow.pictures({&c.png}, 300.0);
     flow.heading(say("pdf.measurements"));
     write_measurements(flow, model);

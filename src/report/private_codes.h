@@ -36,6 +36,9 @@ inline constexpr std::array private_codes{
     PrivateCode{"SB-115", "Probability of the material", "material.probabilities"},
     PrivateCode{"SB-116", "Water fraction", "material.water_fraction"},
     PrivateCode{"SB-117", "Reading that tells the material", "material.evidence.measured"},
+    PrivateCode{"SB-118", "Lowest reading expected", "material.evidence.expected"},
+    PrivateCode{"SB-119", "Highest reading expected", "material.evidence.expected"},
+    PrivateCode{"SB-120", "Natural logarithm of the likelihood", "material.evidence.log_likelihood"},
     // Measurements of an eye.
     PrivateCode{"SB-121", "Axial length to the outer sclera", "globe.axial_length_mm"},
     PrivateCode{"SB-122", "Equatorial diameter, outer", "globe.equatorial_diameter_mm"},
@@ -109,6 +112,7 @@ inline constexpr std::array private_codes{
     PrivateCode{"SB-232", "Caution", "statement"},
     PrivateCode{"SB-233", "Warning", "warnings.text"},
     PrivateCode{"SB-235", "Type of finding", "elements"},
+    PrivateCode{"SB-236", "What it would be if it is no explant", "material.look_alikes"},
     // Words that are values.
     PrivateCode{"SB-301", "scleral buckle explant", ""},
     PrivateCode{"SB-302", "largest section", ""},
@@ -121,6 +125,10 @@ inline constexpr std::array private_codes{
     PrivateCode{"SB-322", "silicone sponge", ""},
     PrivateCode{"SB-323", "hydrogel", ""},
     PrivateCode{"SB-324", "other", ""},
+    PrivateCode{"SB-325", "soft tissue", ""},
+    PrivateCode{"SB-326", "fluid", ""},
+    PrivateCode{"SB-327", "airy", ""},
+    PrivateCode{"SB-328", "dense", ""},
     PrivateCode{"SB-331", "outside", ""},
     PrivateCode{"SB-332", "indenting", ""},
     PrivateCode{"SB-333", "possible intrusion", ""},

@@ -22,7 +22,7 @@ std::ptrdiff_t visit_number(const ReportModel& model, const KeyImage& image) {
 
 }  // namespace
 
-Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity, Paper paper) {
+Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity, Paper paper, const DrawnScenes& drawn_scenes) {
     Figures figures;
     std::vector<OutputFile> pictures;
     for (const KeyImage& image : model.key_images) {
@@ -52,6 +52,12 @@ Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Id
         auto sheet = slice_sheet(stack);
         if (!sheet) return sheet.error();
         figures.stacks.push_back({&stack, std::move(sheet).value()});
+    }
+    if (drawn_scenes) {
+        auto stills = eye_stills(model, drawn_scenes());
+        if (!stills) return stills.error();
+        figures.stills = std::move(stills).value();
+        for (const EyeStill& still : figures.stills) pictures.push_back({"figures/space-" + std::string(name(still.eye)) + "-" + still.timepoint_id + ".png", still.png});
     }
     auto pdf = to_pdf(model, identity, figures, paper);
     if (!pdf) return pdf.error();

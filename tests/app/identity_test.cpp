@@ -10,6 +10,7 @@
 
 #include <cstdio>
 #include <filesystem>
+#include <map>
 #include <memory>
 #include <regex>
 #include <set>
@@ -150,6 +151,40 @@ TEST_F(Identity, fhir_holds_name_and_number_where_it_is_asked_to_and_nothing_els
     expect_silent(ended);
     EXPECT_EQ(words_in(read_bytes(named / "fhir.json")), name_and_id_);
     EXPECT_EQ(words_in(read_bytes(named / "report.json")), std::set<std::string>{});
+}
+
+// Tracking UID (0062,0021) of the segments, as DCMTK reads them. R4: a DICOM UID as identifier has the system urn:dicom:uid and a value that begins with urn:oid:.
+TEST_F(Identity, fhir_names_an_element_by_the_filed_tracking_uid_where_it_names_the_patient_and_only_there) {
+    const fs::path named = folder_->path() / "tracked";
+    ASSERT_EQ(run({"identify", in().string(), "--out", named.string(), "--with-identity"}).status, 0);
+    std::map<std::string, std::string> filed;
+    for (const auto& entry : fs::recursive_directory_iterator(named / "dicom")) {
+        if (!entry.path().filename().string().starts_with("segmentation")) continue;
+        DcmFileFormat format;
+        must(format.loadFile(entry.path().c_str()));
+        DcmItem* segment = nullptr;
+        for (long k = 0; format.getDataset()->findAndGetSequenceItem(DCM_SegmentSequence, segment, k).good(); ++k) {
+            OFString id, uid;
+            must(segment->findAndGetOFString(DCM_TrackingID, id));
+            must(segment->findAndGetOFString(DCM_TrackingUID, uid));
+            filed[id.c_str()] = uid.c_str();
+        }
+    }
+    ASSERT_GE(filed.size(), 2U);
+    const std::string without = read_bytes(out() / "fhir.json");
+    for (const auto& [id, uid] : filed) EXPECT_EQ(without.find(uid), std::string::npos) << id;
+    int elements = 0;
+    const auto bundle = nlohmann::json::parse(read_bytes(named / "fhir.json"));
+    for (const auto& entry : bundle["entry"]) {
+        const auto& resource = entry["resource"];
+        if (resource["resourceType"] != "BodyStructure") continue;
+        const auto& names = resource["identifier"];
+        ASSERT_EQ(names.size(), 2U);
+        EXPECT_EQ(names[1]["system"], "urn:dicom:uid");
+        EXPECT_EQ(names[1]["value"], "urn:oid:" + filed.at(names[0]["value"].get<std::string>()));
+        ++elements;
+    }
+    EXPECT_GE(elements, 1);
 }
 
 TEST_F(Identity, on_the_page_they_stand_in_the_header_only) {

@@ -116,9 +116,23 @@ def check_hour(item, path):
         must(float(hour[0].MeasuredValueSequence[0].NumericValue) == meant, path, meant)
 
 
+def check_expectations(reading, path):
+    """What each material would show, and how well the reading fits it."""
+    ends = {"SB-118": 0, "SB-119": 1}
+    for item in children(reading, "HAS PROPERTIES", "NUM"):
+        if concept(item) not in members or concept(item)[1] not in ("SB-118", "SB-119", "SB-120"):
+            continue
+        material = meaning(only(named(item, "99PERISCLERA", "SB-207"))).replace(" ", "_")
+        number = path + (steps(members[concept(item)])[-1], material)
+        if concept(item)[1] == "SB-120":
+            check_number(item, number, "1")
+        else:
+            check_number(item, number + (ends[concept(item)[1]],), EVIDENCE_UNITS[at(report, path)["unit"]])
+
+
 def check_element(group, base):
     counted = {}
-    evidence = candidates = 0
+    evidence = candidates = look_alikes = 0
     for item in children(group, "CONTAINS"):
         if item.ValueType not in ("NUM", "CODE") or concept(item) not in members:
             continue
@@ -130,10 +144,14 @@ def check_element(group, base):
             check_number(item, path + ("measured",), EVIDENCE_UNITS[at(report, path)["unit"]])
             must(only(named(item, "99PERISCLERA", "SB-227")).TextValue == at(report, path)["quantity"], path)
             must(only(named(item, "99PERISCLERA", "SB-228")).UID == at(report, path)["series_uid"], path)
+            check_expectations(item, path)
             evidence += 1
         elif member == ("material", "candidates"):
             check_word(item, base + member + (candidates,))
             candidates += 1
+        elif member == ("material", "look_alikes"):
+            check_word(item, base + member + (look_alikes,))
+            look_alikes += 1
         elif named(item, "99PERISCLERA", "SB-210"):
             section = ("largest_section",)
             if meaning(only(named(item, "99PERISCLERA", "SB-210"))) != "largest section":
@@ -259,7 +277,7 @@ def check_evidence(document, visit):
 def leaves(value, path):
     """Every quantity, number and word of the findings."""
     free_text = {"why", "contents_why", "lens_why", "note", "frame_of_series", "id", "name", "quantity", "unit", "role", "series_uid", "eye", "element", "from", "to"}
-    elsewhere = {"measured_on", "expected", "look_alikes", "record", "log_likelihood", "centre_lps_mm", "axis_lps"}
+    elsewhere = {"measured_on", "record", "centre_lps_mm", "axis_lps"}
     if isinstance(value, dict) and "value" in value:
         yield path
     elif isinstance(value, dict):

@@ -28,7 +28,9 @@ inline const std::vector<Layer>& table() {
         {"material", {"measurement"}, {}},
         {"timeline", {"material"}, {}},
         {"dicom", {"image"}, {"DCMTK", "POSIX"}},
-        {"report", {"timeline", "dicom"}, {"nlohmann_json", "cairo", "DCMTK"}},
+        {"scene", {}, {}},
+        {"renderer", {"scene"}, {"VTK"}},
+        {"report", {"timeline", "dicom", "scene"}, {"nlohmann_json", "cairo", "DCMTK"}},
         {"pipeline", {"report", "assemble"}, {}},
         {"teaching", {"report", "assemble"}, {"DCMTK", "nlohmann_json"}},
         {"phantoms", {"dicom"}, {"ITK", "nlohmann_json", "libxrl"}},
@@ -51,7 +53,7 @@ inline constexpr std::array libraries{
     Library{"itk", "ITK"},           Library{"vnl", "ITK"},     Library{"vtk", "VTK"},         Library{"dcmtk/", "DCMTK"},
     Library{"nlohmann/", "nlohmann_json"}, Library{"cairo", "cairo"}, Library{"pango", "cairo"}, Library{"CLI/", "CLI11"}, Library{"xraylib/", "libxrl"},
     Library{"zlib.h", "zlib"}, Library{"zip.h", "libzip"}, Library{"openjpeg.h", "openjpeg"},
-    Library{"unistd.h", "POSIX"}, Library{"fcntl.h", "POSIX"}, Library{"sys/", "POSIX"},
+    Library{"unistd.h", "POSIX"}, Library{"fcntl.h", "POSIX"}, Library{"sys/", "POSIX"}, Library{"poll.h", "POSIX"},
     Library{"malloc.h", "POSIX"},    Library{"signal.h", "POSIX"},
 };
 

@@ -67,7 +67,7 @@ std::string text_at(const fs::path& file, const DcmTagKey& tag) {
 std::vector<fs::path> images_below(const fs::path& folder) {
     std::vector<fs::path> files;
     for (const auto& [name, bytes] : contents_of(folder))
-        if (name.extension() == ".dcm") files.push_back(folder / name);
+        if (name.extension() == ".dcm" && !name.filename().string().starts_with("key-objects")) files.push_back(folder / name);
     return files;
 }
 

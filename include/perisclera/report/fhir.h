@@ -10,7 +10,8 @@
 
 namespace perisclera::report {
 
-/// `identity`: nullptr leaves it out. Same arguments, same bytes.
+/// `identity`: nullptr leaves it out, and with it the elements' tracking UIDs, which follow from the patient's number. Given, it is the one that
+/// render_dicom() gets, so that both name an element alike. Same arguments, same bytes.
 std::string to_fhir(const ReportModel& model, const Identity* identity);
 
 }  // namespace perisclera::report

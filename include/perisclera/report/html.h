@@ -9,6 +9,7 @@
 
 #include "perisclera/report/paper.h"
 #include "perisclera/report/report_model.h"
+#include "perisclera/report/still_scenes.h"
 
 namespace perisclera::report {
 
@@ -33,6 +34,7 @@ struct Figures {
     std::vector<DrawnImage> images;   ///< the latest visit first, as the finding speaks of it
     std::vector<DrawnChart> charts;
     std::vector<DrawnStack> stacks{};
+    std::vector<EyeStill> stills{};
 };
 
 std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper = Paper::a4);

@@ -8,6 +8,7 @@
 #include "perisclera/core/result.h"
 #include "perisclera/report/paper.h"
 #include "perisclera/report/report_model.h"
+#include "perisclera/report/still_scenes.h"
 
 namespace perisclera::report {
 
@@ -17,6 +18,6 @@ struct OutputFile {
 };
 
 /// Errors: as render_png().
-Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity, Paper paper = Paper::a4);
+Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Identity& identity, Paper paper = Paper::a4, const DrawnScenes& drawn_scenes = {});
 
 }  // namespace perisclera::report

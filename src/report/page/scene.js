@@ -48,9 +48,8 @@ for (const figure of document.querySelectorAll("figure.scene")) {
         const rim = [...Array(48).keys()].map((k) => [radius * Math.cos(k * Math.PI / 24), radius * Math.sin(k * Math.PI / 24), forward]);
         return { position: [[0, 0, forward], ...rim], normal: Array(49).fill([0, 0, 1]), elements: rim.map((_, k) => [0, k + 1, (k + 1) % 48 + 1]) };
     };
-    const looks = { element: { lightness: 0.5, opacity: 1 }, muscle: { lightness: 0.78, opacity: 1 }, globe: { lightness: 1, opacity: 0.72, ruled: true }, cornea: { lightness: 0.95, opacity: 1 } };
-    const parts = scene.parts.map((part) => ({ ...mesh(part), ruled: false, ...looks[part.kind] }));
-    parts.push({ ...disc(scene.limbus), ruled: false, ...looks.cornea });
+    const parts = scene.parts.map((part) => ({ ...mesh(part), ...part.look }));
+    parts.push({ ...disc(scene.limbus), ...scene.cornea });
 
     const labels = scene.labels.map(([text, x, y, z]) => {
         const label = document.createElement("span");
@@ -66,7 +65,7 @@ for (const figure of document.querySelectorAll("figure.scene")) {
         const turn = [0, 1, 2].flatMap((k) => rows.map((row) => row[k]));
         regl.poll();
         regl.clear({ color: [1, 1, 1, 1], depth: 1 });
-        const half = 26;
+        const half = scene.half;
         for (const part of parts) draw({ ...part, turn, shape: [1 / half, 1 / half] });
         for (const { label, at } of labels) {
             const [x, y, z] = rows.map((row) => row[0] * at[0] + row[1] * at[1] + row[2] * at[2]);
