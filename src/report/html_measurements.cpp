@@ -150,7 +150,6 @@ std::string section_table(const ElementEntry& e, Eye eye, const std::string& dat
     t.row("Width along the sclera", [](const Section& s) { return cell(s.width); });
     t.row("Thickness (outward)", [](const Section& s) { return cell(s.thickness); });
     t.row("Area", [](const Section& s) { return cell(s.area); });
-    t.row("Contrast × thickness on CT", [](const Section& s) { return cell(s.contrast_thickness); });
     return t.html_text(e.id + ", " + std::string(name(eye)) + " eye, " + date + ": sections");
 }
 

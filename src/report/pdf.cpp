@@ -162,6 +162,10 @@ Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, c
         if (row.size() == 2) show_row();
     }
     show_row();
+    for (const DrawnProfile& p : figures.profiles) {
+        if (!p.png.empty()) flow.pictures({&p.png}, 300.0);
+        flow.paragraph(p.description, small_font);
+    }
     for (const DrawnChart& c : figures.charts) flow.pictures({&c.png}, 300.0);
     flow.heading("Main measurements");
     write_measurements(flow, model);
