@@ -96,7 +96,7 @@ void expect_found(double size, bool smooth, bool on_tissue, std::size_t first_co
         const auto n = grid.geometry().size();
         const auto colours = colours_of(grid);
         for (std::size_t c = first_colour; c < colours.size(); ++c) {
-            const Writing writing{"DOE^J 1933", size, on_tissue ? 0.1 * n[0] : 2.0, on_tissue ? 0.55 * n[1] : size + 2.0, colours[c], smooth};
+            const Writing writing{"DOE JOHN 1933", size, on_tissue ? 0.1 * n[0] : 2.0, on_tissue ? 0.55 * n[1] : size + 2.0, colours[c], smooth};
             const VoxelGrid written(grid.geometry(), written_into(grid, n[2] / 2, writing));
             EXPECT_EQ(teaching::drawn_slice(written, 2), std::optional(n[2] / 2)) << told(grid, writing);
         }
@@ -136,7 +136,7 @@ TEST(DrawnText, a_frame_drawn_into_one_slice_is_found) {
 
 TEST(DrawnText, the_answer_does_not_depend_on_threads) {
     const VoxelGrid& grid = heads().front();
-    const VoxelGrid written(grid.geometry(), written_into(grid, 3, {"DOE^J 1933", 12.0, 4.0, 30.0, colours_of(grid).back(), false}));
+    const VoxelGrid written(grid.geometry(), written_into(grid, 3, {"DOE JOHN 1933", 12.0, 4.0, 30.0, colours_of(grid).back(), false}));
     EXPECT_EQ(teaching::drawn_slice(written, 1), teaching::drawn_slice(written, 4));
 }
 
