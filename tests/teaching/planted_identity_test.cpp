@@ -107,8 +107,10 @@ TEST(PlantedIdentity, no_byte_of_the_teaching_file_holds_a_trace) {
 
 // Made from the same pixels with other words planted, the pictures are the same: none of the words is drawn.
 TEST(PlantedIdentity, no_picture_depends_on_what_was_planted) {
-    ASSERT_EQ(other_run().taught.status, 0) << other_run().taught.error_text;
-    const auto one = contents_of(teach_run().out), other = contents_of(other_run().out);
+    const TeachRun first(Planted(), false), second(other_plant(), false);
+    ASSERT_EQ(first.taught.status, 0) << first.taught.error_text;
+    ASSERT_EQ(second.taught.status, 0) << second.taught.error_text;
+    const auto one = contents_of(first.out), other = contents_of(second.out);
     std::size_t pictures = 0;
     for (const auto& [name, bytes] : one) {
         if (name.extension() != ".png") continue;
@@ -116,7 +118,7 @@ TEST(PlantedIdentity, no_picture_depends_on_what_was_planted) {
         const auto same = other.find(name);
         EXPECT_TRUE(same != other.end() && same->second == bytes) << name;
     }
-    EXPECT_GT(pictures, 30U);
+    EXPECT_GT(pictures, 5U);
 }
 
 TEST(PlantedIdentity, the_images_hold_no_attribute_but_those_listed) {

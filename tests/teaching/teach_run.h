@@ -66,12 +66,14 @@ struct TeachRun {
     std::filesystem::path in = folder.path() / (planted.letters + "folderw"), result = folder.path() / "result", out = folder.path() / "taught", key = folder.path() / "key.json";
     Ended identified, taught;
 
-    explicit TeachRun(Planted what) : planted(std::move(what)) {
+    /// `whole`: three series at two dates; otherwise one series at one.
+    TeachRun(Planted what, bool whole) : planted(std::move(what)) {
         namespace fs = std::filesystem;
         fs::create_directories(in);
         const std::string name = planted.letters + "filew";
         for (const bool later : {false, true})
             for (const char* suffix : {"", ".2", ".3"}) {
+                if (!whole && (later || *suffix != 0)) continue;
                 const fs::path series = in / ((later ? "second" : "first") + std::string(suffix));
                 fs::copy(small_phantom(), series, fs::copy_options::recursive);
                 for_images(series, name, [&](const fs::path& file) {
@@ -82,21 +84,15 @@ struct TeachRun {
             }
         const fs::path archived = in / "second.3";
         write_report(any_image(in / "first"), in / (planted.letters + "reportw.dcm"), planted);
-        const Ended zipped = run_child({"/bin/sh", "-c", "cd '" + archived.string() + "' && zip -q -r '" + (in / (planted.letters + "zipw.zip")).string() + "' ."});
-        if (zipped.status == 0) fs::remove_all(archived);
+        const Ended zipped = !whole ? Ended() : run_child({"/bin/sh", "-c", "cd '" + archived.string() + "' && zip -q -r '" + (in / (planted.letters + "zipw.zip")).string() + "' ."});
+        if (whole && zipped.status == 0) fs::remove_all(archived);
         identified = run_program({"identify", in.string(), "--out", result.string(), "--quiet"});
         taught = run_program({"teach", result.string(), in.string(), "--out", out.string(), "--key", key.string(), "--seed", "7", "--drop-overlays", "--quiet"});
     }
 };
 
 inline const TeachRun& teach_run() {
-    static const TeachRun* const run = new TeachRun(Planted());
-    return *run;
-}
-
-/// The same with other words.
-inline const TeachRun& other_run() {
-    static const TeachRun* const run = new TeachRun(other_plant());
+    static const TeachRun* const run = new TeachRun(Planted(), true);
     return *run;
 }
 
