@@ -6,7 +6,6 @@
 #include <dcmtk/dcmdata/dctk.h>
 #include <dcmtk/dcmdata/dcistrmb.h>
 
-#include <algorithm>
 #include <cstdio>
 
 #include "perisclera/ingest/dicom_values.h"
@@ -28,11 +27,6 @@ std::string name_of(DcmObject& element) {
     if (element.getGTag() % 2 == 1) return {};  // what a maker calls it may be anything
     const std::string name = DcmTag(element.getTag().getXTag()).getTagName();
     return name.starts_with("Unknown") ? "" : name;
-}
-
-/// Image Type values beyond the third are the makers' own; several write so (common practice, no source).
-bool says_screen(const std::vector<std::string>& image_type) {
-    return std::any_of(image_type.begin(), image_type.end(), [](const std::string& value) { return upper_case(value).find("SCREEN") != std::string::npos; });
 }
 
 /// Curves are groups 5000 to 50FF, overlays 6000 to 60FF (PS3.5 7.6); an overlay within unused bits of the pixels has its description there too. An icon or a private block may hold some as well, and
@@ -108,7 +102,6 @@ Result<SourceHeader> SourceHeader::read(const SliceHeader& slice, bool drop_over
     const std::string hint = "leave this series out, and identify again without it";
     if (upper_case(header.text(0x0028, 0x0301)) == "YES") return Error{ErrorCode::bad_value, "the image says that text is burned into its pixels", slice.where, hint};
     if (!header.text(0x0008, 0x0064).empty()) return Error{ErrorCode::bad_value, "the image says that it is a picture of a screen, a film or a document", slice.where, hint};
-    if (says_screen(slice.acquisition.image_type)) return Error{ErrorCode::bad_value, "the image says that it is a picture of a screen", slice.where, hint};
     if (!drop_overlays && has_graphics(*header.data_))
         return Error{ErrorCode::bad_value, "the image has overlays or curves, which may hold writing", slice.where, "look at them; --drop-overlays takes the image without them"};
     return header;
