@@ -24,6 +24,7 @@ struct Options {
     std::vector<std::string> surgery_dates{}, recorded_materials{};  ///< identify, track: as typed
     std::filesystem::path findings{};  ///< identify, track: file of the examiner's findings; empty: none
     std::filesystem::path result, history, key;  ///< teach: the finished result; text and key file, or empty
+    bool drop_overlays = false;  ///< teach: images with overlays or curves are taken without them, not refused
     bool sweep = false;       ///< phantom: the input is a family of scenarios
     int shard = 1, shards = 1;
 };

@@ -75,7 +75,8 @@ int run(int argc, char** argv) {
     with_output(teach);
     teach->add_option("--eye", options.eye, "keep this eye's orbit only: right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
     teach->add_option("--history", options.history, "text file for the question's page, as it stands; it must not tell who the patient is");
-    teach->add_option("--key", options.key, "writes the re-identification key there, for its owner alone to read");
+    teach->add_option("--key", options.key, "the re-identification key, for its owner alone to read: written there, or, of an earlier export of the same patient, used again and extended");
+    teach->add_flag("--drop-overlays", options.drop_overlays, "images with overlays or curves are taken without these, instead of being refused");
     CLI::App* phantom = program.add_subcommand("phantom", "synthesise DICOM series with exact truth from a scenario");
     phantom->add_option("SCENARIO", options.inputs, "JSON file")->required()->expected(1);
     phantom->add_option("--threads", options.threads, "does not change the result")->check(CLI::Range(1, 256));

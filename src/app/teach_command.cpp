@@ -1,7 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 // The teach command: a finished result and its images in, a teaching file out. What it shows is made anew from the de-identified images.
-#include <sys/stat.h>
-
 #include <algorithm>
 #include <cstdio>
 #include <fstream>
@@ -10,16 +8,18 @@
 
 #include "command_steps.h"
 #include "commands.h"
+#include "key_file.h"
 #include "perisclera/assemble/load_patient.h"
-#include "perisclera/dicom/atomic_file.h"
 #include "perisclera/ingest/file_set.h"
 #include "perisclera/pipeline/identify.h"
 #include "perisclera/report/json.h"
 #include "perisclera/teaching/case_series.h"
 #include "perisclera/teaching/deidentification_record.h"
+#include "perisclera/teaching/drawn_text.h"
 #include "perisclera/teaching/finished_result.h"
 #include "perisclera/teaching/key_objects.h"
 #include "perisclera/teaching/pages.h"
+#include "perisclera/teaching/reidentification_key.h"
 
 namespace perisclera::app {
 
@@ -81,11 +81,25 @@ Result<Case> read_case(const Options& options, const Console& console) {
     return Case{std::move(result).value(), std::move(listed).value(), std::move(patient).value(), std::move(history)};
 }
 
+/// Whole slices are looked at, what is cut away later included.
+std::optional<Error> find_drawn_text(const std::vector<teaching::CaseSeries>& all, int threads, const Console& console) {
+    int number = 0;
+    for (const teaching::CaseSeries& series : all) {
+        ++number;
+        if (const auto slice = teaching::drawn_slice(series.images.grid(), threads))
+            return Error{ErrorCode::bad_value, "text or lines seem to be drawn into the pixels", "series " + std::to_string(number) + " of the result, slice " + std::to_string(*slice + 1),
+                         "look at it; export the series without text, or leave it out and identify again"};
+        console.progress("looking for drawn text", number, static_cast<int>(all.size()));
+    }
+    return std::nullopt;
+}
+
 /// Writes the images below dicom/ and the record of what was done to them.
 std::optional<Error> write_images(const Case& taught, const Options& options, const Console& console, OutputFolder& out, teaching::Replacements& replacements) {
     const auto matched = teaching::match_images(taught.result, taught.catalogue, taught.patient);
     if (!matched) return matched.error();
     const auto& all = matched.value();
+    if (const auto error = find_drawn_text(all, thread_count(options), console)) return error;
     std::optional<Eye> eye;
     if (options.eye != "both") eye = options.eye == "right" ? Eye::right : Eye::left;
     const teaching::RegionLengths lengths;
@@ -103,7 +117,7 @@ std::optional<Error> write_images(const Case& taught, const Options& options, co
         const auto& description = all[s].images.description;
         const std::string folder = "dicom/t" + std::to_string(all[s].visit + 1) + "/series-" + std::to_string(s + 1) + "/";
         for (int slice = 0; slice < regions[s].size[2]; ++slice) {
-            const auto bytes = teaching::deidentified_image(all[s], regions[s], {static_cast<int>(s) + 1, slice, recognizable}, replacements, fates);
+            const auto bytes = teaching::deidentified_image(all[s], regions[s], {static_cast<int>(s) + 1, slice, recognizable, options.drop_overlays}, replacements, fates);
             if (!bytes) return bytes.error();
             char name[16];
             std::snprintf(name, sizeof name, "%04d.dcm", slice + 1);
@@ -113,19 +127,8 @@ std::optional<Error> write_images(const Case& taught, const Options& options, co
         const auto stated = std::find_if(taught.result.series.begin(), taught.result.series.end(), of_series);
         records.push_back({replacements.uid(description.series_uid), stated->digest, regions[s].size[2], all[s].images.grid().geometry().size(), regions[s].size, regions[s].face});
     }
-    const auto written = out.write("deidentification.json", teaching::deidentification_json(records, fates, lengths, recognizable));
+    const auto written = out.write("deidentification.json", teaching::deidentification_json(records, fates, lengths, recognizable, options.drop_overlays));
     return written ? std::nullopt : std::optional(written.error());
-}
-
-/// For its owner alone to read, from the first byte on.
-std::optional<Error> write_key(const fs::path& path, const std::string& text) {
-    const mode_t before = ::umask(0077);
-    auto file = AtomicFile::create(path);
-    ::umask(before);
-    if (!file) return file.error();
-    if (const auto written = file.value().write(text); !written) return written.error();
-    if (const auto done = file.value().commit(); !done) return done.error();
-    return std::nullopt;
 }
 
 bool is_within(const fs::path& path, const fs::path& folder) {
@@ -141,13 +144,17 @@ int teach_command(const Options& options, const Console& console) {
     std::error_code problem;
     if (!options.key.empty() && is_within(options.key, options.out))
         return console.fail({ErrorCode::usage, "the key would lie within the teaching file", "--key", "name a place elsewhere, that is not passed on"});
-    if (!options.key.empty() && fs::exists(options.key, problem)) return console.fail({ErrorCode::output_not_empty, "the key file exists", "--key", "choose another name"});
+    const auto old_key = options.key.empty() ? Result<std::optional<std::string>>(std::optional<std::string>()) : read_key_file(options.key);
+    if (!old_key) return console.fail(old_key.error());
     Result<OutputFolder> out = open_output(options);
     if (!out) return console.fail(out.error());
     const Result<Case> read = read_case(options, console);
     if (!read) return console.fail(read.error());
     const Case& taught = read.value();
-    teaching::Replacements replacements(drawn_secret(), taught.patient.visits.front().date);
+    const PatientText& patient_id = taught.patient.patient_id;
+    Result<teaching::Replacements> kept = old_key.value() ? teaching::parse_key(*old_key.value(), patient_id) : teaching::Replacements(drawn_secret(), taught.patient.visits.front().date);
+    if (!kept) return console.fail(kept.error());
+    teaching::Replacements& replacements = kept.value();
     if (const auto error = write_images(taught, options, console, out.value(), replacements)) return console.fail(*error);
 
     // From here on nothing of the original takes part.
@@ -183,9 +190,12 @@ int teach_command(const Options& options, const Console& console) {
     const std::string told = std::string(teaching::caution) + "\nQuestion: " + (options.out / "question/question.html").string() + "\nAnswer: " + (options.out / "answer/answer.html").string() + "\n";
     if (const int status = console.result(options.json ? report::to_json(model) : told); status != 0) return status;
     if (!options.key.empty())
-        if (const auto error = write_key(options.key, teaching::key_json(replacements))) return console.fail(*error);
+        if (const auto error = write_key_file(options.key, teaching::key_json(replacements, patient_id))) return console.fail(*error);
     if (const auto error = commit(out.value())) {
-        if (!options.key.empty()) fs::remove(options.key, problem);
+        if (old_key.value())
+            write_key_file(options.key, *old_key.value());
+        else if (!options.key.empty())
+            fs::remove(options.key, problem);
         return console.fail(*error);
     }
     for (const Error& warning : model.warnings) console.warn(warning);

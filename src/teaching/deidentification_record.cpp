@@ -40,7 +40,8 @@ Json attributes(AttributeFates fates) {
 
 }  // namespace
 
-std::string deidentification_json(const std::vector<SeriesRecord>& series, const AttributeFates& fates, const RegionLengths& lengths, bool recognizable) {
+std::string deidentification_json(const std::vector<SeriesRecord>& series, const AttributeFates& fates, const RegionLengths& lengths, bool recognizable,
+                                 bool dropped_overlays) {
     Json records = Json::array();
     for (const SeriesRecord& s : series)
         records.push_back({{"series_uid", s.uid}, {"input_digest", s.input_digest}, {"images", s.images}, {"original_size", s.original_size}, {"kept_size", s.kept_size}, {"face_surface", face(s.face)}});
@@ -57,7 +58,9 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
         {"rules",
          {"an attribute that is not on the list of those kept is removed, whether the table lists it or not: text, codes, numbers, dates, times, sequences, private attributes, overlays",
           "times of day are removed; dates move by one whole number of days, which makes the first study 1960-01-01",
-          "images that say that text is burned into them, or that they are pictures of a screen or film, are refused; text is not looked for among the pixels of the region",
+          "images that say that text is burned into them, or that they are pictures of a screen or film, are refused",
+          "whole slices were searched for text and lines drawn among the pixels, and nothing was found: small, smoothed or vertical writing may escape the search",
+          dropped_overlays ? "overlays and curves, where images had them, were removed at the user's word" : "images with overlays or curves are refused",
           "the meta group and the preamble are written anew"}},
         {"region",
          {{"sphere_mm", lengths.sphere},
@@ -76,13 +79,6 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
         {"series", records},
         {"attributes", attributes(fates)}};
     return record.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
-}
-
-std::string key_json(const Replacements& replacements) {
-    Json uids = Json::object();
-    for (const auto& [original, replacement] : replacements.uids()) uids[replacement] = original;
-    const Json key{{"format", "perisclera-key"}, {"format_version", 1}, {"pseudonym", replacements.pseudonym()}, {"dates_moved_by_days", replacements.shift_days()}, {"uids", uids}};
-    return key.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace perisclera::teaching

@@ -174,7 +174,7 @@ void put_pixels(DcmDataset& d, const CaseSeries& series, const SliceHeader& slic
 Result<std::string> deidentified_image(const CaseSeries& series, const OrbitRegion& region, const ImagePlace& place, Replacements& replacements, AttributeFates& fates) {
     const int z = region.first[2] + place.slice;
     const SliceHeader& slice = series.stack.slices()[static_cast<std::size_t>(z)];
-    const auto source = SourceHeader::read(slice);
+    const auto source = SourceHeader::read(slice, place.drop_overlays);
     if (!source) return source.error();
     source.value().account(fates);
     DcmDataset d;

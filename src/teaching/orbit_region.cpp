@@ -95,15 +95,17 @@ public:
         }
         return open;
     }
-    /// Marks everything within `mm` of what is marked.
+    /// Marks everything within `mm` of what is marked. Where layers are thicker than this the next one is, so that coarse slices lose their outermost as well.
     [[nodiscard]] std::vector<char> grown(const std::vector<char>& marked, double mm) const {
         const auto s = grid_.geometry().spacing_mm();
         std::vector<std::array<int, 3>> steps;
-        const std::array<int, 3> reach{static_cast<int>(mm / s[0]), static_cast<int>(mm / s[1]), static_cast<int>(mm / s[2])};
+        const auto away = [&](int k, std::size_t axis) { return s[axis] > mm ? std::abs(k) * std::min(mm, 0.5 * s[axis]) : k * s[axis]; };
+        std::array<int, 3> reach{};
+        for (std::size_t axis = 0; axis < 3; ++axis) reach[axis] = s[axis] > mm ? 1 : static_cast<int>(mm / s[axis]);
         for (int z = -reach[2]; z <= reach[2]; ++z)
             for (int y = -reach[1]; y <= reach[1]; ++y)
                 for (int x = -reach[0]; x <= reach[0]; ++x)
-                    if (std::hypot(x * s[0], y * s[1], z * s[2]) <= mm) steps.push_back({x, y, z});
+                    if (std::hypot(away(x, 0), away(y, 1), away(z, 2)) <= mm) steps.push_back({x, y, z});
         std::vector<char> out = marked;
         for_all([&](int x, int y, int z, std::size_t i) {
             if (marked[i] == 0) return;
@@ -134,12 +136,13 @@ private:
     std::array<int, 3> size_;
 };
 
-bool within_globe(const Ball& ball, PatientVector d, const RegionLengths& lengths) {
+/// `bare`: a coarse layer next to the outer air, of which a part only may be cornea; kept for the globe and the patch before it alone.
+bool within_globe(const Ball& ball, PatientVector d, bool bare, const RegionLengths& lengths) {
     constexpr double cornea_cosine = 0.8;
     const double r = length(d);
     const double along = dot(d, ball.anterior);
     if (along > 0.0 && along <= ball.radius_mm + lengths.before && length(d - ball.anterior * along) <= lengths.patch) return true;
-    return r <= ball.radius_mm + lengths.globe || (r <= ball.radius_mm + lengths.cornea && along > cornea_cosine * r);
+    return r <= ball.radius_mm + lengths.globe || (!bare && r <= ball.radius_mm + lengths.cornea && along > cornea_cosine * r);
 }
 
 bool within_orbit(const Ball& ball, PatientVector d, bool near_air, const RegionLengths& lengths) {
@@ -165,13 +168,15 @@ Result<OrbitRegion> orbit_region(const ImageSeries& series, std::optional<Eye> e
     const Voxels voxels(grid);
     const std::vector<float> signal = signal_of(series);
     const std::vector<char> outer = voxels.outer_air(signal, darkest_tissue(series, signal)), near_air = voxels.grown(outer, lengths.skin);
+    const auto spacing = grid.geometry().spacing_mm();
+    const bool coarse = *std::max_element(spacing.begin(), spacing.end()) > lengths.skin;
     OrbitRegion region{std::vector<char>(grid.values().size(), 0), grid.geometry().size(), {0, 0, 0}, {}};
     std::array<int, 3> last{-1, -1, -1};
     voxels.for_all([&](int x, int y, int z, std::size_t i) {
         const PatientPoint p = grid.geometry().to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)});
         const bool keep = std::any_of(balls.begin(), balls.end(), [&](const Ball& ball) {
             const PatientVector d = p - ball.centre;
-            return within_globe(ball, d, lengths) || within_orbit(ball, d, near_air[i] != 0, lengths);
+            return within_globe(ball, d, coarse && near_air[i] != 0, lengths) || within_orbit(ball, d, near_air[i] != 0, lengths);
         });
         if (!keep) return;
         region.kept[i] = 1;

@@ -29,6 +29,14 @@ std::string name_of(DcmObject& element) {
     return name.starts_with("Unknown") ? "" : name;
 }
 
+/// Curves are groups 5000 to 50FF, overlays 6000 to 60FF (PS3.5 7.6); an overlay within unused bits of the pixels has its description there too. An icon or a private block may hold some as well, and
+/// goes with it.
+bool has_graphics(DcmDataset& data) {
+    for (DcmObject* child = data.nextInContainer(nullptr); child != nullptr; child = data.nextInContainer(child))
+        if (const unsigned group = child->getGTag() >> 8; child->getGTag() % 2 == 0 && (group == 0x50 || group == 0x60)) return true;
+    return false;
+}
+
 std::string_view word(Origin origin) {
     switch (origin) {
         case Origin::kept: return "kept";
@@ -76,7 +84,7 @@ SourceHeader::SourceHeader(std::unique_ptr<DcmDataset> data) : data_(std::move(d
 SourceHeader::SourceHeader(SourceHeader&&) noexcept = default;
 SourceHeader::~SourceHeader() = default;
 
-Result<SourceHeader> SourceHeader::read(const SliceHeader& slice) {
+Result<SourceHeader> SourceHeader::read(const SliceHeader& slice, bool drop_overlays) {
     if (slice.frames > 1)
         return Error{ErrorCode::unsupported_encoding, "objects of several frames are not made into teaching images", slice.where, "export the series as single images"};
     const auto header_bytes = read_header(slice);
@@ -94,6 +102,8 @@ Result<SourceHeader> SourceHeader::read(const SliceHeader& slice) {
     const std::string hint = "leave this series out, and identify again without it";
     if (upper_case(header.text(0x0028, 0x0301)) == "YES") return Error{ErrorCode::bad_value, "the image says that text is burned into its pixels", slice.where, hint};
     if (!header.text(0x0008, 0x0064).empty()) return Error{ErrorCode::bad_value, "the image says that it is a picture of a screen, a film or a document", slice.where, hint};
+    if (!drop_overlays && has_graphics(*header.data_))
+        return Error{ErrorCode::bad_value, "the image has overlays or curves, which may hold writing", slice.where, "look at them; --drop-overlays takes the image without them"};
     return header;
 }
 

@@ -15,7 +15,7 @@ namespace perisclera::teaching {
 class SourceHeader {
 public:
     /// Errors: as deidentified_image().
-    static Result<SourceHeader> read(const SliceHeader& slice);
+    static Result<SourceHeader> read(const SliceHeader& slice, bool drop_overlays);
     SourceHeader(SourceHeader&&) noexcept;
     ~SourceHeader();
 

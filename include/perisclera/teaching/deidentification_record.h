@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// deidentification.json: what was kept, emptied, replaced and removed, and why; how much of the face is left; of which images it was made. And the key, which alone leads back.
+// deidentification.json: what was kept, emptied, replaced and removed, and why; how much of the face is left; of which images it was made.
 #include <string>
 #include <vector>
 
@@ -17,9 +17,7 @@ struct SeriesRecord {
     FaceSurface face;
 };
 
-std::string deidentification_json(const std::vector<SeriesRecord>& series, const AttributeFates& fates, const RegionLengths& lengths, bool recognizable);
-
-/// The re-identification key: every original UID with its replacement, and by how many days dates moved. It names no one, but leads to who it was where the originals are kept.
-std::string key_json(const Replacements& replacements);
+std::string deidentification_json(const std::vector<SeriesRecord>& series, const AttributeFates& fates, const RegionLengths& lengths, bool recognizable,
+                                 bool dropped_overlays);
 
 }  // namespace perisclera::teaching

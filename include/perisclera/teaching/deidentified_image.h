@@ -29,10 +29,11 @@ struct ImagePlace {
     int series_number;      ///< of the case, from 1
     int slice;              ///< of the region's block, from 0
     bool recognizable;      ///< more of the face is kept than recognizable_share in some series of the case
+    bool drop_overlays;     ///< overlays and curves are left behind; otherwise such an image is refused
 };
 
 /// The image as a DICOM file. Errors: unsupported_encoding (a frame of an object of many), bad_value (the image says that text is burned into it, or that it is a picture of a
-/// screen or a film), and those of reading it.
+/// screen or a film; it has overlays or curves, which may be writing), and those of reading it.
 Result<std::string> deidentified_image(const CaseSeries& series, const OrbitRegion& region, const ImagePlace& place, Replacements& replacements, AttributeFates& fates);
 
 }  // namespace perisclera::teaching

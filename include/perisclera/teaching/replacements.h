@@ -14,9 +14,12 @@ namespace perisclera::teaching {
 class Replacements {
 public:
     using Secret = std::array<unsigned char, 32>;
-    /// `secret`: drawn anew for each teaching file; who does not know it cannot tell which UID became which. `first_study`: the earliest date of the case, which becomes
+    using Uids = std::map<std::string, std::string>;
+    /// `secret`: drawn anew for each patient; who does not know it cannot tell which UID became which. `first_study`: the earliest date of the case, which becomes
     /// 1960-01-01, so that a shifted date is seen to be one; all others keep their distance in whole days.
     Replacements(Secret secret, StudyDate first_study);
+    /// As an earlier export of the same patient left them (reidentification_key.h).
+    Replacements(Secret secret, int shift_days, Uids uids) : secret_(secret), shift_days_(shift_days), uids_(std::move(uids)) {}
 
     /// 2.25.<number> from the keyed SHA-256 of the UID.
     [[nodiscard]] std::string uid(const std::string& original);
@@ -25,14 +28,17 @@ public:
     /// "TEACH-1a2b3c4d", for name and number.
     [[nodiscard]] std::string pseudonym() const;
     [[nodiscard]] int shift_days() const { return shift_days_; }
+    /// Tells whether a patient's number is the one these replacements were made for, to whoever holds the secret.
+    [[nodiscard]] std::string mark_of(const PatientText& patient_id) const { return keyed_digest("number " + patient_id.reveal_for_filing()); }
     /// Every UID asked for, with what it became.
-    [[nodiscard]] const std::map<std::string, std::string>& uids() const { return uids_; }
+    [[nodiscard]] const Uids& uids() const { return uids_; }
+    [[nodiscard]] const Secret& secret() const { return secret_; }
 
 private:
     [[nodiscard]] std::string keyed_digest(std::string_view text) const;
     Secret secret_;
     int shift_days_;
-    std::map<std::string, std::string> uids_;
+    Uids uids_;
 };
 
 }  // namespace perisclera::teaching
