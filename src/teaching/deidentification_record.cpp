@@ -4,6 +4,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "perisclera/core/text.h"
 #include "perisclera/core/version.h"
 #include "perisclera/teaching/confidentiality_table.h"
 #include "perisclera/teaching/kept_attributes.h"
@@ -30,7 +31,7 @@ Json attributes(AttributeFates fates) {
         std::string tag;
         for (int shift = 28; shift >= 0; shift -= 4) tag += (shift == 12 ? "," : "") + std::string(1, digits[a.tag >> shift & 15u]);
         AttributeFate& fate = fates[tag];
-        fate.done = "added", fate.why = a.why;
+        fate.done = "added", fate.why = say(a.why);
     }
     Json out = Json::array();
     for (const auto& [tag, fate] : fates)
