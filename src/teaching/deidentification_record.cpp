@@ -56,10 +56,7 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
           {"table", confidentiality_edition},
           {"options", options}}},
         {"rules",
-         {"an attribute that is not on the list of those kept is removed, whether the table lists it or not: text, codes, numbers, dates, times, sequences, private attributes, overlays",
-          "times of day are removed; dates move by one whole number of days, which makes the first study 1960-01-01",
-          "images that say that text is burned into them, or that they are pictures of a screen or film, are refused; text is not looked for among the pixels of the region",
-          "the meta group and the preamble are written anew"}},
+         {say("deidentification.only_what_is_listed"), say("deidentification.times_and_dates"), say("deidentification.burned_in_text"), say("deidentification.meta_group")}},
         {"region",
          {{"sphere_mm", lengths.sphere},
           {"sphere_behind_globe_mm", lengths.sphere_behind},
@@ -70,10 +67,7 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
           {"patch_radius_mm", lengths.patch},
           {"patch_beyond_globe_mm", lengths.before}}},
         {"recognizable_visual_features", recognizable ? "YES" : "NO"},
-        {"face_statement",
-         "face_surface: area between tissue and air, as far as a straight line leads out to the front, the sides, above or below, in front of a plane 15 mm behind the globes' centres, in the input (imaged) and where the tissue beneath is kept (kept). Marked as "
-         "not recognizable when at most 2 % of it is kept in every series: a convention, no proof. cut_beneath: where kept tissue ends at the depth of the removed skin. Skull, "
-         "sinuses and rare implants may identify all the same: a person has to look before anything is passed on."},
+        {"face_statement", say("deidentification.face")},
         {"series", records},
         {"attributes", attributes(fates)}};
     return record.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
