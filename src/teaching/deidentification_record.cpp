@@ -4,6 +4,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "perisclera/core/text.h"
 #include "perisclera/core/version.h"
 #include "perisclera/teaching/confidentiality_table.h"
 #include "perisclera/teaching/kept_attributes.h"
@@ -30,7 +31,7 @@ Json attributes(AttributeFates fates) {
         std::string tag;
         for (int shift = 28; shift >= 0; shift -= 4) tag += (shift == 12 ? "," : "") + std::string(1, digits[a.tag >> shift & 15u]);
         AttributeFate& fate = fates[tag];
-        fate.done = "added", fate.why = a.why;
+        fate.done = "added", fate.why = say(a.why);
     }
     Json out = Json::array();
     for (const auto& [tag, fate] : fates)
@@ -56,12 +57,8 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
           {"table", confidentiality_edition},
           {"options", options}}},
         {"rules",
-         {"an attribute that is not on the list of those kept is removed, whether the table lists it or not: text, codes, numbers, dates, times, sequences, private attributes, overlays",
-          "times of day are removed; dates move by one whole number of days, which makes the first study 1960-01-01",
-          "images that say that text is burned into them, or that they are pictures of a screen or film, are refused",
-          "whole slices were searched for text and lines drawn among the pixels, and nothing was found: small, smoothed or vertical writing may escape the search",
-          dropped_overlays ? "overlays and curves, where images had them, were removed at the user's word" : "images with overlays or curves are refused",
-          "the meta group and the preamble are written anew"}},
+          {say("deidentification.only_what_is_listed"), say("deidentification.times_and_dates"), say("deidentification.burned_in_text"), say("deidentification.drawn_text"),
+           say(dropped_overlays ? "deidentification.overlays_dropped" : "deidentification.overlays_refused"), say("deidentification.meta_group")}},
         {"region",
          {{"sphere_mm", lengths.sphere},
           {"sphere_behind_globe_mm", lengths.sphere_behind},
@@ -72,10 +69,7 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
           {"patch_radius_mm", lengths.patch},
           {"patch_beyond_globe_mm", lengths.before}}},
         {"recognizable_visual_features", recognizable ? "YES" : "NO"},
-        {"face_statement",
-         "face_surface: area between tissue and air, as far as a straight line leads out to the front, the sides, above or below, in front of a plane 15 mm behind the globes' centres, in the input (imaged) and where the tissue beneath is kept (kept). Marked as "
-         "not recognizable when at most 2 % of it is kept in every series: a convention, no proof. cut_beneath: where kept tissue ends at the depth of the removed skin. Skull, "
-         "sinuses and rare implants may identify all the same: a person has to look before anything is passed on."},
+        {"face_statement", say("deidentification.face")},
         {"series", records},
         {"attributes", attributes(fates)}};
     return record.dump(2, ' ', false, Json::error_handler_t::replace) + "\n";

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "perisclera/alignment/eye_views.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera::teaching {
 
@@ -13,16 +14,16 @@ constexpr double half_width_mm = 22.0, pixel_mm = 0.25;
 constexpr std::size_t pixels = static_cast<std::size_t>(2.0 * half_width_mm / pixel_mm) + 1;
 
 struct Plane {
-    const char* name;
+    const char* key;   ///< of its name in the catalogue
     PatientVector right, down;
     report::BorderLetters letters;
 };
 
 /// As radiologists look at them: from below, from the front, from the patient's left.
 const std::vector<Plane>& planes() {
-    static const std::vector<Plane> all{{"axial plane through the globe's centre", {1, 0, 0}, {0, 1, 0}, {"R", "L", "A", "P"}},
-                                        {"coronal plane through the globe's centre", {1, 0, 0}, {0, 0, -1}, {"R", "L", "S", "I"}},
-                                        {"sagittal plane through the globe's centre", {0, 1, 0}, {0, 0, -1}, {"A", "P", "S", "I"}}};
+    static const std::vector<Plane> all{{"question.axial", {1, 0, 0}, {0, 1, 0}, {"R", "L", "A", "P"}},
+                                        {"question.coronal", {1, 0, 0}, {0, 0, -1}, {"R", "L", "S", "I"}},
+                                        {"question.sagittal", {0, 1, 0}, {0, 0, -1}, {"A", "P", "S", "I"}}};
     return all;
 }
 
@@ -46,7 +47,7 @@ report::KeyImage picture(const ImageSeries& series, PatientPoint centre, Eye eye
             values.push_back(series.grid().geometry().contains(p) ? series.grid().sample(p) : outside);
         }
     const auto [low, high] = window_of(series, values);
-    return {timepoint, series.description.series_uid, eye, plane.name, "", pixels, pixels, std::move(values), low, high, Mm(pixel_mm), plane.letters, {}, {}};
+    return {timepoint, series.description.series_uid, eye, say(plane.key), "", pixels, pixels, std::move(values), low, high, Mm(pixel_mm), plane.letters, {}, {}};
 }
 
 }  // namespace

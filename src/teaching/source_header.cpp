@@ -8,6 +8,7 @@
 
 #include <cstdio>
 
+#include "perisclera/core/text.h"
 #include "perisclera/ingest/dicom_values.h"
 #include "perisclera/ingest/read_header.h"
 #include "perisclera/teaching/confidentiality_table.h"
@@ -53,15 +54,15 @@ AttributeFate fate_of(DcmObject& element, bool top_level) {
     if (const ConfidentialityRow* row = confidentiality_row(group, number)) fate.standard = row->action;
     if (const KeptAttribute* kept = top_level ? kept_attribute(group, number) : nullptr) {
         fate.done = kept->origin == Origin::added ? "replaced" : word(kept->origin);
-        fate.why = kept->why;
+        fate.why = say(kept->why);
     } else if (!top_level) {
-        fate.why = "with the sequence that holds it";
+        fate.why = say("kept.with_its_sequence");
     } else if (group % 2 == 1) {
-        fate.why = "private";
+        fate.why = say("kept.private");
     } else if (!fate.standard.empty()) {
-        fate.why = "the standard's table lists it";
+        fate.why = say("kept.listed");
     } else {
-        fate.why = "not needed to read the images";
+        fate.why = say("kept.not_needed");
     }
     return fate;
 }

@@ -18,7 +18,7 @@ enum class Origin {
 struct KeptAttribute {
     std::uint32_t tag;
     Origin origin;
-    std::string_view why;
+    std::string_view why;   ///< key of the reason in the catalogue of texts
 };
 
 /// By rising tag.
