@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "perisclera/report/wording.h"
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 
 namespace perisclera::report {
 

@@ -9,7 +9,7 @@
 #include <set>
 
 #include "perisclera/dicom/part10.h"
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 #include "src/report/figure_path.h"
 #include "src/report/filed_object.h"
 #include "src/report/filing_study.h"
