@@ -25,7 +25,7 @@ for scenario in "$source_folder"/phantoms/teaching/case-*.json; do
     cases+=("$work/case")
 done
 rm -rf "$results/set"
-"$program" teach --set "${cases[@]}" --out "$results/set"
+"$program" teach --set "${cases[@]}" --out "$results/set" --small
 
 [ -n "$docs" ] || exit 0
 for number in "$results"/set/teacher/case-*; do

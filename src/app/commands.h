@@ -26,6 +26,7 @@ struct Options {
     std::vector<std::filesystem::path> set;      ///< teach: finished teaching files to make one set of
     std::vector<std::string> levels;             ///< of its cases, as "2=advanced"
     bool with_dicom = false;                     ///< the set's students get the images as DICOM
+    bool small = false;                          ///< the set's pictures have fewer greys
     bool sweep = false;       ///< phantom: the input is a family of scenarios
     int shard = 1, shards = 1;
 };

@@ -78,6 +78,7 @@ int run(int argc, char** argv) {
     CLI::Option* const set = teach->add_option("--set", options.set, "instead of RESULT and INPUT: finished teaching files, to make one set of")->excludes(result)->excludes(images)->expected(1, 999);
     teach->add_option("--level", options.levels, "with --set: N=introductory|intermediate|advanced, for the teacher's index")->needs(set);
     teach->add_flag("--with-dicom", options.with_dicom, "with --set: students get the images as DICOM too")->needs(set);
+    teach->add_flag("--small", options.small, "with --set: pictures in 64 greys, to save room")->needs(set);
     CLI::App* phantom = program.add_subcommand("phantom", "synthesise DICOM series with exact truth from a scenario");
     phantom->add_option("SCENARIO", options.inputs, "JSON file")->required()->expected(1);
     phantom->add_option("--threads", options.threads, "does not change the result")->check(CLI::Range(1, 256));

@@ -56,15 +56,23 @@ std::optional<Error> write_all(OutputFolder& out, const Result<std::vector<repor
     return std::nullopt;
 }
 
+Result<report::GreyPixels> figure_of(const fs::path& folder, const std::string& path, const Options& options) {
+    auto picture = teaching::read_figure(folder, path);
+    if (!picture || !options.small) return picture;
+    return teaching::in_few_greys(std::move(picture).value());
+}
+
 /// Reads one case and writes its files; `number` from 1. What is wrong with it is told by that number: its path may hold a name.
 Result<teaching::SetCase> take_up(const fs::path& folder, std::size_t number, const Options& options, OutputFolder& out, std::set<std::string>& pictures) {
-    const auto read = teaching::read_teaching_case(folder);
+    auto read = teaching::read_teaching_case(folder);
     if (!read) return read.error();
-    const teaching::TeachingCase& one = read.value();
+    teaching::TeachingCase& one = read.value();
     if (!pictures.insert(teaching::digest_of_pictures(one)).second)
         return Error{ErrorCode::conflicting_values, "the case has the same pictures as one before it", "teaching file", "give each case once"};
+    if (options.small)
+        for (report::GreyPixels& picture : one.pictures) picture = teaching::in_few_greys(std::move(picture));
     teaching::SetCase kept{one.question, one.answer, teaching::level_of(one.answer)};
-    const auto figure = [&](const std::string& path) { return teaching::read_figure(folder, path); };
+    const auto figure = [&](const std::string& path) { return figure_of(folder, path, options); };
     if (const auto error = write_all(out, teaching::set_case_files(one, figure, number, kept))) return *error;
     if (options.with_dicom)
         if (const auto error = copy_images(folder / "dicom", out.path() / "student" / ("case-" + std::to_string(number)) / "dicom")) return *error;
@@ -98,7 +106,7 @@ int teach_set_command(const Options& options, const Console& console) {
         cases.push_back(std::move(kept).value());
         console.progress("taking up cases", static_cast<int>(number), static_cast<int>(options.set.size()));
     }
-    const auto picture = [&](const teaching::PlateCell& cell) { return teaching::read_figure(options.set[cell.number - 1], cell.figure.plain); };
+    const auto picture = [&](const teaching::PlateCell& cell) { return figure_of(options.set[cell.number - 1], cell.figure.plain, options); };
     if (const auto error = write_all(out.value(), teaching::set_files(cases, picture))) return console.fail(*error);
     const std::string told = std::string(teaching::caution) + "\nFor students: " + (options.out / "student/index.html").string() + "\nFor the teacher: " + (options.out / "teacher/index.html").string() + "\n";
     if (const int status = console.result(options.json ? teaching::set_json(cases) : told); status != 0) return status;

@@ -23,6 +23,7 @@ void write_history(Sheet& sheet, const std::string& history) {
 
 /// With the right choices filled where there is a key.
 void write_question(Sheet& sheet, const Question& question, const AnswerKey* key) {
+    sheet.gap();
     sheet.strong(question.id + ". " + question.text);
     for (std::size_t c = 0; c < question.choices.size(); ++c) sheet.choice(choice_letter(c), question.choices[c].text, key != nullptr && is_right(*key, c));
 }

@@ -41,9 +41,11 @@ std::vector<const AnswerFigure*> figures_of(const AnswerRecord& answer, Eye eye,
     return out;
 }
 
+constexpr double large = 760.0, small = 380.0, gap = 20.0;
+
+/// One large, two more beside it one above the other.
 std::optional<Error> draw_figures(report::Canvas& canvas, const std::vector<const AnswerFigure*>& figures, const FigureOf& figure) {
-    // One large, two more beside it one above the other.
-    constexpr double large = 760.0, small = 380.0, gap = 20.0, caption = 60.0;
+    constexpr double caption = 60.0;
     for (std::size_t k = 0; k < std::min<std::size_t>(3, figures.size()); ++k) {
         const AnswerFigure& f = *figures[k];
         const auto drawn = figure(f.outlined.empty() ? f.plain : f.outlined);
@@ -70,7 +72,7 @@ Result<std::string> answer_slide(const AnswerRecord& answer, const StatedEye& ey
     } else {
         words.insert(words.end(), eye.words.sentences.begin(), eye.words.sentences.end());
     }
-    constexpr double left = 1240.0;
+    const double left = Slide::room.x + (figures.empty() ? 0.0 : large + 2.0 * gap) + (figures.size() > 1 ? small + gap : 0.0);
     fitted_text(slide.canvas(), words, bold, {left, Slide::room.y, Slide::room.x + Slide::room.width - left, Slide::room.height}, 30.0, 18.0);
     return slide.png();
 }
@@ -86,7 +88,9 @@ Result<std::vector<OutputFile>> question_slides(const QuestionRecord& question, 
         files.push_back({"slide-" + std::to_string(files.size() + 1) + ".png", std::move(png).value()});
         return std::nullopt;
     };
-    for (const PictureGrid& grid : picture_grids(question.pictures, EyesGoBy::column)) {
+    // One series alone is shown larger with an eye in each row.
+    const bool single = question.pictures.empty() || question.pictures.front().series == question.pictures.back().series;
+    for (const PictureGrid& grid : picture_grids(question.pictures, single ? EyesGoBy::row : EyesGoBy::column)) {
         Slide slide(case_title(number, "set.slide.question"), question.simulated);
         Box box = Slide::room;
         if (!question.history.empty()) {

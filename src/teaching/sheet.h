@@ -16,6 +16,7 @@ public:
     void heading(const std::string& words);
     void strong(const std::string& words) { paragraph(words, {9.5, true}); }
     void text(const std::string& words, double indent = 0.0) { paragraph(words, {9.5}, indent); }
+    void gap() { y_ += 5.0; }
     /// A box to be ticked or, filled, the right one; letter and words beside it.
     void choice(const std::string& letter, const std::string& words, bool filled);
     /// Empty lines to write on.

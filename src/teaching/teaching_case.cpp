@@ -2,6 +2,7 @@
 #include "perisclera/teaching/teaching_case.h"
 
 #include <fstream>
+#include <set>
 #include <sstream>
 
 #include "perisclera/core/sha256.h"
@@ -70,8 +71,11 @@ Result<TeachingCase> read_teaching_case(const fs::path& folder) {
 Result<report::GreyPixels> read_figure(const fs::path& folder, const std::string& figure) { return picture_at(folder / "answer" / figure); }
 
 std::string digest_of_pictures(const TeachingCase& one) {
+    // The order of series differs from one run of teach to the next, with their new UIDs.
+    std::multiset<std::string> of_each;
+    for (const report::GreyPixels& p : one.pictures) of_each.insert(hexadecimal(Sha256().add(std::string_view(reinterpret_cast<const char*>(p.bytes.data()), p.bytes.size())).digest()));
     Sha256 digest;
-    for (const report::GreyPixels& p : one.pictures) digest.add(std::string_view(reinterpret_cast<const char*>(p.bytes.data()), p.bytes.size()));
+    for (const std::string& of_one : of_each) digest.add(of_one);
     return hexadecimal(digest.digest());
 }
 

@@ -62,6 +62,11 @@ std::array<PlateRow, 3> plate_of(const std::vector<SetCase>& cases) {
 
 }  // namespace
 
+report::GreyPixels in_few_greys(report::GreyPixels pixels) {
+    for (std::uint8_t& grey : pixels.bytes) grey = static_cast<std::uint8_t>((grey / 4 * 255 + 31) / 63);   // black stays black, white white
+    return pixels;
+}
+
 Result<std::vector<OutputFile>> set_case_files(const TeachingCase& one, const FigureOf& figure, std::size_t number, SetCase& kept) {
     auto student = student_files(one, number, kept.slides);
     if (!student) return student.error();

@@ -48,11 +48,12 @@ struct Patch {
     double pixels = 0, x = 0, y = 0;   ///< how many, and their middle
 };
 
+/// By grey, to the nearest ten: scaling may round.
 std::map<int, Patch> patches_of(const report::GreyPixels& picture) {
     std::map<int, Patch> patches;
     for (int y = 0; y < picture.height; ++y)
         for (int x = 0; x < picture.width; ++x) {
-            Patch& p = patches[picture.bytes[static_cast<std::size_t>(y) * static_cast<std::size_t>(picture.width) + static_cast<std::size_t>(x)]];
+            Patch& p = patches[(picture.bytes[static_cast<std::size_t>(y) * static_cast<std::size_t>(picture.width) + static_cast<std::size_t>(x)] + 5) / 10 * 10];
             p.x = (p.x * p.pixels + x) / (p.pixels + 1), p.y = (p.y * p.pixels + y) / (p.pixels + 1);
             p.pixels += 1;
         }

@@ -2,6 +2,7 @@
 // What cannot become a set ends with the status that the contract gives, one clear line, and nothing written.
 #include <gtest/gtest.h>
 
+#include <algorithm>
 #include <regex>
 
 #include "tests/teaching/set_run.h"

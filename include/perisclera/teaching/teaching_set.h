@@ -21,6 +21,9 @@ struct SetCase {
     std::size_t slides = 0, answer_slides = 0;
 };
 
+/// In 64 greys: about two thirds of the size, in steps that the noise of images hides.
+report::GreyPixels in_few_greys(report::GreyPixels pixels);
+
 /// A picture of the answer's side by its path there.
 using FigureOf = std::function<Result<report::GreyPixels>(const std::string&)>;
 
