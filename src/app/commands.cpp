@@ -12,6 +12,7 @@
 #include "clock.h"
 #include "command_steps.h"
 #include "interruption.h"
+#include "operation_options.h"
 #include "perisclera/assemble/load_patient.h"
 #include "perisclera/assemble/survey.h"
 #include "perisclera/core/limits.h"
@@ -143,6 +144,8 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (const auto error = too_little_memory(thread_count(options))) return console.fail(*error);
     Result<std::optional<report::Examination>> findings = examiners_findings(options.findings);
     if (!findings) return console.fail(findings.error());
+    const Result<std::array<OperationRecord, 2>> records = operation_records(options.surgery_dates, options.recorded_materials);
+    if (!records) return console.fail(records.error());
     Result<OutputFolder> out = open_output(options);
     if (!out) return console.fail(out.error());
     LoadOptions load;
@@ -152,9 +155,11 @@ int identify_command(const Options& options, bool track, const Console& console)
     load.progress = [&](int done, int total) { console.progress("reading", done, total); };
     const Result<PatientStudies> patient = read_patient(options.inputs, load);
     if (!patient) return console.fail(patient.error());
+    if (const auto error = operation_after(records.value(), patient.value().visits.back().date)) return console.fail(*error);
 
     IdentifyOptions how;
     how.threads = thread_count(options);
+    how.record = records.value();
     if (options.eye != "both") how.eye = options.eye == "right" ? Eye::right : Eye::left;
     Result<report::ReportModel> found = identify(patient.value(), how, [&](int done, int total) { console.progress("analysing", done, total); });
     if (!found) return console.fail(found.error());

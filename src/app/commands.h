@@ -21,6 +21,7 @@ struct Options {
     int threads = 0;          ///< 0: one for each processor
     long long seed = 0;
     bool with_identity = false;  ///< fhir.json names the patient
+    std::vector<std::string> surgery_dates{}, recorded_materials{};  ///< identify, track: as typed
     std::filesystem::path findings{};  ///< identify, track: file of the examiner's findings; empty: none
     std::filesystem::path result, history, key;  ///< teach: the finished result; text and key file, or empty
     std::vector<std::filesystem::path> set;      ///< teach: finished teaching files to make one set of

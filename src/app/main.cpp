@@ -64,6 +64,8 @@ int run(int argc, char** argv) {
         command->add_flag("--same-patient", options.same_patient, "images under several patient numbers are of one person");
         command->add_flag("--with-identity", options.with_identity, "fhir.json holds the patient's name and number");
         command->add_option("--findings", options.findings, "JSON file of what an examiner found (docs/findings.schema.json)");
+        command->add_option("--surgery-date", options.surgery_dates, "of the buckling operation: YYYY[-MM[-DD]], with right: or left: before it for one eye");
+        command->add_option("--recorded-material", options.recorded_materials, "as the operation note names it: solid_silicone, silicone_sponge, hydrogel or other; right: or left: as above");
         command->add_option("--eye", options.eye, "right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
         command->add_option("--paper", options.paper, "that report.pdf is set on: a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     }

@@ -6,6 +6,7 @@
 #include <numeric>
 
 #include "material_likelihood.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -91,7 +92,7 @@ std::string_view name(LookAlike kind) {
 }
 
 MaterialOpinion judge_material(const std::vector<Reading>& readings) {
-    MaterialOpinion opinion{std::nullopt, {}, prior_share, {}, Unmeasured{"given for hydrogel only"}, {}, NextStep::none};
+    MaterialOpinion opinion{std::nullopt, {}, prior_share, {}, Unmeasured{say("reason.hydrogel_only")}, {}, NextStep::none};
     const bool mass = std::any_of(readings.begin(), readings.end(), [](const Reading& r) { return r.kind == EvidenceKind::displaces_fat; });
     HydrogelFamily hydrogels = any_water();
     Family<all_look_alikes.size()> look_alikes(mass ? share_of_masses : usual_share);

@@ -7,6 +7,8 @@
 #include <numbers>
 #include <numeric>
 
+#include "perisclera/core/text.h"
+
 namespace perisclera {
 
 namespace {
@@ -198,7 +200,7 @@ MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& 
     return {PolarBlock::clock_hours(clock), positive<Mm>(width, doubt.of_width(width)),
             positive<Mm>(t, doubt.of_thickness(t)), positive<Mm2>(a, area_doubt),
             ct ? Measurement<HuMm>(Measured<HuMm>::from_standard_uncertainty(HuMm(strongest), HuMm(0.08 * std::abs(strongest) + 8.0)))
-               : Measurement<HuMm>(Unmeasured{"no CT number in this series"})};
+               : Measurement<HuMm>(Unmeasured{say("reason.no_ct_number")})};
 }
 
 /// The cut across a radial element: at the polar angle where it is largest.

@@ -3,6 +3,8 @@
 
 #include <cmath>
 
+#include "perisclera/core/text.h"
+
 namespace perisclera {
 
 namespace {
@@ -41,15 +43,15 @@ report::MassEffect globe_place(const AnalysedVisit& analysed, const Visit& visit
     using Both = std::array<GlobePosition, 2>;
     MassEffect out;
     bool pair = false;
-    std::string no_line = "no CT shows both eyes";
+    std::string no_line = say("reason.no_ct_of_both_eyes");
     for (const SeriesViews& series : analysed.series) {
         if (!series.eye[0] || !series.eye[1]) continue;
         pair = true;
         if (series.eye[0]->modality != Modality::ct) continue;
         const auto* why = series.position ? std::get_if<Unmeasured>(&(*series.position)[which].protrusion) : nullptr;
-        no_line = why ? why->why : "the plane of symmetry of the head does not show in the images";
+        no_line = why ? why->why : say("reason.no_plane_of_symmetry");
     }
-    const Unmeasured none{pair ? "the plane of symmetry of the head does not show in the images" : "no series shows the fellow eye as well"};
+    const Unmeasured none{say(pair ? "reason.no_plane_of_symmetry" : "reason.no_fellow_eye")};
     out.superior = out.anterior = out.left = out.rear_margin = none;
     out.turned_left = out.turned_up = out.converging = out.higher_than_fellow = none;
     out.line_length = out.cornea_in_front = out.centre_in_front = out.rear_margin_behind = Unmeasured{pair ? no_line : none.why};
@@ -63,7 +65,7 @@ report::MassEffect globe_place(const AnalysedVisit& analysed, const Visit& visit
     out.rear_margin = offset.rear_margin;
     out.forward_place = forward_place(offset);
     out.offset_series = uid(*placing, visit);
-    out.reference = "The offset is that of the globe's centre relative to the fellow eye, mirrored in the head's plane of symmetry as the images show it without the globes; which of the two is out of place it does not tell.";
+    out.reference = say("globe_place.reference");
 
     const SeriesViews* turning = surest(analysed, [&](const Both& both) {
         return std::optional(std::hypot(both[which].turn.left.standard_uncertainty().value(), both[which].turn.nasal_to_fellow.standard_uncertainty().value()));

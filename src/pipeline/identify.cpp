@@ -11,8 +11,10 @@
 #include "perisclera/alignment/one_frame.h"
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/core/shared_work.h"
+#include "perisclera/core/text.h"
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
+#include "recorded_operation.h"
 #include "report_filling.h"
 #include "scroll_stacks.h"
 #include "segmented_series.h"
@@ -139,7 +141,7 @@ Change seen_once(const ReportModel& model, Eye eye, const std::string& name, std
     Change change{.eye = eye, .element = name, .from = model.timepoints[from].id, .to = model.timepoints[to].id,
                   .days = model.timepoints[to].study_date.days_since(model.timepoints[from].study_date)};
     change.verdict = !same_way ? Verdict::not_comparable : seen_before ? Verdict::removed : Verdict::new_element;
-    change.volume = Unmeasured{!same_way ? "the other date has no series that would have shown it" : seen_before ? "no longer seen" : "not seen before"};
+    change.volume = Unmeasured{say(!same_way ? "reason.other_date_would_not_show" : seen_before ? "reason.no_longer_seen" : "reason.not_seen_before")};
     return change;
 }
 
@@ -183,7 +185,7 @@ void add_changes(ReportModel& model, const std::vector<NamedVisit>& visits, std:
                     change.water_fraction = Measured<Fraction>::from_standard_uncertainty(
                         wb->value() - wa->value(), Fraction(std::hypot(wa->standard_uncertainty().value(), wb->standard_uncertainty().value())));
                 else
-                    change.water_fraction = Unmeasured{"water fraction not given at both dates"};
+                    change.water_fraction = Unmeasured{say("reason.water_not_at_both_dates")};
                 change.verdict = verdict_of(c.verdict);
                 model.changes.push_back(std::move(change));
             }
@@ -202,6 +204,13 @@ void add_changes(ReportModel& model, const std::vector<NamedVisit>& visits, std:
             model.trends.push_back({eye, name, Measured<Mm3PerYear>::from_standard_uncertainty(Mm3PerYear(rate), Mm3PerYear(doubt)), std::nullopt});
         }
     }
+}
+
+/// The catalogue's text that says that this eye's globe was not found.
+std::string_view no_globe_key(Eye eye, GlobeMissing missing) {
+    const bool right = eye == Eye::right;
+    if (missing == GlobeMissing::outside_images) return right ? "warning.right_globe_outside" : "warning.left_globe_outside";
+    return right ? "warning.no_right_globe" : "warning.no_left_globe";
 }
 
 }  // namespace
@@ -225,6 +234,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
         bring_into_one_frame(views[k], grids);
         NamedVisit named{analyse_visit(std::move(views[k])), {}};
         Timepoint point{.id = "t" + std::to_string(k + 1), .study_date = visit.date, .series = {}, .right = {}, .left = {}};
+        const std::string examination = say("warning.examination", {{"visit", point.id}});
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
             const bool used = named.analysed.series[s].eye[0].has_value() || named.analysed.series[s].eye[1].has_value();
             point.series.push_back(series_entry(visit.series[s].description, &visit.series[s].grid(), used));
@@ -233,11 +243,11 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
             const std::vector<std::string>& seen = named.analysed.series[s].problems;
             problems.insert(problems.end(), seen.begin(), seen.end());
             if (const auto& words = named.analysed.series[s].conflict) {
-                const Error error{ErrorCode::eye_conflict, *words, "examination " + point.id, "find out which eye was scanned and correct the header"};
+                const Error error{ErrorCode::eye_conflict, *words, examination, say("warning.which_eye")};
                 model.warnings.push_back(error);
                 if (!conflict) conflict = error;
             } else if (!used) {
-                problems.push_back(is_silent(visit.series[s].description) ? "neither header nor images tell what was weighted" : "no globe was found in this series");
+                problems.push_back(say(is_silent(visit.series[s].description) ? "series.weighting_unknown" : "series.no_globe"));
             }
             model.simulated = model.simulated || visit.series[s].description.simulated;
         }
@@ -246,18 +256,17 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
             const std::size_t which = eye == Eye::right ? 0 : 1;
             const AnalysedEye& analysed = named.analysed.eye[which];
             if (!asked_for(eye)) {
-                point.eye(eye).globe.axial_length = point.eye(eye).globe.equatorial_diameter = Unmeasured{"this eye was not asked for"};
+                point.eye(eye).globe.axial_length = point.eye(eye).globe.equatorial_diameter = Unmeasured{say("reason.not_asked_for")};
                 continue;
             }
             named.names[which] = names.name(eye, analysed.elements);
             point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
+            for (ElementEntry& e : point.eye(eye).elements) e.material.record = recorded_operation(e.material, options.record[which]);
             any_globe = any_globe || !analysed.views.empty();
             if (analysed.views.empty())
-                not_shown.push_back({ErrorCode::no_globe, "no " + std::string(name(eye)) + " globe was found" + (analysed.missing == GlobeMissing::outside_images ? ": it lies outside the images" : ""),
-                                     "examination " + point.id, "check that the images cover both orbits, or ask for one eye with --eye"});
+                not_shown.push_back({ErrorCode::no_globe, say(no_globe_key(eye, analysed.missing)), examination, say("warning.cover_both_orbits")});
             if (!analysed.views.empty() && !analysed.whole)
-                model.warnings.push_back({ErrorCode::incomplete, "the " + std::string(name(eye)) + " globe is cut by the end of the images in every series",
-                                          "examination " + point.id, "give images that hold the whole eye"});
+                model.warnings.push_back({ErrorCode::incomplete, say(eye == Eye::right ? "warning.right_globe_cut" : "warning.left_globe_cut"), examination, say("warning.give_whole_eye")});
         }
         // The eye with a finding comes first.
         for (const bool with_elements : {true, false})
@@ -279,7 +288,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
     if (any_globe)
         std::move(not_shown.begin(), not_shown.end(), std::back_inserter(model.warnings));
     else
-        model.warnings.push_back({ErrorCode::no_globe, "no globe was found in any used series", "all series", "check that the images cover the orbits"});
+        model.warnings.push_back({ErrorCode::no_globe, say("warning.no_globe"), say("warning.all_series"), say("warning.cover_the_orbits")});
     model.considerations = considerations(model);
     return model;
 }

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "perisclera/core/text.h"
 #include "perisclera/image/contour.h"
 #include "picture_terms.h"
 #include "share_field.h"
@@ -122,12 +123,12 @@ std::vector<report::KeyImage> element_images(const AnalysedVisit& analysed, cons
         if (images.size() == most_series) break;
         const ImageSeries& series = visit.series[views[v]->series];
         report::KeyImage image = picture(*views[v], series, eye, plane, timepoint);
-        image.plane = "plane through the eye's axis at " + one_decimal(hour) + " o'clock, " + quadrant_in_words(ClockPosition(hour), eye);
+        image.plane = say("picture.plane_at_hour", {{"place", say("place.hour", {{"hour", one_decimal(hour)}, {"quadrant", quadrant_in_words(ClockPosition(hour), eye)}})}});
         if (v == element.element.view) {
             add_outline(image, plane, share, id);
-            image.note = "Series on which " + id + " was measured.";
+            image.note = say("picture.measured_on", {{"element", id}});
         } else {
-            image.note = "Same plane of the eye; the outline stays with the series it was measured on.";
+            image.note = say("picture.same_plane");
         }
         // The first picture is of the series measured on: where the element lies there, it lies in the eye.
         name_nearest_slice(image, *views[v], series, eye_point(plane, middle_of(images.empty() ? image : images.front())));
@@ -145,7 +146,7 @@ std::vector<report::KeyImage> overview_images(const AnalysedVisit& analysed, con
         const Plane plane = axis_plane(3.0);
         report::KeyImage image = picture(*view, series, eye, plane, timepoint);
         name_nearest_slice(image, *view, series, eye_point(plane, middle_of(image)));
-        image.plane = "plane through the eye's axis and its horizontal";
+        image.plane = say("picture.horizontal_plane");
         images.push_back(std::move(image));
     }
     return images;

@@ -3,6 +3,9 @@
 
 #include <algorithm>
 
+#include "muscle_relation.h"
+#include "perisclera/core/text.h"
+
 namespace perisclera {
 
 namespace {
@@ -21,9 +24,9 @@ Continuity joined(const std::vector<MuscleCourse>& told) {
 
 }  // namespace
 
-std::array<MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& views, const std::vector<std::string>& ids) {
+std::array<MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& views, const std::vector<ElementEntry>& elements, Eye eye) {
     std::array<MuscleEntry, 4> out = EyeEntry{}.muscles;
-    const Unmeasured tendon{"the tendon is thinner than these scans show"};
+    const Unmeasured tendon{say("reason.tendon")};
     for (const Rectus rectus : all_recti) {
         const auto k = static_cast<std::size_t>(rectus);
         MuscleEntry& entry = out[k];
@@ -47,7 +50,7 @@ std::array<MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& vie
         else if (silent != nullptr)
             entry.thickness = silent->thickness;
         entry.continuity = joined(courses);
-        for (const std::string& id : ids) entry.elements.push_back({id, MuscleRelation::not_determinable, tendon});
+        for (const ElementEntry& element : elements) entry.elements.push_back(relation_by_place(element, rectus, eye));
     }
     return out;
 }

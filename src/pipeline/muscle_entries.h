@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // The recti of one eye of a visit, each from the series that shows it best, as the report holds them.
-#include <string>
 #include <vector>
 
 #include "perisclera/alignment/eye_views.h"
@@ -9,7 +8,8 @@
 
 namespace perisclera {
 
-/// `views`: the series of the visit that show this eye; `ids`: of its elements.
-std::array<report::MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& views, const std::vector<std::string>& ids);
+/// `views`: the series of the visit that show this eye; `elements`: what was found round it, which is held against where the muscles
+/// are known to insert, since no tendon shows on these scans.
+std::array<report::MuscleEntry, 4> muscle_entries(const std::vector<const EyeView*>& views, const std::vector<report::ElementEntry>& elements, Eye eye);
 
 }  // namespace perisclera

@@ -6,6 +6,7 @@
 #include "globe_place.h"
 #include "muscle_entries.h"
 #include "perisclera/assemble/content_digest.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -55,22 +56,23 @@ Section section_of(const MeasuredSection& s) {
     return {ClockPosition(s.clock_hour), s.width, s.thickness, s.area, s.contrast_thickness};
 }
 
-struct Words {
-    std::string quantity, unit;
+/// What was read, by its key in the catalogue, and the unit.
+struct ReadQuantity {
+    std::string_view key, unit;
 };
 
-Words words_of(EvidenceKind kind) {
+ReadQuantity quantity_of(EvidenceKind kind) {
     switch (kind) {
-        case EvidenceKind::ct_number: return {"CT number inside the element", "HU"};
-        case EvidenceKind::ct_peak: return {"highest CT number shown; the element is thinner than the blur, its own number is at least this", "HU"};
-        case EvidenceKind::t1_ratio: return {"T1 signal relative to vitreous", "ratio"};
-        case EvidenceKind::t2_ratio: return {"T2 signal relative to vitreous", "ratio"};
-        case EvidenceKind::section_thickness: return {"thickness of the largest section", "mm"};
-        case EvidenceKind::fits_wall: return {"clock hours along which it follows the sclera behind the limbus", "hours"};
-        case EvidenceKind::off_wall: return {"distance of its inner face from the sclera, less than 0 where it dents it", "mm"};
-        case EvidenceKind::displaces_fat: return {"series that show tissue where the fellow eye has fat, those of MR counted half; muscle, gland or a growth show so too", "series"};
+        case EvidenceKind::ct_number: return {"reading.ct_number", "HU"};
+        case EvidenceKind::ct_peak: return {"reading.ct_peak", "HU"};
+        case EvidenceKind::t1_ratio: return {"reading.t1_ratio", "ratio"};
+        case EvidenceKind::t2_ratio: return {"reading.t2_ratio", "ratio"};
+        case EvidenceKind::section_thickness: return {"reading.section_thickness", "mm"};
+        case EvidenceKind::fits_wall: return {"reading.fits_wall", "hours"};
+        case EvidenceKind::off_wall: return {"reading.off_wall", "mm"};
+        case EvidenceKind::displaces_fat: break;
     }
-    return {};
+    return {"reading.displaces_fat", "series"};
 }
 
 MaterialEntry material_entry(const MaterialOpinion& opinion, const std::vector<const EyeView*>& views, const Visit& visit) {
@@ -88,12 +90,12 @@ MaterialEntry material_entry(const MaterialOpinion& opinion, const std::vector<c
     entry.most_informative_next = next_of(opinion.next);
     for (const JudgedReading& judged : opinion.evidence) {
         const EyeView& view = **std::find_if(views.begin(), views.end(), [&](const EyeView* v) { return v->series == judged.reading.series; });
-        const Words words = words_of(judged.reading.kind);
+        const ReadQuantity read = quantity_of(judged.reading.kind);
         Evidence evidence;
         evidence.series_uid = visit.series[view.series].description.series_uid;
         evidence.role = view.role;
-        evidence.quantity = words.quantity;
-        evidence.unit = words.unit;
+        evidence.quantity = say(read.key);
+        evidence.unit = read.unit;
         evidence.measured = Measured<StatedQuantity>::from_standard_uncertainty(StatedQuantity(judged.reading.value), StatedQuantity(judged.reading.uncertainty));
         for (const MaterialClass m : all_material_classes) {
             const auto& range = judged.expected[static_cast<std::size_t>(m)];
@@ -204,7 +206,7 @@ report::SeriesEntry series_entry(const SeriesDescription& d, const VoxelGrid* gr
 void take_role_by_image(SeriesEntry& entry, SeriesRole role) {
     entry.role = role;
     entry.confidence = Confidence::low;
-    entry.why += role == SeriesRole::t1 ? "; in both eyes the vitreous is dark and fat brighter than muscle, as on T1" : "; in both eyes the vitreous is brightest and fat brighter than muscle, as on T2";
+    entry.why = say(role == SeriesRole::t1 ? "series.as_on_t1" : "series.as_on_t2", {{"why", entry.why}});
 }
 
 report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Eye eye, const std::vector<std::string>& ids) {
@@ -217,7 +219,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
         const bool outside = found.missing == GlobeMissing::outside_images, fellow_found = !analysed.eye[1 - which].views.empty();
         entry.globe.status = outside ? GlobeStatus::not_imaged : GlobeStatus::not_found;
         entry.globe.axial_length = entry.globe.equatorial_diameter =
-            Unmeasured{outside ? "outside the images" : fellow_found ? "no globe was found at this eye's place" : "no globe was found; the eyes may lie outside the images"};
+            Unmeasured{say(outside ? "reason.outside_images" : fellow_found ? "reason.no_globe_here" : "reason.no_globe")};
         entry.mass_effect = globe_place(analysed, visit, which);
         return entry;
     }
@@ -234,11 +236,11 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
 
     entry.mass_effect = globe_place(analysed, visit, which);
     if (found.dark_beside_metal)
-        entry.mass_effect.note = "CT shows something as dark as gas close to metal. It may be a streak that the metal throws, or a sponge.";
+        entry.mass_effect.note = say("note.dark_beside_metal");
     else if (found.unexplained_soft_mass)
-        entry.mass_effect.note = "Beside the globe lies tissue that the fellow eye does not have there. Not all series confirm it, or it looks like muscle on them: most often it is muscle, gland or lid. A hydrogel of little water looks the same.";
+        entry.mass_effect.note = say("note.unexplained_mass");
     else if (found.unlike_fellow)
-        entry.mass_effect.note = "Something lies against the globe that the fellow eye does not have at the same place: most often muscle or gland.";
+        entry.mass_effect.note = say("note.unlike_fellow");
     const bool unexplained = found.dark_beside_metal || found.unexplained_soft_mass || found.unlike_fellow;
 
     // Without the fellow eye nothing tells bone or muscle of this patient from an element that one series alone shows, unless it goes all round.
@@ -251,7 +253,8 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
         const double alone = found.fellow_seen || unlike_anatomy ? 1.0 : seen_once_without_fellow;
         none *= 1.0 - (1.0 - e.opinion.probability[static_cast<std::size_t>(MaterialClass::other)]) * seen_for_real(e) * alone;
     }
-    entry.muscles = muscle_entries(views, ids);
+    entry.muscles = muscle_entries(views, entry.elements, eye);
+    if (found.metal) entry.metal = {found.metal->empty() ? MetalStatus::not_seen_on_ct : MetalStatus::seen, *found.metal};
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);
     const HydrogelShows hydrogel = how_hydrogel_shows(views);

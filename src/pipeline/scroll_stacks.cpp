@@ -5,6 +5,7 @@
 #include <charconv>
 #include <cmath>
 
+#include "perisclera/core/text.h"
 #include "perisclera/image/contour.h"
 #include "picture_terms.h"
 #include "share_field.h"
@@ -34,20 +35,20 @@ int main_direction(PatientVector d) {
 }
 
 std::string plane_of(PatientVector normal) {
-    constexpr std::array<const char*, 3> names{"sagittal", "coronal", "axial"};
+    constexpr std::array<std::string_view, 3> plane{"slices.sagittal", "slices.coronal", "slices.axial"}, nearly{"slices.nearly_sagittal", "slices.nearly_coronal", "slices.nearly_axial"};
     const int main = main_direction(normal);
     const double along = std::abs(main == 0 ? normal.x : main == 1 ? normal.y : normal.z);
     constexpr double within_15_degrees = 0.966;
-    return (along > within_15_degrees ? "" : "oblique, nearest to ") + std::string(names[static_cast<std::size_t>(main)]);
+    return say((along > within_15_degrees ? plane : nearly)[static_cast<std::size_t>(main)]);
 }
 
 /// `mm` along a unit vector, as a place against the globe's centre.
 std::string place_of(double mm, PatientVector along) {
-    if (std::abs(mm) < 0.05) return "through the globe's centre";
+    if (std::abs(mm) < 0.05) return say("slices.through_centre");
+    constexpr std::array<std::string_view, 3> positive{"slices.to_the_left", "slices.behind", "slices.above"}, negative{"slices.to_the_right", "slices.in_front", "slices.below"};
     const int main = main_direction(along);
-    const bool positive = (main == 0 ? along.x : main == 1 ? along.y : along.z) * mm > 0.0;
-    const std::string words = main == 2 ? (positive ? "above" : "below") : main == 1 ? (positive ? "behind" : "in front of") : positive ? "to the patient's left of" : "to the patient's right of";
-    return one_decimal(std::abs(mm)) + " mm " + words + " the globe's centre";
+    const bool is_positive = (main == 0 ? along.x : main == 1 ? along.y : along.z) * mm > 0.0;
+    return say((is_positive ? positive : negative)[static_cast<std::size_t>(main)], {{"distance", one_decimal(std::abs(mm))}});
 }
 
 /// Every so manieth index from the first on.

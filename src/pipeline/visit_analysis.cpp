@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "perisclera/core/text.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/segmentation/jointly_seen.h"
 #include "perisclera/segmentation/metal.h"
@@ -40,6 +41,8 @@ FoundBySeries found_alone(AnalysedVisit& visit, std::size_t which) {
     FoundBySeries found(shown.size());
     for (std::size_t v = 0; v < shown.size(); ++v) {
         eye.whole = eye.whole || shown[v]->block.coverage(-6.0, 3.0) >= whole_coverage;
+        if (shown[v]->modality == Modality::ct)
+            if (auto metal = metal_round_globe(shown[v]->block); metal && (!eye.metal || metal->size() > eye.metal->size())) eye.metal = std::move(metal);
         const std::optional<FinderSettings> settings = finder_settings(shown[v]->modality, shown[v]->role, shown[v]->kvp);
         if (!settings) continue;
         const auto& fellow = visit.series[shown[v]->series].eye[1 - which];
@@ -98,7 +101,7 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused)
             eye.unexplained_soft_mass = true;
             continue;
         }
-        if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), "on these MR series the element cannot be told from the muscle or tendon beside it");
+        if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
         eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
     }
 }

@@ -23,6 +23,7 @@ struct AnalysedEye {
     std::vector<AnalysedElement> elements;     ///< EyeElement::view counts within `views`
     bool unexplained_soft_mass = false;        ///< see FusedElements
     bool dark_beside_metal = false;            ///< CT shows something as dark as gas where metal throws streaks
+    std::optional<std::vector<ClockPosition>> metal;  ///< where CT shows metal; empty where none can tell
     bool fellow_seen = false;                  ///< some series shows the other eye as well, and fit to tell what is usual
     bool unlike_fellow = false;                ///< no element, yet something lies there that the other eye does not have
     SmallestShown smallest;                    ///< best of all series

@@ -57,7 +57,7 @@ void fill_grey(cairo_surface_t* s, const std::vector<std::uint8_t>& grey_bytes, 
 }
 
 Error failed(cairo_status_t status) {
-    return {ErrorCode::internal_fault, std::string("a picture could not be drawn: ") + cairo_status_to_string(status), "report", "report this fault"};
+    return Error{ErrorCode::internal_fault, std::string("a picture could not be drawn: ") + cairo_status_to_string(status), "report", "report this fault"};
 }
 
 }  // namespace

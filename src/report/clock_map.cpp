@@ -7,6 +7,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/html.h"
 #include "perisclera/report/wording.h"
 #include "src/report/half_hours.h"
@@ -96,10 +98,10 @@ std::string rectus(MuscleName muscle, Eye eye, double radius, double limbus_pola
     // (Yalcin B et al., Gulhane Med J 2004;49:271-275).
     struct Usual {
         double hour, insertion;
-        const char* letters;
+        std::string letters;
     };
     const double nasal = eye == Eye::right ? 3.0 : 9.0;
-    const std::array<Usual, 4> usual{{{0.0, 7.7, "SR"}, {6.0, 6.5, "IR"}, {nasal, 5.5, "MR"}, {12.0 - nasal, 6.9, "LR"}}};
+    const std::array<Usual, 4> usual{{{0.0, 7.7, say("map.superior_rectus")}, {6.0, 6.5, say("map.inferior_rectus")}, {nasal, 5.5, say("map.medial_rectus")}, {12.0 - nasal, 6.9, say("map.lateral_rectus")}}};
     const Usual& u = usual[static_cast<std::size_t>(muscle)];
     constexpr double half_width = 5.0;
     // On the globe a width of w takes w / (R sin polar) of the circle; the map keeps that angle.
@@ -144,7 +146,7 @@ std::string patterns(const std::string& prefix) {
 }  // namespace
 
 std::string hour_in_words(ClockPosition hour) {
-    return half_hours(hour.hours()) + " o'clock";
+    return say("clock.hour", {{"hour", half_hours(hour.hours())}});
 }
 
 const Section* nearest_section(const ElementEntry& element, ClockPosition hour) {
@@ -190,7 +192,7 @@ std::string clock_map(const EyeEntry& entry, const EyeShape* shape, Eye eye, Vie
         drawing += svg::path(d, "fill=\"url(#" + own + std::to_string(count++ % 4) + ")\" fill-rule=\"evenodd\" stroke=\"" + std::string(svg::ink) + "\" stroke-width=\".55\" clip-path=\"url(#" + own + "-rim)\"");
         const PixelPoint at = label_place(e, drawn, viewer);
         labels += svg::text(at.x, at.y, 4.2, e.id, "middle", true);
-        description += " " + e.id + ": " + place_in_words(e, eye) + ".";
+        description += " " + say("map.element", {{"element", e.id}, {"place", place_in_words(e, eye)}});
     }
     drawing += svg::circle(0, 0, limbus_radius, "fill=\"#fff\" stroke=\"" + std::string(svg::ink) + "\" stroke-width=\".7\"") + svg::circle(0, 0, 2.0, stroke + "stroke-width=\".2\"") +
                svg::circle(0, 0, limbus_radius + radius * (pi / 2.0 - limbus_polar), stroke + "stroke-width=\".45\" stroke-dasharray=\"2 1.2\"") + svg::circle(0, 0, rim, stroke + "stroke-width=\".35\"");
@@ -198,10 +200,10 @@ std::string clock_map(const EyeEntry& entry, const EyeShape* shape, Eye eye, Vie
     const std::vector<double> hours = free_hours(entry);
     for (const int arc : {5, 10, 15, 20}) {
         const PixelPoint at = place(hours[0], limbus_radius + arc, viewer);
-        words += svg::text(at.x, at.y, 2.2, std::to_string(arc) + (arc == 20 ? " mm" : ""));
+        words += svg::text(at.x, at.y, 2.2, arc == 20 ? say("unit.millimetres", {{"number", std::to_string(arc)}}) : std::to_string(arc));
     }
     const PixelPoint equator = place(hours[1], limbus_radius + radius * (pi / 2.0 - limbus_polar), viewer);
-    words += svg::text(equator.x, equator.y, 2.2, "equator") + svg::text(0, 4.1, 1.9, "limbus");
+    words += svg::text(equator.x, equator.y, 2.2, say("drawing.equator")) + svg::text(0, 4.1, 1.9, say("drawing.limbus"));
     for (int h = 1; h <= 12; ++h) {
         const PixelPoint tick = place(h, rim + 1.0, viewer), from = place(h, rim, viewer), at = place(h, rim + 3.2, viewer);
         drawing += svg::line(from.x, from.y, tick.x, tick.y, "stroke=\"" + std::string(svg::ink) + "\" stroke-width=\".4\"");
@@ -210,14 +212,14 @@ std::string clock_map(const EyeEntry& entry, const EyeShape* shape, Eye eye, Vie
     for (const double at_hour : {3.0, 9.0}) {
         const bool nasal = at_hour == (eye == Eye::right ? 3.0 : 9.0);
         const PixelPoint at = place(at_hour, rim - 0.6, viewer);
-        words += svg::text(at.x, at.y + (at.x > 0.0 ? -3.0 : 3.0), 2.4, nasal ? "nasal" : "temporal", at.x < 0.0 ? "start" : "end");
+        words += svg::text(at.x, at.y + (at.x > 0.0 ? -3.0 : 3.0), 2.4, say(nasal ? "map.nasal" : "map.temporal"), at.x < 0.0 ? "start" : "end");
     }
     const std::string pointer = "<g class=\"pointer\" data-turn=\"" + std::string(viewer == Viewer::examiner ? "0" : "180") + "\" transform=\"rotate(" +
                                 svg::number(hour.hours() * 30.0 + (viewer == Viewer::examiner ? 0.0 : 180.0)) + ")\">" +
                                 svg::line(0, -limbus_radius, 0, -rim, "stroke=\"#fff\" stroke-width=\"1.3\"") + svg::line(0, -limbus_radius, 0, -rim, "stroke=\"" + std::string(svg::ink) + "\" stroke-width=\".6\"") +
                                 svg::circle(0, -rim, 1.5, "fill=\"" + std::string(svg::ink) + "\" stroke=\"#fff\" stroke-width=\".4\"") + "</g>";
     const double edge = rim + margin;
-    const std::string label = "Map of the " + std::string(name(eye)) + " eye as " + (viewer == Viewer::examiner ? "an examiner facing the patient sees it, 12 o'clock on top." : "a surgeon at the head of the table sees it, 6 o'clock on top.") + description;
+    const std::string label = say(viewer == Viewer::examiner ? "map.by_examiner" : "map.by_surgeon", {{"eye", in_words(eye)}}) + description;
     return "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"map\" role=\"img\" aria-label=\"" + escaped(label) + "\" viewBox=\"" + svg::point(-edge, -edge) + " " + svg::point(2.0 * edge, 2.0 * edge) +
            "\">" + drawing + pointer + words + labels + "</svg>";
 }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
+#include <array>
 
+#include "perisclera/core/text.h"
 #include "src/report/measurement_items.h"
 #include "src/report/report_groups.h"
 #include "src/report/tracking.h"
@@ -17,9 +19,17 @@ std::vector<Code> topography(const ElementEntry& element, Eye eye) {
     if (!from || !to) return {};
     const ClockPosition start(from->value().value()), end(to->value().value());
     const std::string words = quadrant_in_words(ClockPosition(start.hours() + start.clockwise_to(end).value() / 2.0), eye);
-    for (const Code& known : {codes::superior, codes::inferior, codes::temporal, codes::nasal})
-        if (std::ranges::equal(words, known.meaning, [](char a, char b) { return a == (b < 'a' ? b - 'A' + 'a' : b); })) return {known};
-    return {own_word(words)};
+    constexpr std::array<std::pair<std::string_view, Code>, 8> quadrants{{{"quadrant.superior", codes::superior},
+                                                                          {"quadrant.inferior", codes::inferior},
+                                                                          {"quadrant.temporal", codes::temporal},
+                                                                          {"quadrant.nasal", codes::nasal},
+                                                                          {"quadrant.upper_temporal", own("upper temporal")},
+                                                                          {"quadrant.upper_nasal", own("upper nasal")},
+                                                                          {"quadrant.lower_temporal", own("lower temporal")},
+                                                                          {"quadrant.lower_nasal", own("lower nasal")}}};
+    for (const auto& [key, code] : quadrants)
+        if (words == say(key)) return {code};
+    return {};
 }
 
 /// The segment on the series that the element was measured on; the first of these that has one.

@@ -4,6 +4,7 @@
 #include <dcmtk/config/osconfig.h>
 #include <dcmtk/dcmdata/dctk.h>
 
+#include "perisclera/core/text.h"
 #include "perisclera/dicom/part10.h"
 #include "src/report/filed_object.h"
 #include "src/report/filing_study.h"
@@ -12,7 +13,6 @@ namespace perisclera::report {
 
 namespace {
 
-constexpr const char* title = "Scleral-buckle explants: report (unverified machine output)";
 constexpr int series_number = 9500;
 
 void put(DcmItem& d, const DcmTagKey& tag, const std::string& text) { d.putAndInsertString(tag, text.c_str()); }
@@ -22,12 +22,12 @@ void put(DcmItem& d, const DcmTagKey& tag, const std::string& text) { d.putAndIn
 Result<std::string> encapsulated_report_bytes(const ReportModel& model, const Identity& identity, const std::string& pdf, const Moment& now) {
     DcmDataset d;
     put_common_modules(d, filing_of(identity, filing_study_uid(model.timepoints.back())),
-                       {filed_uid(model, now, "encapsulated report series"), "DOC", std::string(model.simulated ? "SIMULATED " : "") + "Scleral-buckle explants: report (unverified)", series_number},
+                       {filed_uid(model, now, "encapsulated report series"), "DOC", series_description(model, "filed.report"), series_number},
                        {UID_EncapsulatedPDFStorage, filed_uid(model, now, "encapsulated report"), 1}, now);
     put(d, DCM_ConversionType, "WSD");
     put(d, DCM_AcquisitionDateTime, "");
     put(d, DCM_BurnedInAnnotation, "YES");   // its header names the patient
-    put(d, DCM_DocumentTitle, title);
+    put(d, DCM_DocumentTitle, say("filed.report_title"));
     put(d, DCM_VerificationFlag, "UNVERIFIED");
     DcmItem* name_of_it = nullptr;
     d.findOrCreateSequenceItem(DCM_ConceptNameCodeSequence, name_of_it);

@@ -5,10 +5,12 @@
 #include <map>
 #include <nlohmann/json.hpp>
 
+#include "perisclera/core/text.h"
 #include "perisclera/dicom/uid.h"
 #include "perisclera/report/json.h"
 #include "perisclera/report/wording.h"
 #include "src/report/report_sentences.h"
+#include "src/report/term_words.h"
 
 namespace perisclera::report {
 
@@ -73,7 +75,7 @@ public:
     [[nodiscard]] std::string uuid(const std::string& name) const { return uuid_from("perisclera fhir" + key_ + "|" + name); }
     [[nodiscard]] Json finish(bool simulated) const {
         Json out{{"resourceType", "Bundle"}};
-        if (simulated) out["meta"] = {{"tag", list_of(coding("urn:perisclera:tag", "simulated", "Simulated data: these images were computed, they show no patient"))}};
+        if (simulated) out["meta"] = {{"tag", list_of(coding("urn:perisclera:tag", "simulated", say("resource.simulated")))}};
         out["identifier"] = {{"system", "urn:ietf:rfc:3986"}, {"value", "urn:uuid:" + uuid("bundle")}};
         out["type"] = "collection";
         out["entry"] = entries_;
@@ -89,7 +91,7 @@ private:
 struct Place {
     Bundle& bundle;
     std::string name;                                   ///< of the visit and eye, as "t1 right"
-    std::string eye;
+    Eye eye;
     Json date, studies;
 };
 
@@ -104,7 +106,7 @@ Json observation(const Place& place, Json code) {
 
 void finish(const Place& place, Json& o) {
     Json site = concept_of(snomed, "79652003", "Eyeball");
-    site["text"] = place.eye + " eye";
+    site["text"] = in_words(place.eye);
     o["bodySite"] = site;
     o["device"] = place.bundle.reference_to("software");
     if (!place.studies.empty()) o["derivedFrom"] = place.studies;
@@ -122,7 +124,7 @@ void put_quantity(Json& o, const Json& quantity, Unit unit) {
 void put_interval(Json& o, const Json& quantity, Unit unit) {
     if (quantity["value"].is_null()) return;
     const auto end = [&](std::size_t k, std::string_view code, std::string_view text) { return Json{{"code", own_concept(code, text)}, {"valueQuantity", amount(quantity["ci95"][k].get<double>(), unit)}}; };
-    o["component"] = Json::array({end(0, "ci95_low", "95 % interval, lower end"), end(1, "ci95_high", "95 % interval, upper end")});
+    o["component"] = Json::array({end(0, "ci95_low", say("resource.interval_low")), end(1, "ci95_high", say("resource.interval_high"))});
 }
 
 /// One measured quantity as an observation of its own.
@@ -140,8 +142,14 @@ Json worded(const Place& place, const std::string& name, Json code, const std::s
     if (!focus.is_null()) o["focus"] = list_of(focus);
     o["valueCodeableConcept"] = own_concept(value, spaced(value));
     finish(place, o);
-    for (const auto& [what, p] : probabilities) o["component"].push_back({{"code", own_concept("probability_" + what, "Probability: " + spaced(what))}, {"valueQuantity", amount(p, share)}});
+    for (const auto& [what, p] : probabilities) o["component"].push_back({{"code", own_concept("probability_" + what, say("resource.probability_of", {{"what", spaced(what)}}))}, {"valueQuantity", amount(p, share)}});
     return place.bundle.add(place.name + " " + name, std::move(o));
+}
+
+std::string form_in_words(std::string_view word) {
+    for (const Form form : {Form::encircling, Form::segmental, Form::radial})
+        if (word == name(form)) return in_words(form);
+    return in_words(Form::irregular);
 }
 
 /// An element at one date: its measurements, and the group that holds them.
@@ -152,21 +160,21 @@ Json element_group(const Place& place, const Json& e) {
     const auto measure = [&](const char* name, Json code, const Json& quantity, Unit unit) { members.push_back(measurement(place, id + " " + name, std::move(code), quantity, unit, focus)); };
     const Json &section = e["largest_section"], &clock = e["clock_hours"], &limbus = e["limbus_mm"];
     measure("volume", concept_of(snomed, "118565006", "Volume"), e["volume_mm3"], cubic);
-    measure("width", own_concept("largest_section_width", "Width of the largest section, along the sclera"), section["width_mm"], millimetres);
-    measure("thickness", own_concept("largest_section_thickness", "Thickness (outward) of the largest section"), section["thickness_mm"], millimetres);
-    measure("area", own_concept("largest_section_area", "Area of the largest section"), section["area_mm2"], square);
-    measure("from", own_concept("clock_hour_from", "Clockwise start, clock hour as an examiner facing the patient reads it"), clock["from"], hours);
-    measure("to", own_concept("clock_hour_to", "Clockwise end, clock hour as an examiner facing the patient reads it"), clock["to"], hours);
-    measure("span", own_concept("clock_hours_span", "Extent in clock hours"), clock["span_hours"], hours);
-    measure("front", own_concept("limbus_to_front_edge", "Limbus to the front edge, arc along the sclera"), limbus["anterior"], millimetres);
-    measure("rear", own_concept("limbus_to_rear_edge", "Limbus to the rear edge, arc along the sclera"), limbus["posterior"], millimetres);
-    measure("indentation", own_concept("indentation", "Indentation (buckle height, inward)"), e["indentation_mm"], millimetres);
+    measure("width", own_concept("largest_section_width", say("resource.width")), section["width_mm"], millimetres);
+    measure("thickness", own_concept("largest_section_thickness", say("resource.thickness")), section["thickness_mm"], millimetres);
+    measure("area", own_concept("largest_section_area", say("resource.area")), section["area_mm2"], square);
+    measure("from", own_concept("clock_hour_from", say("resource.clock_hour_from")), clock["from"], hours);
+    measure("to", own_concept("clock_hour_to", say("resource.clock_hour_to")), clock["to"], hours);
+    measure("span", own_concept("clock_hours_span", say("resource.clock_hours")), clock["span_hours"], hours);
+    measure("front", own_concept("limbus_to_front_edge", say("resource.front_edge")), limbus["anterior"], millimetres);
+    measure("rear", own_concept("limbus_to_rear_edge", say("resource.rear_edge")), limbus["posterior"], millimetres);
+    measure("indentation", own_concept("indentation", say("resource.indentation")), e["indentation_mm"], millimetres);
     const Json& material = e["material"];
-    members.push_back(worded(place, id + " material", own_concept("material", "Material of the explant"), material["label"], material["probabilities"].get<std::map<std::string, double>>(), focus));
-    measure("water", own_concept("water_fraction", "Water content by mass, of a hydrogel"), material["water_fraction"], share);
-    Json group = observation(place, own_concept("element", "Element " + id));
+    members.push_back(worded(place, id + " material", own_concept("material", say("resource.material")), material["label"], material["probabilities"].get<std::map<std::string, double>>(), focus));
+    measure("water", own_concept("water_fraction", say("resource.water")), material["water_fraction"], share);
+    Json group = observation(place, own_concept("element", say("resource.element", {{"element", id}})));
     group["focus"] = list_of(focus);
-    group["valueCodeableConcept"] = own_concept(e["form"].get<std::string>(), e["form"].get<std::string>() + " element");
+    group["valueCodeableConcept"] = own_concept(e["form"].get<std::string>(), say("resource.element_form", {{"form", form_in_words(e["form"].get<std::string>())}}));
     finish(place, group);
     group["hasMember"] = members;
     return place.bundle.add(place.name + " " + id, std::move(group));
@@ -182,22 +190,22 @@ void add_elements(Bundle& bundle, const ReportModel& model) {
         const auto& [eye, e] = seen;
         const Json identifier = list_of({{"system", "urn:perisclera:tracking-id"}, {"value", id}});
         Json location = concept_of(snomed, "79652003", "Eyeball");
-        location["text"] = "Round the " + std::string(name(eye)) + " eye, " + place_in_words(*e, eye);
+        location["text"] = say("resource.place", {{"eye", in_words(eye)}, {"place", place_in_words(*e, eye)}});
         bundle.add("body structure " + id, {{"resourceType", "BodyStructure"},
                                             {"identifier", identifier},
-                                            {"morphology", text_only("Scleral-buckle explant, " + std::string(name(e->form)))},
+                                            {"morphology", text_only(say("resource.explant_of_form", {{"form", in_words(e->form)}}))},
                                             {"location", location},
                                             {"locationQualifier", list_of(eye == Eye::right ? concept_of(snomed, "24028007", "Right") : concept_of(snomed, "7771000", "Left"))},
-                                            {"description", "As seen on the images; to be checked against the operation record."},
+                                            {"description", say("resource.as_seen")},
                                             {"patient", bundle.reference_to("patient")}});
         Json type = concept_of(snomed, "40388003", "Implant");
-        type["text"] = "Scleral-buckle explant, material " + label_with_probability(e->material);
+        type["text"] = say("resource.explant_of_material", {{"material", label_with_probability(e->material)}});
         bundle.add("explant " + id, {{"resourceType", "Device"},
                                      {"identifier", identifier},
                                      {"status", "unknown"},
                                      {"type", type},
                                      {"patient", bundle.reference_to("patient")},
-                                     {"note", list_of({{"text", "Known from images alone; no device identifier is known."}})}});
+                                     {"note", list_of({{"text", say("resource.images_alone")}})}});
     }
 }
 
@@ -220,11 +228,11 @@ Json add_studies(Bundle& bundle, const Json& visit) {
 }
 
 Json change_observation(const Place& place, const Json& change) {
-    Json o = observation(place, own_concept("change", "Change since " + change["from"].get<std::string>() + ", element " + change["element"].get<std::string>()));
+    Json o = observation(place, own_concept("change", say("resource.change", {{"visit", change["from"].get<std::string>()}, {"element", change["element"].get<std::string>()}})));
     o["focus"] = list_of(place.bundle.reference_to("body structure " + change["element"].get<std::string>()));
     o["valueCodeableConcept"] = own_concept(change["verdict"].get<std::string>(), spaced(change["verdict"].get<std::string>()));
     finish(place, o);
-    Json volume{{"code", own_concept("volume_percent", "Change of volume")}};
+    Json volume{{"code", own_concept("volume_percent", say("resource.change_of_volume"))}};
     put_quantity(volume, change["volume_percent"], percent);
     o["component"] = list_of(volume);
     return place.bundle.add(place.name + " change " + change["element"].get<std::string>() + " " + change["from"].get<std::string>(), std::move(o));
@@ -233,7 +241,7 @@ Json change_observation(const Place& place, const Json& change) {
 Json patient_resource(const Bundle& bundle, const Identity* identity) {
     Json patient{{"resourceType", "Patient"}, {"identifier", list_of({{"system", "urn:perisclera:pseudonym"}, {"value", bundle.uuid("pseudonym")}})}};
     if (identity == nullptr) return patient;
-    if (!identity->id.empty()) patient["identifier"].push_back({{"type", text_only("Patient ID of the images")}, {"value", clean_text(identity->id.reveal_for_page_header())}});
+    if (!identity->id.empty()) patient["identifier"].push_back({{"type", text_only(say("resource.patient_id"))}, {"value", clean_text(identity->id.reveal_for_page_header())}});
     std::string shown = clean_text(identity->name.reveal_for_page_header());
     for (char& c : shown) c = c == '^' ? ' ' : c;       // separates the groups of a DICOM person name (PS3.5 6.2)
     if (!shown.empty()) patient["name"] = list_of({{"text", shown}});
@@ -256,7 +264,7 @@ std::string to_fhir(const ReportModel& model, const Identity* identity) {
     bundle.add("software", {{"resourceType", "Device"},
                             {"status", "active"},
                             {"deviceName", list_of({{"name", "perisclera"}, {"type", "model-name"}})},
-                            {"type", text_only("Image analysis software; not a medical device")},
+                            {"type", text_only(say("resource.software"))},
                             {"version", list_of({{"value", report["program"]["version"]}})},
                             {"note", list_of({{"text", report["statement"]}})}});
     add_elements(bundle, model);
@@ -266,11 +274,11 @@ std::string to_fhir(const ReportModel& model, const Identity* identity) {
         for (const Eye eye : both_eyes) {
             const std::string side(name(eye));
             const Json& e = visit["eyes"][side];
-            const Place place{bundle, visit["id"].get<std::string>() + " " + side, side, visit["study_date"], of_visit};
+            const Place place{bundle, visit["id"].get<std::string>() + " " + side, eye, visit["study_date"], of_visit};
             if (e["globe"]["status"] != "found" && e["elements"].empty()) continue;
-            results.push_back(worded(place, "presence", own_concept("presence", "Scleral-buckle explant"), e["explant"]["presence"], {{"present", e["explant"]["probability"].get<double>()}}, nullptr));
-            results.push_back(measurement(place, "axial length", own_concept("axial_length", "Axial length, cornea to outer sclera"), e["globe"]["axial_length_mm"], millimetres, nullptr));
-            results.push_back(measurement(place, "diameter", own_concept("equatorial_diameter", "Equatorial diameter, outer"), e["globe"]["equatorial_diameter_mm"], millimetres, nullptr));
+            results.push_back(worded(place, "presence", own_concept("presence", say("resource.presence")), e["explant"]["presence"], {{"present", e["explant"]["probability"].get<double>()}}, nullptr));
+            results.push_back(measurement(place, "axial length", own_concept("axial_length", say("resource.axial_length")), e["globe"]["axial_length_mm"], millimetres, nullptr));
+            results.push_back(measurement(place, "diameter", own_concept("equatorial_diameter", say("resource.equatorial_diameter")), e["globe"]["equatorial_diameter_mm"], millimetres, nullptr));
             for (const Json& element : e["elements"]) results.push_back(element_group(place, element));
             for (const Json& change : report["changes"])
                 if (change["eye"] == side && change["to"] == visit["id"]) results.push_back(change_observation(place, change));
@@ -280,7 +288,7 @@ std::string to_fhir(const ReportModel& model, const Identity* identity) {
     if (!results.empty()) diagnostic["result"] = results;
     if (!studies.empty()) diagnostic["imagingStudy"] = studies;
     const auto answers = answer(model);
-    diagnostic["conclusion"] = (model.simulated ? "SIMULATED DATA. " : "") + answers[0] + " " + answers[1] + " " + std::string(statement());
+    diagnostic["conclusion"] = say(model.simulated ? "resource.conclusion_simulated" : "resource.conclusion", {{"right", answers[0]}, {"left", answers[1]}, {"statement", statement()}});
     bundle.add("report", std::move(diagnostic));
     return bundle.finish(model.simulated).dump(2, ' ', false, Json::error_handler_t::replace) + "\n";
 }

@@ -5,6 +5,8 @@
 #include <array>
 #include <cmath>
 
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/wording.h"
 #include "perisclera/report/canvas.h"
 
@@ -61,7 +63,7 @@ void draw_scale_bar(Canvas& canvas, double pixels_per_mm, double height) {
     const double mm = bar_length_mm(picture_width / pixels_per_mm), length = mm * pixels_per_mm;
     const double right = picture_width - 40.0, left = right - length, y = height - 16.0;
     canvas.cased_path({{left, y - 5}, {left, y + 5}, {left, y}, {right, y}, {right, y - 5}, {right, y + 5}}, false, false, 2.0);
-    canvas.cased_text(fixed(mm, 0) + " mm", (left + right) / 2.0, y - 15.0, small_font, picture_width, height);
+    canvas.cased_text(say("unit.millimetres", {{"number", fixed(mm, 0)}}), (left + right) / 2.0, y - 15.0, small_font, picture_width, height);
 }
 
 /// The first of the longest.
@@ -90,7 +92,7 @@ void draw_overlay(Canvas& canvas, const KeyImage& k, double scale, double height
 }
 
 std::string caption(const ReportModel& model, const KeyImage& k) {
-    std::string out = model.simulated ? "SIMULATED  " : "";
+    std::string out = model.simulated ? say("drawing.simulated") + "  " : "";
     bool hounsfield = false;
     for (const Timepoint& t : model.timepoints) {
         if (t.id != k.timepoint_id) continue;
@@ -102,8 +104,8 @@ std::string caption(const ReportModel& model, const KeyImage& k) {
         }
     }
     const int decimals = k.window_high - k.window_low < 10.0f ? 2 : 0;
-    return out + std::string(name(k.eye)) + " eye, " + k.plane + "  (black " + fixed(static_cast<double>(k.window_low), decimals) + ", white " +
-           fixed(static_cast<double>(k.window_high), decimals) + (hounsfield ? " HU)" : ")");
+    const std::string black = fixed(static_cast<double>(k.window_low), decimals), white = fixed(static_cast<double>(k.window_high), decimals);
+    return out + in_words(k.eye) + ", " + k.plane + "  (" + say(hounsfield ? "drawing.window_hounsfield" : "drawing.window", {{"black", black}, {"white", white}}) + ")";
 }
 
 }  // namespace

@@ -4,6 +4,7 @@
 #include <dcmtk/config/osconfig.h>
 #include <dcmtk/dcmdata/dctk.h>
 
+#include "perisclera/core/text.h"
 #include "perisclera/dicom/uid.h"
 
 namespace perisclera::report {
@@ -49,6 +50,11 @@ void put_common_modules(DcmDataset& d, const StudyFiling& study, const FiledSeri
     put(d, DCM_InstanceCreationTime, now.time());
     put(d, DCM_ContentDate, now.date());
     put(d, DCM_ContentTime, now.time());
+}
+
+std::string series_description(const ReportModel& model, std::string_view key) {
+    const std::string description = say(key);
+    return model.simulated ? say("filed.simulated_series", {{"description", description}}) : description;
 }
 
 std::string filed_uid(const ReportModel& model, const Moment& now, std::string_view what) {

@@ -22,6 +22,9 @@ inline constexpr const char* device_serial_number = program_version.data();
 /// The text that the UID of the program as an observer is made of (PS3.16 TID 1004).
 inline constexpr const char* device_observer = "perisclera device observer";
 
+/// The series description of the catalogue, "SIMULATED" before it where the images are.
+std::string series_description(const ReportModel& model, std::string_view key);
+
 /// One series of ours.
 struct FiledSeries {
     std::string uid, modality, description;   ///< the description is of ours and at most 64 characters long

@@ -6,6 +6,9 @@
 #include "perisclera/core/text.h"
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
+#include "src/report/record_wording.h"
+#include "src/report/term_words.h"
+#include "src/report/word_list.h"
 
 namespace perisclera::report {
 
@@ -16,7 +19,7 @@ std::string capitalised(std::string words) {
     return words;
 }
 
-std::string side(Eye eye) { return say(eye == Eye::right ? "side.right" : "side.left"); }
+std::string headline(Eye eye, std::string_view presence) { return say("finding.headline", {{"side", side_in_words(eye)}, {"presence", say(presence)}}); }
 
 const Timepoint* find_visit(const ReportModel& model, std::string_view id) {
     const auto at = std::find_if(model.timepoints.begin(), model.timepoints.end(), [&](const Timepoint& t) { return t.id == id; });
@@ -28,88 +31,98 @@ std::string date_of(const ReportModel& model, std::string_view id) {
     return visit ? visit->study_date.iso() : std::string(id);
 }
 
+/// "2010-03-15 (3650 days, 10.0 years, before)", and what is known of the volume since then.
+struct Since {
+    std::string date, with_volume;
+};
+Since since_of(const ReportModel& model, const Change& c) {
+    const std::string since = say("change.since", {{"date", date_of(model, c.from)}, {"days", std::to_string(c.days)}, {"years", fixed(c.days / 365.25, 1)}});
+    if (!c.volume.has_value()) return {since, since};
+    std::vector<std::string> volume{say("change.volume", {{"change", change_in_words(c.volume)}})};
+    if (c.smallest_detectable) volume.push_back(say("change.smallest_shown", {{"percent", fixed(c.smallest_detectable->value(), 0)}}));
+    if (!c.same_method) volume.push_back(say("change.other_series"));
+    return {since, say("change.since_with_volume", {{"since", since}, {"volume", joined(volume, "; ")}})};
+}
+
 std::string change_sentence(const ReportModel& model, const Change& c) {
-    const std::string since = date_of(model, c.from) + " (" + std::to_string(c.days) + " days, " + fixed(c.days / 365.25, 1) + " years, before)";
-    std::string volume;
-    if (c.volume.has_value()) {
-        volume = ": volume " + change_in_words(c.volume);
-        volume += c.smallest_detectable ? "; smallest change these scans can show " + fixed(c.smallest_detectable->value(), 0) + " %" : "";
-        volume += c.same_method ? "" : "; measured on different kinds of series";
-    }
+    const Since since = since_of(model, c);
     switch (c.verdict) {
-        case Verdict::enlarged: return "Enlarged since " + since + volume + ".";
-        case Verdict::shrunk: return "Smaller than on " + since + volume + ".";
+        case Verdict::enlarged: return say("change.enlarged", {{"since", since.with_volume}});
+        case Verdict::shrunk: return say("change.shrunk", {{"since", since.with_volume}});
         case Verdict::unchanged: {
             // The smallest change is one that 95 of 100 pairs of scans of an element that stayed the same do not reach; a verdict asks for 99.
             const auto* percent = c.volume.measured();
             const bool likely = percent != nullptr && c.smallest_detectable && std::abs(percent->value().value()) > c.smallest_detectable->value();
-            return (likely ? "A change is likely, but not certain enough for a verdict, since " : "No change shown since ") + since + volume + ".";
+            return say(likely ? "change.likely" : "change.none_shown", {{"since", since.with_volume}});
         }
-        case Verdict::removed: return "Seen on " + since + ", no longer seen.";
-        case Verdict::partly_removed: return "Partly removed since " + since + volume + ".";
-        case Verdict::new_element: return "New: not seen on " + since + ".";
+        case Verdict::removed: return say("change.removed", {{"since", since.date}});
+        case Verdict::partly_removed: return say("change.partly_removed", {{"since", since.with_volume}});
+        case Verdict::new_element: return say("change.new", {{"since", since.date}});
         case Verdict::not_comparable: break;
     }
     const auto* reason = c.volume.unmeasured();
-    return "Cannot be compared with " + since + (reason ? ": " + clean_text(reason->why) : "") + ".";
+    return reason ? say("change.not_comparable_why", {{"since", since.date}, {"why", clean_text(reason->why)}}) : say("change.not_comparable", {{"since", since.date}});
 }
 
-std::string_view kind_in_words(LookAlike kind) {
+std::string kind_in_words(LookAlike kind) {
     switch (kind) {
-        case LookAlike::soft_tissue: return "soft tissue (muscle, gland, growth or scar)";
-        case LookAlike::fluid: return "fluid (a cyst, an abscess, the bleb of a drainage device)";
-        case LookAlike::airy: return "wood, foam or gas";
-        case LookAlike::dense: return "a plate, a drainage device, calcium or metal";
+        case LookAlike::soft_tissue: return say("look_alike.soft_tissue");
+        case LookAlike::fluid: return say("look_alike.fluid");
+        case LookAlike::airy: return say("look_alike.airy");
+        case LookAlike::dense: return say("look_alike.dense");
         case LookAlike::unknown: break;
     }
-    return "something else";
+    return say("look_alike.unknown");
+}
+
+std::string look_alike_sentence(const std::vector<LookAlike>& look_alikes) {
+    std::string kinds;
+    for (const LookAlike l : look_alikes) kinds = kinds.empty() ? kind_in_words(l) : say("finding.or_kind", {{"kinds", kinds}, {"kind", kind_in_words(l)}});
+    return say("finding.readings_fit", {{"kinds", kinds}});
 }
 
 ElementFinding element_finding(const ReportModel& model, const Timepoint& visit, const ElementEntry& e, Eye eye) {
     ElementFinding out;
-    out.title = e.id + ": " + std::string(name(e.form)) + " element, " + place_in_words(e, eye);
-    std::string material = "Material: " + label_with_probability(e.material);
-    if (e.material.label && e.material.water_fraction.has_value()) material += ", water content " + in_words(e.material.water_fraction);
-    out.sentences.push_back(material + ".");
+    out.title = say("finding.title", {{"element", e.id}, {"form", in_words(e.form)}, {"place", place_in_words(e, eye)}});
+    const std::string material = label_with_probability(e.material);
+    out.sentences.push_back(e.material.label && e.material.water_fraction.has_value() ? say("finding.material_and_water", {{"material", material}, {"water", in_words(e.material.water_fraction)}})
+                                                                                     : say("finding.material", {{"material", material}}));
+    if (e.material.record)
+        for (std::string& sentence : record_sentences(*e.material.record)) out.sentences.push_back(std::move(sentence));
     const auto may_be = [&](Material m) { return std::find(e.material.candidates.begin(), e.material.candidates.end(), m) != e.material.candidates.end(); };
-    if (may_be(Material::other) && !e.material.look_alikes.empty()) {
-        std::string kinds;
-        for (const LookAlike l : e.material.look_alikes) kinds += (kinds.empty() ? "" : ", or ") + std::string(kind_in_words(l));
-        out.sentences.push_back("If it is no explant material, the readings fit " + kinds + ".");
-    }
+    if (may_be(Material::other) && !e.material.look_alikes.empty()) out.sentences.push_back(look_alike_sentence(e.material.look_alikes));
     if (e.material.label == Material::other) {
-        out.sentences.push_back("It fits no explant material: tumour or abscess is not excluded, and it needs a clinician.");
+        out.sentences.push_back(say("finding.no_explant_material"));
     } else if (may_be(Material::hydrogel) || may_be(Material::silicone_sponge)) {
-        out.sentences.push_back("This pattern does not exclude infection or abscess.");
+        out.sentences.push_back(say("finding.infection_not_excluded"));
     }
-    std::string size = "Volume " + in_words(e.volume);
-    if (e.largest_section.width.has_value() || e.largest_section.thickness.has_value()) {
-        size += ". Largest section: width " + in_words(e.largest_section.width) + ", thickness (outward) " + in_words(e.largest_section.thickness);
-    }
-    out.sentences.push_back(size + ".");
-    if (e.limbus_anterior.has_value() || e.limbus_posterior.has_value()) {
-        out.sentences.push_back("Behind the limbus, along the sclera: front edge " + in_words(e.limbus_anterior) + ", rear edge " + in_words(e.limbus_posterior) + ".");
-    }
-    if (e.indentation.has_value()) out.sentences.push_back("Indentation (buckle height, inward) " + in_words(e.indentation) + ".");
-    if (e.wall_relation == WallRelation::possible_intrusion) out.sentences.push_back("It may have intruded through the wall of the eye.");
+    const Section& section = e.largest_section;
+    out.sentences.push_back(section.width.has_value() || section.thickness.has_value()
+                                ? say("finding.volume_and_section", {{"volume", in_words(e.volume)}, {"width", in_words(section.width)}, {"thickness", in_words(section.thickness)}})
+                                : say("finding.volume", {{"volume", in_words(e.volume)}}));
+    if (e.limbus_anterior.has_value() || e.limbus_posterior.has_value())
+        out.sentences.push_back(say("finding.behind_limbus", {{"front", in_words(e.limbus_anterior)}, {"rear", in_words(e.limbus_posterior)}}));
+    if (e.indentation.has_value()) out.sentences.push_back(say("finding.indentation", {{"indentation", in_words(e.indentation)}}));
+    if (e.wall_relation == WallRelation::possible_intrusion) out.sentences.push_back(say("finding.possible_intrusion"));
     for (const Change& c : model.changes) {
         if (c.eye == eye && c.element == e.id && c.to == visit.id) out.sentences.push_back(change_sentence(model, c));
     }
     return out;
 }
 
-std::string presence_headline(const EyeEntry& eye) {
-    switch (eye.globe.status) {
-        case GlobeStatus::not_imaged: return "not in the field of view of any used series";
-        case GlobeStatus::not_found: return "the globe was not found in the images";
+/// The catalogue's key of what the headline says.
+std::string_view presence_key(GlobeStatus globe, Presence presence) {
+    switch (globe) {
+        case GlobeStatus::not_imaged: return "finding.not_imaged";
+        case GlobeStatus::not_found: return "finding.globe_not_found";
         case GlobeStatus::found: break;
     }
-    switch (eye.explant.presence) {
-        case Presence::present: return "explant present";
-        case Presence::absent: return "no explant seen; not found is not absent";
+    switch (presence) {
+        case Presence::present: return "finding.present";
+        case Presence::absent: return "finding.absent";
         case Presence::uncertain: break;
     }
-    return "uncertain whether there is an explant";
+    return "finding.uncertain";
 }
 
 }  // namespace
@@ -138,20 +151,16 @@ const ElementEntry* find_element(const Timepoint& visit, Eye eye, std::string_vi
 
 EyeFinding finding(const ReportModel& model, Eye eye) {
     const Timepoint* visit = current_visit(model, eye);
-    if (!visit) return {side(eye) + ": no images", {}, {}};
-    if (was_left_out(model, eye)) return {side(eye) + ": not asked for", {"This run was limited to the other eye."}, {}};
+    if (!visit) return {headline(eye, "finding.no_images"), {}, {}};
+    if (was_left_out(model, eye)) return {headline(eye, "finding.not_asked_for"), {say("finding.other_eye_only")}, {}};
     const EyeEntry& seen = visit->eye(eye);
     EyeFinding out;
     // An element without a located globe still counts as what was concluded about presence.
     const bool concluded = seen.globe.status == GlobeStatus::found || !seen.elements.empty();
-    EyeEntry headline = seen;
-    if (concluded) headline.globe.status = GlobeStatus::found;
-    out.headline = side(eye) + ": " + presence_headline(headline);
-    if (visit != &model.timepoints.back()) {
-        out.sentences.push_back("As of " + visit->study_date.iso() + "; later images do not show this eye.");
-    }
+    out.headline = headline(eye, presence_key(concluded ? GlobeStatus::found : seen.globe.status, seen.explant.presence));
+    if (visit != &model.timepoints.back()) out.sentences.push_back(say("finding.as_of", {{"date", visit->study_date.iso()}}));
     if (concluded) {
-        out.sentences.push_back("An explant in this eye: " + probability_in_words(seen.explant.probability) + ".");
+        out.sentences.push_back(say("finding.probability", {{"probability", probability_in_words(seen.explant.probability)}}));
         // Why it is uncertain, where something was seen that is no finding.
         if (!seen.mass_effect.note.empty()) out.sentences.push_back(seen.mass_effect.note);
         if (seen.explant.presence != Presence::present) out.sentences.push_back(capitalised(detection_limit(seen.explant, seen.elements.empty())));
@@ -159,11 +168,12 @@ EyeFinding finding(const ReportModel& model, Eye eye) {
         for (const std::string& words : {place_sentence(seen.mass_effect), turn_sentence(seen.mass_effect), muscle_sentence(seen)})
             if (!words.empty()) out.globe.push_back(words);
     } else {
-        out.sentences.push_back("Nothing can be said about an explant in this eye.");
+        out.sentences.push_back(say("finding.nothing_can_be_said"));
     }
     for (const ElementEntry& e : seen.elements) out.elements.push_back(element_finding(model, *visit, e, eye));
     for (const Change& c : model.changes) {
-        if (c.eye == eye && c.to == visit->id && !find_element(*visit, eye, c.element)) out.sentences.push_back(c.element + ": " + change_sentence(model, c));
+        if (c.eye == eye && c.to == visit->id && !find_element(*visit, eye, c.element))
+            out.sentences.push_back(say("change.of_element", {{"element", c.element}, {"change", change_sentence(model, c)}}));
     }
     return out;
 }

@@ -2,6 +2,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/figures.h"
 #include "perisclera/report/wording.h"
 #include "perisclera/report/canvas.h"
@@ -45,9 +47,9 @@ std::vector<GrowthSeries> growth(const ReportModel& model) {
 }
 
 std::string chart_in_words(const GrowthSeries& series) {
-    std::string out = series.element + ", " + std::string(name(series.eye)) + " eye, volume by date:";
-    for (const auto& v : series.visits) out += " " + v.date.iso() + " " + in_words(Measurement<Mm3>(v.volume)) + (&v == &series.visits.back() ? "." : ";");
-    return out;
+    std::string volumes;
+    for (const auto& v : series.visits) volumes += (volumes.empty() ? "" : "; ") + v.date.iso() + " " + in_words(Measurement<Mm3>(v.volume));
+    return say("chart.in_words", {{"element", series.element}, {"eye", in_words(series.eye)}, {"volumes", volumes}});
 }
 
 Result<std::string> render_chart(const GrowthSeries& series, bool simulated) {
@@ -65,7 +67,7 @@ Result<std::string> render_chart(const GrowthSeries& series, bool simulated) {
         canvas.grey(ink);
         canvas.text(fixed(i * step, step < 1.0 ? 1 : 0), left - 10, to_y(i * step), label_font, 1.0);
     }
-    canvas.text((simulated ? "SIMULATED   " : "") + ("Volume of " + series.element) + ", mm³, with 95 % intervals", left - 70, top - 22, label_font, 0.0);
+    canvas.text((simulated ? say("drawing.simulated") + "   " : "") + say("chart.title", {{"element", series.element}}), left - 70, top - 22, label_font, 0.0);
     canvas.line(left, top, left, bottom, 1.5);
     canvas.line(left, bottom, right, bottom, 1.5);
     double last_label = left - 200.0;

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
 #include "src/report/page_assets.h"
@@ -12,8 +13,8 @@ namespace perisclera::report {
 namespace {
 
 std::string header(const ReportModel& model, const Identity& identity) {
-    const auto item = [](std::string_view term, const std::string& text) {
-        return "<div><dt>" + std::string(term) + "</dt><dd><bdi>" + escaped(text) + "</bdi></dd></div>";
+    const auto item = [](const std::string& term, const std::string& text) {
+        return "<div><dt>" + escaped(term) + "</dt><dd><bdi>" + escaped(text) + "</bdi></dd></div>";
     };
     // The groups of a DICOM person name are separated by carets (PS3.5 section 6.2).
     std::string patient = identity.name.reveal_for_page_header();
@@ -21,17 +22,16 @@ std::string header(const ReportModel& model, const Identity& identity) {
     std::string dates;
     for (const Timepoint& t : model.timepoints) dates += (dates.empty() ? "" : ", ") + t.study_date.iso();
     std::string out = "<header>\n";
-    if (model.simulated) out += "<p class=\"simulated\">SIMULATED DATA: these images were computed, they show no patient</p>\n";
-    out += "<h1>Scleral-buckle explants on CT and MR of the orbits</h1>\n<dl>" + item("Patient", patient.empty() ? "name not given" : patient) +
-           item("Patient number", identity.id.empty() ? "not given" : identity.id.reveal_for_page_header()) +
-           item("Dates of the images", dates.empty() ? "none" : dates) + "</dl>\n";
-    return out + "<p class=\"caution\"><strong>Unverified machine output; not a medical device.</strong> To be checked against the images and the operation "
-                 "record. Licensed clinicians and local rules decide.</p>\n</header>\n";
+    if (model.simulated) out += "<p class=\"simulated\">" + escaped(say("page.simulated")) + "</p>\n";
+    out += element("h1", say("page.heading")) + "<dl>" + item(say("page.patient"), patient.empty() ? say("page.name_not_given") : patient) +
+           item(say("page.patient_number"), identity.id.empty() ? say("page.not_given") : identity.id.reveal_for_page_header()) +
+           item(say("page.dates_of_images"), dates.empty() ? say("page.none") : dates) + "</dl>\n";
+    return out + "<p class=\"caution\"><strong>" + escaped(say("page.unverified")) + "</strong> " + escaped(say("page.to_be_checked") + " " + say("page.who_decides")) + "</p>\n</header>\n";
 }
 
 std::string cautions_section(const ReportModel& model) {
-    std::string out = "<section><h2>Cautions</h2>\n" + element("p", statement());
-    if (model.simulated) out += "<p>The images were simulated; nothing in this report is about a real person.</p>";
+    std::string out = "<section>" + element("h2", say("page.cautions")) + element("p", statement());
+    if (model.simulated) out += "<p>" + escaped(say("page.about_nobody")) + "</p>";
     return out + "</section>\n";
 }
 
@@ -39,15 +39,16 @@ std::string footer(const ReportModel& model) {
     std::string chosen;
     for (const Option& o : model.options) {
         struct Show {
-            std::string operator()(bool b) const { return b ? "yes" : "no"; }
+            std::string operator()(bool b) const { return say(b ? "page.yes" : "page.no"); }
             std::string operator()(std::int64_t n) const { return std::to_string(n); }
             std::string operator()(const std::string& s) const { return s; }
         };
-        chosen += (chosen.empty() ? "; options: " : ", ") + o.name + " " + std::visit(Show{}, o.value);
+        chosen += (chosen.empty() ? "" : ", ") + o.name + " " + std::visit(Show{}, o.value);
     }
-    return "<footer>" + escaped("perisclera " + model.version + "; material table " + (model.reference_table.empty() ? "not named" : model.reference_table) +
-                                "; report format 1" + chosen + ".") +
-           " The same content for programs, and what this page leaves out, is in report.json.</footer>\n";
+    const std::string table = model.reference_table.empty() ? say("page.table_not_named") : model.reference_table;
+    return "<footer>" + escaped((chosen.empty() ? say("page.made_by", {{"version", model.version}, {"table", table}}) : say("page.made_by_with_options", {{"version", model.version}, {"table", table}, {"options", chosen}})) +
+                                " " + say("page.same_for_programs")) +
+           "</footer>\n";
 }
 
 /// Nothing may be fetched from anywhere. The WebGL library makes its functions from text.
@@ -85,6 +86,12 @@ std::string element(std::string_view tag, std::string_view text) {
     return "<" + std::string(tag) + ">" + escaped(text) + "</" + std::string(tag) + ">\n";
 }
 
+std::string head_cells(std::initializer_list<std::string> texts) {
+    std::string out;
+    for (const std::string& text : texts) out += "<th>" + escaped(text) + "</th>";
+    return out;
+}
+
 std::string base64(std::string_view bytes) {
     constexpr std::string_view digits = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
     std::string out;
@@ -114,8 +121,8 @@ SeriesLabels label_series(const ReportModel& model) {
 
 std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper) {
     const SeriesLabels labels = label_series(model);
-    std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n" +
-                      std::string(policy) + "<title>Scleral-buckle explant report</title>\n<style>" + std::string(page::style()) + "@page { size: " + (paper == Paper::a4 ? "A4" : "letter") + "; margin: 14mm; }\n</style>\n</head>\n<body>\n";
+    std::string out = "<!DOCTYPE html>\n<html lang=\"" + escaped(say("page.language")) + "\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n" +
+                      std::string(policy) + element("title", say("page.title")) + "<style>" + std::string(page::style()) + "@page { size: " + (paper == Paper::a4 ? "A4" : "letter") + "; margin: 14mm; }\n</style>\n</head>\n<body>\n";
     out += header(model, identity) + "<main>\n" + answer_section(model) + examination_section(model, labels) + finding_section(model) + image_section(model, figures, labels) + slice_section(model, figures, labels) + scene_section(model) + evidence_section(model, labels) +
            measurement_section(model, figures, labels) + mechanism_section(model) + next_study_section(model) + limits_section(model) + impression_section(model) + considerations_section(model) +
            cautions_section(model) + series_section(model, labels) + "</main>\n";

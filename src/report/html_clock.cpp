@@ -3,6 +3,8 @@
 // largest section stays.
 #include <algorithm>
 
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/wording.h"
 #include "src/report/clock_map.h"
 #include "src/report/html_sections.h"
@@ -28,10 +30,10 @@ ClockPosition first_hour(const EyeEntry& entry) {
 }
 
 std::string words_at(const ElementEntry& e, ClockPosition hour, Eye eye, bool reaches) {
-    if (const Section* s = section_at(e, hour)) return e.id + ": width along the sclera " + in_words(s->width) + ", thickness (outward) " + in_words(s->thickness) + ", area " + in_words(s->area) + ".";
+    if (const Section* s = section_at(e, hour)) return say("clock.section", {{"element", e.id}, {"width", in_words(s->width)}, {"thickness", in_words(s->thickness)}, {"area", in_words(s->area)}});
     const Section* nearest = nearest_section(e, hour);
-    const std::string where = nearest != nullptr ? " Its nearest measured section lies at " + hour_in_words(*nearest->clock_hour) + ", " + quadrant_in_words(*nearest->clock_hour, eye) + "." : " No section of it was measured at any hour.";
-    return e.id + (reaches ? " reaches this hour, but no section was measured here." : ": no section at this hour.") + where;
+    return say(reaches ? "clock.reaches_unmeasured" : "clock.no_section_here", {{"element", e.id}}) + " " +
+           (nearest != nullptr ? say("clock.nearest_section", {{"hour", hour_in_words(*nearest->clock_hour)}, {"quadrant", quadrant_in_words(*nearest->clock_hour, eye)}}) : say("clock.no_section_measured"));
 }
 
 std::string hour_panel(const EyeEntry& entry, const EyeShape* shape, Eye eye, ClockPosition hour, bool shown) {
@@ -40,12 +42,12 @@ std::string hour_panel(const EyeEntry& entry, const EyeShape* shape, Eye eye, Cl
         for (const SectionShape& s : shape->sections)
             if (s.hour.distance_to(hour) < ClockHours(0.01)) section = &s;
     std::string out = "<div class=\"hour\" data-hour=\"" + fixed(hour.hours(), 1) + "\"" + (shown ? "" : " hidden") + "><div>" +
-                      element("h4", hour_in_words(hour) + ", " + quadrant_in_words(hour, eye) + ": the section there");
+                      element("h4", say("clock.section_there", {{"hour", hour_in_words(hour)}, {"quadrant", quadrant_in_words(hour, eye)}}));
     for (const ElementEntry& e : entry.elements) {
         const bool reaches = section != nullptr && std::any_of(section->cuts.begin(), section->cuts.end(), [&](const auto& cut) { return cut.element_id == e.id; });
         out += element("p", words_at(e, hour, eye, reaches));
     }
-    if (section == nullptr) out += "<p>No drawing of the section was made.</p>";
+    if (section == nullptr) out += "<p>" + escaped(say("clock.no_drawing")) + "</p>";
     return out + "</div>" + (section != nullptr ? section_drawing(entry, *shape, *section, eye) : "") + "</div>\n";
 }
 
@@ -56,22 +58,19 @@ std::string map_of(const ReportModel& model, const Timepoint& visit, Eye eye) {
     if (missing.size() == entry.elements.size()) return "";
     const ClockPosition start = first_hour(entry);
     const bool footprints = std::any_of(entry.elements.begin(), entry.elements.end(), [&](const ElementEntry& e) { return shape_of(shape, e.id) != nullptr; });
-    std::string out = "<figure class=\"clock\" data-hour=\"" + fixed(start.hours(), 1) + "\">" + element("h3", std::string(eye == Eye::right ? "Right" : "Left") + " eye, " + visit.study_date.iso() + ": clock map") +
+    std::string out = "<figure class=\"clock\" data-hour=\"" + fixed(start.hours(), 1) + "\">" + element("h3", say("clock.heading", {{"eye", side_in_words(eye)}, {"date", visit.study_date.iso()}})) +
                       "<div class=\"twins\">";
     for (const Viewer viewer : {Viewer::examiner, Viewer::surgeon})
-        out += "<div>" + element("p", viewer == Viewer::examiner ? "Examiner facing the patient" : "Surgeon at the head: 6 o'clock, inferior, on top") + clock_map(entry, shape, eye, viewer, start) + "</div>";
-    out += "</div>\n<p class=\"how\" hidden>Pick a clock hour: click on either map, or use the arrow keys on it.</p>\n<div class=\"hours\" aria-live=\"polite\">\n";
+        out += "<div>" + element("p", say(viewer == Viewer::examiner ? "clock.examiner" : "clock.surgeon")) + clock_map(entry, shape, eye, viewer, start) + "</div>";
+    out += "</div>\n<p class=\"how\" hidden>" + escaped(say("clock.how")) + "</p>\n<div class=\"hours\" aria-live=\"polite\">\n";
     for (int half = 0; half < 24; ++half) {
         const ClockPosition hour(0.5 * half);
         out += hour_panel(entry, shape, eye, hour, hour.distance_to(start) < ClockHours(0.01));
     }
     std::string left_out;
-    for (const std::string& id : missing) left_out += " " + id + " is not drawn: its edges were not measured.";
+    for (const std::string& id : missing) left_out += " " + say("clock.not_drawn", {{"element", id}});
     return out + "</div><figcaption>" +
-           escaped("The sclera laid flat round the eye's axis. Rings: arc from the limbus (inner circle), 5 to 20 mm, true outwards; what runs across is drawn wider the farther back it lies. Dashed ring: equator. " +
-                   std::string(footprints ? "Patterned: what the element covers, by the images, without the doubt of its edges." : "Patterned: the element at its measured edges, without their intervals.") +
-                   " SR, IR, MR, LR: superior, inferior, medial and lateral rectus where they usually insert (7.7, 6.5, 5.5 and 6.9 mm) and run; not measured in this patient. In the section the barred lines are the measured width along the sclera (inside the eye) and the thickness (outward). They count a place that is filled in part "
-                   "by that part, and may differ from the outline, which runs where it is half filled." + left_out) +
+           escaped(say("clock.caption_rings") + " " + say(footprints ? "clock.caption_covered" : "clock.caption_edges") + " " + say("clock.caption_muscles") + " " + say("clock.caption_section") + left_out) +
            "</figcaption></figure>\n";
 }
 

@@ -3,7 +3,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "perisclera/core/text.h"
 #include "perisclera/material/material_opinion.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
@@ -32,29 +34,30 @@ std::string verdict(const Evidence& e) {
             if (behind >= std::log(decisive_factor)) add(against);
         }
     }
-    if (in_favour.empty()) return "not weighed";
-    if (all_close) return "does not separate the materials";
-    return "for " + in_favour + (against.empty() ? "" : "; against " + against);
+    if (in_favour.empty()) return say("evidence.not_weighed");
+    if (all_close) return say("evidence.does_not_separate");
+    return against.empty() ? say("evidence.for", {{"materials", in_favour}}) : say("evidence.for_and_against", {{"materials", in_favour}, {"others", against}});
 }
 
 std::string quantity_cell(const Evidence& e) {
     const auto* measured = e.measured.measured();
-    if (!measured) return "<td class=\"why\">" + escaped("not measured: " + e.measured.unmeasured()->why) + "</td>";
+    if (!measured) return "<td class=\"why\">" + escaped(in_words(e.measured)) + "</td>";
     const int decimals = e.unit == "HU" ? 0 : 2;
     const auto text = [&](StatedQuantity q) { return fixed(q.value(), decimals); };
-    return "<td>" + escaped(text(measured->value()) + " " + e.unit) + "<span class=\"ci\">" + text(measured->low()) + " to " + text(measured->high()) + "</span></td>";
+    return "<td>" + escaped(text(measured->value()) + " " + e.unit) + "<span class=\"ci\">" + escaped(say("table.range", {{"low", text(measured->low())}, {"high", text(measured->high())}})) + "</span></td>";
 }
 
 std::string expected_cell(const Evidence& e, Material m) {
-    if (!e.expected[m]) return "<td>no expectation</td>";
+    if (!e.expected[m]) return "<td>" + escaped(say("evidence.no_expectation")) + "</td>";
     const int decimals = e.unit == "HU" ? 0 : 2;
-    return "<td>" + fixed(e.expected[m]->first, decimals) + " to " + fixed(e.expected[m]->second, decimals) + "</td>";
+    return "<td>" + escaped(say("table.range", {{"low", fixed(e.expected[m]->first, decimals)}, {"high", fixed(e.expected[m]->second, decimals)}})) + "</td>";
 }
 
 std::string table(const ElementEntry& element_entry, const SeriesLabels& labels) {
-    std::string out = "<div class=\"scroll\"><table><thead><tr><th>Series</th><th>Quantity</th><th>Measured<span class=\"ci\">95 % interval</span></th>";
-    for (const Material m : all_materials) out += "<th>Expected: " + std::string(in_words(m)) + "</th>";
-    out += "<th>Speaks</th></tr></thead><tbody>\n";
+    std::string out = "<div class=\"scroll\"><table><thead><tr>" + head_cells({say("table.series"), say("evidence.quantity")}) + "<th>" + escaped(say("evidence.measured")) + "<span class=\"ci\">" +
+                      escaped(say("evidence.interval")) + "</span></th>";
+    for (const Material m : all_materials) out += head_cells({say("evidence.expected", {{"material", in_words(m)}})});
+    out += head_cells({say("evidence.speaks")}) + "</tr></thead><tbody>\n";
     for (const Evidence& e : element_entry.material.evidence) {
         const auto at = labels.find(e.series_uid);
         const Modality modality = e.role == SeriesRole::ct_soft || e.role == SeriesRole::ct_bone ? Modality::ct : Modality::mr;
@@ -67,9 +70,9 @@ std::string table(const ElementEntry& element_entry, const SeriesLabels& labels)
 }
 
 std::string prior_in_words() {
-    std::string text = "Assumed before any image is read:";
-    for (const Material m : all_materials) text += (m == all_materials.front() ? " " : ", ") + std::string(in_words(m)) + " " + percent_in_words(prior_share[static_cast<std::size_t>(m)]);
-    return text + "; a material is named from a probability of " + percent_in_words(label_margin) + " on.";
+    std::string shares;
+    for (const Material m : all_materials) shares += (shares.empty() ? "" : ", ") + std::string(in_words(m)) + " " + percent_in_words(prior_share[static_cast<std::size_t>(m)]);
+    return say("evidence.assumed_before", {{"shares", shares}, {"margin", percent_in_words(label_margin)}});
 }
 
 }  // namespace
@@ -84,16 +87,13 @@ std::string evidence_section(const ReportModel& model, const SeriesLabels& label
             for (const Material m : all_materials) {
                 probabilities += (probabilities.empty() ? "" : ", ") + std::string(in_words(m)) + " " + probability_in_words(e.material.probabilities[m]);
             }
-            tables += element("h3", e.id + ", " + std::string(name(eye)) + " eye, " + visit->study_date.iso() + ": " + label_in_words(e.material));
-            tables += e.material.evidence.empty() ? element("p", "No series gave evidence on the material.") : table(e, labels);
-            tables += element("p", "All evidence together: " + probabilities + ".");
+            tables += element("h3", e.id + ", " + in_words(eye) + ", " + visit->study_date.iso() + ": " + label_in_words(e.material));
+            tables += e.material.evidence.empty() ? element("p", say("evidence.none")) : table(e, labels);
+            tables += element("p", say("evidence.together", {{"probabilities", probabilities}}));
         }
     }
     if (tables.empty()) return "";
-    return "<section><h2>Evidence on the material</h2>\n" + tables +
-           "<p class=\"note\">A reading speaks for a material whose likelihood is within a factor of 3 of the best, against one at least 100 times less likely; between, "
-           "neither. " +
-           prior_in_words() + "</p></section>\n";
+    return "<section>" + element("h2", say("evidence.heading")) + tables + "<p class=\"note\">" + escaped(say("evidence.how_a_reading_speaks") + " " + prior_in_words()) + "</p></section>\n";
 }
 
 }  // namespace perisclera::report

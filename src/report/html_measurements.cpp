@@ -5,9 +5,12 @@
 #include <functional>
 #include <set>
 
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/figures.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
+#include "src/report/term_words.h"
 
 namespace perisclera::report {
 
@@ -16,27 +19,33 @@ namespace {
 struct Cell {
     std::string text;
     bool not_assessed = false;
+    bool measured = true;
 };
 
 template <class Q>
 Cell cell(const Measurement<Q>& m) {
-    return {in_words(m), is_not_assessed(m)};
+    return {in_words(m), is_not_assessed(m), m.has_value()};
 }
 template <class Q>
 Cell change_cell(const Measurement<Q>& m) {
-    return {change_in_words(m), is_not_assessed(m)};
+    return {change_in_words(m), is_not_assessed(m), m.has_value()};
 }
-Cell cell(std::string_view word) { return {spaced(word), word == "not_determinable" || word == "not_assessable" || word == "undetermined"}; }
+Cell position_cell(const Measurement<ClockHours>& m, Eye eye) { return {position_in_words(m, eye), is_not_assessed(m), m.has_value()}; }
+/// Of a fixed word; `unknown` is the one that says nothing.
+template <class Term>
+Cell cell(Term term, Term unknown) {
+    return {in_words(term), term == unknown};
+}
 
 /// The interval goes to a line of its own under the value.
 std::string html(const Cell& c) {
-    constexpr std::string_view opening = " (95 % interval ";
+    const std::string with_mark = say("number.with_interval", {{"value", ""}, {"low", "\n"}, {"high", ""}}), opening = with_mark.substr(0, with_mark.find('\n'));
     const std::size_t at = c.text.find(opening);
     if (at != std::string::npos && c.text.ends_with(')')) {
         const std::string interval = c.text.substr(at + opening.size(), c.text.size() - at - opening.size() - 1);
         return "<td>" + escaped(c.text.substr(0, at)) + "<span class=\"ci\">" + escaped(interval) + "</span></td>";
     }
-    return (c.text.starts_with("not measured") ? "<td class=\"why\">" : "<td>") + escaped(c.text) + "</td>";
+    return (c.measured ? "<td>" : "<td class=\"why\">") + escaped(c.text) + "</td>";
 }
 
 /// A table of named rows over columns of type T.
@@ -81,7 +90,7 @@ public:
         } else {
             out = element("h3", caption);
         }
-        if (!silent.empty()) out += "<p class=\"note\">Not assessed or not determinable: " + escaped(silent) + ".</p>\n";
+        if (!silent.empty()) out += "<p class=\"note\">" + escaped(say("table.not_assessed", {{"rows", silent}})) + "</p>\n";
         return out;
     }
 
@@ -98,7 +107,7 @@ private:
     std::vector<Row> rows_;
 };
 
-std::string hour_text(const std::optional<ClockPosition>& p, Eye eye) { return p ? hour_in_words(*p, eye) : "clock hour not known"; }
+std::string hour_text(const std::optional<ClockPosition>& p, Eye eye) { return p ? hour_in_words(*p, eye) : say("table.hour_not_known"); }
 
 std::string element_table(const ReportModel& model, Eye eye, const std::string& id, const SeriesLabels& labels) {
     using E = const ElementEntry&;
@@ -106,90 +115,90 @@ std::string element_table(const ReportModel& model, Eye eye, const std::string& 
     for (const Timepoint& visit : model.timepoints) {
         if (const ElementEntry* e = find_element(visit, eye, id)) t.column(visit.study_date.iso(), *e);
     }
-    t.row("Volume", [](E e) { return cell(e.volume); });
-    t.row("Largest section at", [eye](E e) { return Cell{hour_text(e.largest_section.clock_hour, eye), !e.largest_section.clock_hour}; });
-    t.row("Largest section: width along the sclera", [](E e) { return cell(e.largest_section.width); });
-    t.row("Largest section: thickness (outward)", [](E e) { return cell(e.largest_section.thickness); });
-    t.row("Largest section: area", [](E e) { return cell(e.largest_section.area); });
-    t.row("Largest section: contrast × thickness on CT", [](E e) { return cell(e.largest_section.contrast_thickness); });
-    t.row("Clockwise start", [eye](E e) { return Cell{position_in_words(e.from, eye), is_not_assessed(e.from)}; });
-    t.row("Clockwise end", [eye](E e) { return Cell{position_in_words(e.to, eye), is_not_assessed(e.to)}; });
-    t.row("Extent", [](E e) { return cell(e.span); });
-    t.row("Limbus to front edge, arc", [](E e) { return cell(e.limbus_anterior); });
-    t.row("Limbus to rear edge, arc", [](E e) { return cell(e.limbus_posterior); });
-    t.row("Limbus to front edge, caliper", [](E e) { return cell(e.caliper_anterior); });
-    t.row("Limbus to rear edge, caliper", [](E e) { return cell(e.caliper_posterior); });
-    t.row("Length along the centreline", [](E e) { return cell(e.length); });
-    t.row("Indentation (buckle height, inward)", [](E e) { return cell(e.indentation); });
-    t.row("Distance to the eye's surface", [](E e) { return cell(e.surface_distance); });
-    t.row("Distance to the optic nerve", [](E e) { return cell(e.optic_nerve_distance); });
-    t.row("Water content", [](E e) { return cell(e.material.water_fraction); });
-    t.row("Relation to the wall of the eye", [](E e) { return cell(name(e.wall_relation)); });
-    t.row("Junction of the ends", [eye](E e) {
+    t.row(say("table.volume"), [](E e) { return cell(e.volume); });
+    t.row(say("table.largest_at"), [eye](E e) { return Cell{hour_text(e.largest_section.clock_hour, eye), !e.largest_section.clock_hour}; });
+    t.row(say("table.largest_width"), [](E e) { return cell(e.largest_section.width); });
+    t.row(say("table.largest_thickness"), [](E e) { return cell(e.largest_section.thickness); });
+    t.row(say("table.largest_area"), [](E e) { return cell(e.largest_section.area); });
+    t.row(say("table.largest_contrast"), [](E e) { return cell(e.largest_section.contrast_thickness); });
+    t.row(say("table.start"), [eye](E e) { return position_cell(e.from, eye); });
+    t.row(say("table.end"), [eye](E e) { return position_cell(e.to, eye); });
+    t.row(say("table.extent"), [](E e) { return cell(e.span); });
+    t.row(say("table.front_arc"), [](E e) { return cell(e.limbus_anterior); });
+    t.row(say("table.rear_arc"), [](E e) { return cell(e.limbus_posterior); });
+    t.row(say("table.front_caliper"), [](E e) { return cell(e.caliper_anterior); });
+    t.row(say("table.rear_caliper"), [](E e) { return cell(e.caliper_posterior); });
+    t.row(say("table.length"), [](E e) { return cell(e.length); });
+    t.row(say("table.indentation"), [](E e) { return cell(e.indentation); });
+    t.row(say("table.surface_distance"), [](E e) { return cell(e.surface_distance); });
+    t.row(say("table.nerve_distance"), [](E e) { return cell(e.optic_nerve_distance); });
+    t.row(say("table.water"), [](E e) { return cell(e.material.water_fraction); });
+    t.row(say("table.wall"), [](E e) { return cell(e.wall_relation, WallRelation::not_determinable); });
+    t.row(say("table.junction"), [eye](E e) {
         const auto& j = e.junction;
-        return Cell{spaced(name(j.kind)) + (j.clock_hour ? " at " + hour_text(j.clock_hour, eye) : ""), j.kind == JunctionKind::unknown};
+        return Cell{j.clock_hour ? say("table.junction_at", {{"kind", in_words(j.kind)}, {"hour", hour_text(j.clock_hour, eye)}}) : in_words(j.kind), j.kind == JunctionKind::unknown};
     });
-    t.row("Separate pieces", [](E e) { return Cell{e.fragments ? std::to_string(*e.fragments) : "not assessed", !e.fragments}; });
-    t.row("Capsule", [](E e) { return cell(name(e.capsule)); });
-    t.row("Calcified rim", [](E e) { return cell(name(e.rim_calcification)); });
-    t.row("Measured on", [&labels](E e) {
+    t.row(say("table.pieces"), [](E e) { return Cell{e.fragments ? std::to_string(*e.fragments) : say("table.pieces_not_assessed"), !e.fragments}; });
+    t.row(say("table.capsule"), [](E e) { return cell(e.capsule, Feature::undetermined); });
+    t.row(say("table.calcified_rim"), [](E e) { return cell(e.rim_calcification, Feature::undetermined); });
+    t.row(say("table.measured_on"), [&labels](E e) {
         std::string all;
         for (const std::string& uid : e.measured_on) {
             const auto at = labels.find(uid);
             all += (all.empty() ? "" : ", ") + (at == labels.end() ? uid : at->second);
         }
-        return Cell{all.empty() ? "not given" : all, all.empty()};
+        return Cell{all.empty() ? say("page.not_given") : all, all.empty()};
     });
-    return t.html_text(id + ", " + std::string(name(eye)) + " eye: value and 95 % interval by date of the images");
+    return t.html_text(say("table.of_element", {{"element", id}, {"eye", in_words(eye)}}));
 }
 
 std::string section_table(const ElementEntry& e, Eye eye, const std::string& date) {
     if (e.sections.empty()) return "";
     Table<Section> t;
     for (const Section& s : e.sections) t.column(hour_text(s.clock_hour, eye), s);
-    t.row("Width along the sclera", [](const Section& s) { return cell(s.width); });
-    t.row("Thickness (outward)", [](const Section& s) { return cell(s.thickness); });
-    t.row("Area", [](const Section& s) { return cell(s.area); });
-    t.row("Contrast × thickness on CT", [](const Section& s) { return cell(s.contrast_thickness); });
-    return t.html_text(e.id + ", " + std::string(name(eye)) + " eye, " + date + ": sections");
+    t.row(say("table.section_width"), [](const Section& s) { return cell(s.width); });
+    t.row(say("table.section_thickness"), [](const Section& s) { return cell(s.thickness); });
+    t.row(say("table.section_area"), [](const Section& s) { return cell(s.area); });
+    t.row(say("table.section_contrast"), [](const Section& s) { return cell(s.contrast_thickness); });
+    return t.html_text(say("table.sections", {{"element", e.id}, {"eye", in_words(eye)}, {"date", date}}));
 }
 
 std::string metal_text(const MetalEntry& metal, Eye eye) {
-    std::string out = metal.status == MetalStatus::not_seen_on_ct ? "not seen on CT" : spaced(name(metal.status));
-    for (const ClockPosition p : metal.clock_hours) out += ", at " + hour_text(p, eye);
+    std::string out = in_words(metal.status);
+    for (const ClockPosition p : metal.clock_hours) out += ", " + say("table.metal_at", {{"hour", hour_text(p, eye)}});
     return out;
 }
 
 std::string eye_table(const ReportModel& model, Eye eye) {
     using E = const EyeEntry&;
-    const std::string inflammation = "Signs of inflammation", offset = "Offset of the globe", protrusion = "Protrusion against bone", turn = "Turn of the eye";
+    const std::string inflammation = say("table.inflammation"), offset = say("table.offset"), protrusion = say("table.protrusion"), turn = say("table.turn");
     Table<EyeEntry> t;
     for (const Timepoint& visit : model.timepoints) t.column(visit.study_date.iso(), visit.eye(eye));
-    t.row("Globe", [](E e) { return cell(name(e.globe.status)); });
-    t.row("Axial length, cornea to outer sclera (published 22.0 to 24.8 mm)", [](E e) { return cell(e.globe.axial_length); });
-    t.row("Equatorial diameter, outer", [](E e) { return cell(e.globe.equatorial_diameter); });
-    t.row("Contents", [](E e) { return Cell{contents_in_words(e.globe), e.globe.contents == GlobeContents::undetermined}; });
-    t.row("Level of two fluids, above the lowest point", [](E e) { return e.globe.level ? cell(e.globe.level->height) : Cell{"no level seen"}; });
-    t.row("Lens", [](E e) { return cell(name(e.globe.lens)); });
-    t.row("Metal", [eye](E e) { return Cell{metal_text(e.metal, eye), e.metal.status == MetalStatus::not_assessable}; });
-    t.row("Fat stranding", [](E e) { return cell(name(e.inflammation_signs.fat_stranding)); }, inflammation);
-    t.row("Gas outside the element", [](E e) { return cell(name(e.inflammation_signs.gas_outside_element)); }, inflammation);
-    t.row("Collection", [](E e) { return cell(name(e.inflammation_signs.collection)); }, inflammation);
-    t.row("Enhancing rim", [](E e) { return cell(name(e.inflammation_signs.rim_enhancement)); }, inflammation);
-    t.row("Centre against the mirrored fellow eye, upwards", [](E e) { return change_cell(e.mass_effect.superior); }, offset);
-    t.row("Centre against the mirrored fellow eye, forwards (usual: within 2 mm)", [](E e) { return change_cell(e.mass_effect.anterior); }, offset);
-    t.row("Centre against the mirrored fellow eye, to the patient's left", [](E e) { return change_cell(e.mass_effect.left); }, offset);
-    t.row("Rear margin against the mirrored fellow eye, forwards", [](E e) { return change_cell(e.mass_effect.rear_margin); }, offset);
-    t.row("Forwards or backwards, by centre and rear margin", [](E e) { return cell(name(e.mass_effect.forward_place)); }, offset);
-    t.row("Cornea in front of the interzygomatic line (published means 15.6 and 12.5 mm)", [](E e) { return cell(e.mass_effect.cornea_in_front); }, protrusion);
-    t.row("Centre in front of the interzygomatic line", [](E e) { return cell(e.mass_effect.centre_in_front); }, protrusion);
-    t.row("Rear margin behind the interzygomatic line (published 5.9 to 12.8 mm)", [](E e) { return cell(e.mass_effect.rear_margin_behind); }, protrusion);
-    t.row("Length of the interzygomatic line (published means 97 to 104 mm)", [](E e) { return cell(e.mass_effect.line_length); }, protrusion);
-    t.row("Axis turned to the patient's left", [](E e) { return change_cell(e.mass_effect.turned_left); }, turn);
-    t.row("Axis turned upwards", [](E e) { return change_cell(e.mass_effect.turned_up); }, turn);
-    t.row("Convergence of both axes", [](E e) { return change_cell(e.mass_effect.converging); }, turn);
-    t.row("Axis higher than the fellow eye's", [](E e) { return change_cell(e.mass_effect.higher_than_fellow); }, turn);
-    return t.html_text(std::string(eye == Eye::right ? "Right" : "Left") + " eye: value and 95 % interval by date of the images");
+    t.row(say("table.globe"), [](E e) { return Cell{in_words(e.globe.status)}; });
+    t.row(say("table.axial_length"), [](E e) { return cell(e.globe.axial_length); });
+    t.row(say("table.equatorial_diameter"), [](E e) { return cell(e.globe.equatorial_diameter); });
+    t.row(say("table.contents"), [](E e) { return Cell{contents_in_words(e.globe), e.globe.contents == GlobeContents::undetermined}; });
+    t.row(say("table.level"), [](E e) { return e.globe.level ? cell(e.globe.level->height) : Cell{say("table.no_level")}; });
+    t.row(say("table.lens"), [](E e) { return cell(e.globe.lens, Lens::undetermined); });
+    t.row(say("table.metal"), [eye](E e) { return Cell{metal_text(e.metal, eye), e.metal.status == MetalStatus::not_assessable}; });
+    t.row(say("table.fat_stranding"), [](E e) { return cell(e.inflammation_signs.fat_stranding, Sign::not_assessable); }, inflammation);
+    t.row(say("table.gas_outside"), [](E e) { return cell(e.inflammation_signs.gas_outside_element, Sign::not_assessable); }, inflammation);
+    t.row(say("table.collection"), [](E e) { return cell(e.inflammation_signs.collection, Sign::not_assessable); }, inflammation);
+    t.row(say("table.enhancing_rim"), [](E e) { return cell(e.inflammation_signs.rim_enhancement, Sign::not_assessable); }, inflammation);
+    t.row(say("table.centre_upwards"), [](E e) { return change_cell(e.mass_effect.superior); }, offset);
+    t.row(say("table.centre_forwards"), [](E e) { return change_cell(e.mass_effect.anterior); }, offset);
+    t.row(say("table.centre_left"), [](E e) { return change_cell(e.mass_effect.left); }, offset);
+    t.row(say("table.rear_margin_forwards"), [](E e) { return change_cell(e.mass_effect.rear_margin); }, offset);
+    t.row(say("table.forwards_or_backwards"), [](E e) { return cell(e.mass_effect.forward_place, ForwardPlace::not_determinable); }, offset);
+    t.row(say("table.cornea_in_front"), [](E e) { return cell(e.mass_effect.cornea_in_front); }, protrusion);
+    t.row(say("table.centre_in_front"), [](E e) { return cell(e.mass_effect.centre_in_front); }, protrusion);
+    t.row(say("table.rear_margin_behind"), [](E e) { return cell(e.mass_effect.rear_margin_behind); }, protrusion);
+    t.row(say("table.line_length"), [](E e) { return cell(e.mass_effect.line_length); }, protrusion);
+    t.row(say("table.turned_left"), [](E e) { return change_cell(e.mass_effect.turned_left); }, turn);
+    t.row(say("table.turned_up"), [](E e) { return change_cell(e.mass_effect.turned_up); }, turn);
+    t.row(say("table.convergence"), [](E e) { return change_cell(e.mass_effect.converging); }, turn);
+    t.row(say("table.higher_than_fellow"), [](E e) { return change_cell(e.mass_effect.higher_than_fellow); }, turn);
+    return t.html_text(say("table.of_eye", {{"eye", side_in_words(eye)}}));
 }
 
 std::string change_table(const ReportModel& model) {
@@ -202,22 +211,22 @@ std::string change_table(const ReportModel& model) {
     };
     using C = const Change&;
     Table<Change> t;
-    for (const Change& c : model.changes) t.column(c.element + ", " + date(c.from) + " to " + date(c.to), c);
-    t.row("Verdict", [](C c) { return Cell{spaced(name(c.verdict))}; });
-    t.row("Days between", [](C c) { return Cell{std::to_string(c.days)}; });
-    t.row("Measured alike on both dates", [](C c) { return Cell{c.same_method ? "yes" : "no"}; });
-    t.row("Volume", [](C c) { return change_cell(c.volume); });
-    t.row("Smallest change of volume that can be shown", [](C c) {
-        return Cell{c.smallest_detectable ? fixed(c.smallest_detectable->value(), 0) + " %" : "not determined", !c.smallest_detectable};
+    for (const Change& c : model.changes) t.column(say("table.element_dates", {{"element", c.element}, {"from", date(c.from)}, {"to", date(c.to)}}), c);
+    t.row(say("table.verdict"), [](C c) { return Cell{in_words(c.verdict)}; });
+    t.row(say("table.days"), [](C c) { return Cell{std::to_string(c.days)}; });
+    t.row(say("table.same_method"), [](C c) { return Cell{say(c.same_method ? "page.yes" : "page.no")}; });
+    t.row(say("table.volume"), [](C c) { return change_cell(c.volume); });
+    t.row(say("table.smallest_change"), [](C c) {
+        return Cell{c.smallest_detectable ? fixed(c.smallest_detectable->value(), 0) + " %" : say("table.smallest_not_determined"), !c.smallest_detectable};
     });
-    t.row("Area of the largest section", [](C c) { return change_cell(c.largest_area); });
-    t.row("Thickness (outward) of the largest section", [](C c) { return change_cell(c.largest_thickness); });
-    t.row("Front edge, towards the limbus", [](C c) { return change_cell(c.anterior_margin_shift); });
-    t.row("Water content, percentage points", [](C c) { return change_cell(c.water_fraction); });
-    t.row("Offset of the globe", [](C c) { return change_cell(c.globe_offset); });
-    std::string out = model.changes.empty() ? "" : t.html_text("Change between dates: value and 95 % interval");
+    t.row(say("table.change_area"), [](C c) { return change_cell(c.largest_area); });
+    t.row(say("table.change_thickness"), [](C c) { return change_cell(c.largest_thickness); });
+    t.row(say("table.change_front"), [](C c) { return change_cell(c.anterior_margin_shift); });
+    t.row(say("table.change_water"), [](C c) { return change_cell(c.water_fraction); });
+    t.row(say("table.offset"), [](C c) { return change_cell(c.globe_offset); });
+    std::string out = model.changes.empty() ? "" : t.html_text(say("table.change"));
     for (const Trend& trend : model.trends) {
-        out += element("p", trend.element + ", " + std::string(name(trend.eye)) + " eye: change of volume " + change_in_words(trend.volume) + ".");
+        out += element("p", say("table.trend", {{"element", trend.element}, {"eye", in_words(trend.eye)}, {"change", change_in_words(trend.volume)}}));
     }
     return out;
 }
@@ -225,7 +234,7 @@ std::string change_table(const ReportModel& model) {
 }  // namespace
 
 std::string measurement_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels) {
-    std::string out = "<section><h2>Measurements</h2>\n";
+    std::string out = "<section>" + element("h2", say("table.heading"));
     for (const DrawnChart& chart : figures.charts) {
         out += "<figure><div class=\"single\"><img src=\"" + data_uri(chart.png) + "\" alt=\"" + escaped(chart.description) + "\"></div>" +
                element("figcaption", chart.description) + "</figure>\n";

@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Mechanisms to separate, on the page: per element a table of mechanism, test, what this scan says, and how the findings speak.
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/mechanisms.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
@@ -9,11 +11,12 @@ namespace perisclera::report {
 
 namespace {
 
-std::string origin(const MechanismWords& words) { return words.basis == Basis::published ? "Published: " + std::string(words.source) : std::string(words.source); }
+std::string origin(const MechanismWords& words) { return words.basis == Basis::published ? say("page.published", {{"source", words.source}}) : std::string(words.source); }
 
 std::string table(const ElementMechanisms& one, bool with_findings) {
-    std::string out = "<div class=\"scroll\"><table class=\"mechanisms\">" + element("caption", one.element + ", " + std::string(name(one.eye)) + " eye") +
-                      "<thead><tr><th>Mechanism</th><th>What tells it</th><th>On these images</th>" + (with_findings ? "<th>With the findings given</th>" : "") + "<th>Basis</th></tr></thead><tbody>\n";
+    std::string out = "<div class=\"scroll\"><table class=\"mechanisms\">" + element("caption", one.element + ", " + in_words(one.eye)) + "<thead><tr>" +
+                      head_cells({say("mechanisms.mechanism"), say("mechanisms.what_tells_it"), say("mechanisms.on_these_images")}) + (with_findings ? head_cells({say("mechanisms.with_findings")}) : "") +
+                      head_cells({say("mechanisms.basis")}) + "</tr></thead><tbody>\n";
     for (const MechanismEntry& entry : one.entries) {
         const MechanismWords words = words_of(entry.mechanism);
         out += "<tr>" + element("td", words.what) + element("td", words.test) + element("td", entry.on_this_scan);
@@ -28,10 +31,10 @@ std::string table(const ElementMechanisms& one, bool with_findings) {
 std::string mechanism_section(const ReportModel& model) {
     const MechanismsToSeparate all = mechanisms(model);
     if (all.elements.empty() && !model.examination) return "";
-    std::string out = "<section><h2>Mechanisms to separate</h2>\n" + element("p", position_foretells_nothing()) + element("p", findings_in_words(model));
+    std::string out = "<section>" + element("h2", say("mechanisms.heading")) + element("p", position_foretells_nothing()) + element("p", findings_in_words(model));
     for (const ElementMechanisms& one : all.elements) out += table(one, model.examination.has_value());
     if (!all.unexplained.empty()) {
-        out += "<h3>What stays unexplained</h3>\n<ul>\n";
+        out += element("h3", say("mechanisms.unexplained")) + "<ul>\n";
         for (const std::string& words : all.unexplained) out += element("li", words);
         out += "</ul>\n";
     }

@@ -7,6 +7,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/wording.h"
 #include "src/report/html_sections.h"
 
@@ -39,6 +41,8 @@ json place_of(double hours, double polar, double distance) {
     return {tenth(distance * std::sin(polar) * std::sin(angle)), tenth(distance * std::sin(polar) * std::cos(angle)), tenth(distance * std::cos(polar))};
 }
 
+std::string button(std::string_view view, const std::string& text) { return "<button type=\"button\" value=\"" + std::string(view) + "\">" + escaped(text) + "</button>"; }
+
 std::string figure_of(const EyeShape& shape, const Timepoint& visit) {
     const EyeEntry& entry = visit.eye(shape.eye);
     json parts = json::array(), labels = json::array();
@@ -52,7 +56,8 @@ std::string figure_of(const EyeShape& shape, const Timepoint& visit) {
     add(shape.globe, "globe");
     for (const int hour : {12, 3, 6, 9}) {
         const bool nasal = hour == (shape.eye == Eye::right ? 3 : 9);
-        json label{std::to_string(hour) + (hour % 6 == 0 ? "" : nasal ? " nasal" : " temporal")};
+        const std::string dial = std::to_string(hour);
+        json label{hour % 6 == 0 ? dial : say(nasal ? "scene.nasal" : "scene.temporal", {{"hour", dial}})};
         for (const json& v : place_of(hour, shape.limbus_polar + 0.05, shape.radius + 1.0)) label.push_back(v);
         labels.push_back(std::move(label));
     }
@@ -64,17 +69,15 @@ std::string figure_of(const EyeShape& shape, const Timepoint& visit) {
     }
     constexpr double aslant = 1.1;   // radians from the eye's axis: front and side are both seen
     const json scene{{"parts", parts}, {"labels", labels}, {"towards", place_of(hour, aslant, 10.0)}, {"limbus", {5.9, std::round(shape.radius * std::cos(shape.limbus_polar) * 10.0) / 10.0}}};
-    const std::string who = std::string(name(shape.eye)) + " eye";
     std::string muscles;
     for (const MuscleShape& m : shape.muscles) muscles += (muscles.empty() ? "" : ", ") + std::string(name(m.muscle));
-    return "<figure class=\"scene\" hidden>" + element("h3", (shape.eye == Eye::right ? "Right eye, " : "Left eye, ") + visit.study_date.iso() + ": in space") +
-           "<div class=\"controls\"><button type=\"button\" value=\"element\">Towards the element</button> <button type=\"button\" value=\"examiner\">Examiner</button> "
-           "<button type=\"button\" value=\"surgeon\">Surgeon</button> <button type=\"button\" value=\"behind\">From behind</button></div>\n"
-           "<div class=\"stage\"><canvas width=\"1040\" height=\"1040\" tabindex=\"0\" role=\"img\" aria-label=\"" +
-           escaped("The " + who + " in space with its elements; arrow keys turn it") + "\"></canvas></div>\n<p class=\"without\" hidden>This browser cannot draw the eye in space (no WebGL); the maps and sections above show the same.</p>\n<figcaption>" +
-           escaped("Dark: elements, as outlined on the images. Light, shining through: the fitted sclera, a disc in place of the cornea, with its equator and a line at every clock hour. " +
-                   (muscles.empty() ? std::string("No rectus muscle was found well enough to be drawn.") : "Grey tubes: bellies of the rectus muscles found (" + muscles + "), as thick as measured; their tendons are not shown.")) +
-           " <span class=\"controls\">Drag, or turn with the arrow keys; Home goes back.</span></figcaption>\n" + data_script(scene.dump()) + "</figure>\n";
+    return "<figure class=\"scene\" hidden>" + element("h3", say("scene.figure_heading", {{"eye", side_in_words(shape.eye)}, {"date", visit.study_date.iso()}})) +
+           "<div class=\"controls\">" + button("element", say("scene.towards_element")) + " " + button("examiner", say("scene.examiner")) + " " + button("surgeon", say("scene.surgeon")) + " " +
+           button("behind", say("scene.from_behind")) +
+           "</div>\n<div class=\"stage\"><canvas width=\"1040\" height=\"1040\" tabindex=\"0\" role=\"img\" aria-label=\"" +
+           escaped(say("scene.picture", {{"eye", in_words(shape.eye)}})) + "\"></canvas></div>\n<p class=\"without\" hidden>" + escaped(say("scene.without_webgl")) + "</p>\n<figcaption>" +
+           escaped(say("scene.caption") + " " + (muscles.empty() ? say("scene.no_muscle") : say("scene.muscles", {{"muscles", muscles}}))) + " <span class=\"controls\">" + escaped(say("scene.how")) +
+           "</span></figcaption>\n" + data_script(scene.dump()) + "</figure>\n";
 }
 
 }  // namespace
@@ -86,7 +89,7 @@ std::string scene_section(const ReportModel& model) {
         if (visit != nullptr && visit->id == shape.timepoint_id) out += figure_of(shape, *visit);
     }
     if (out.empty()) return "";
-    return "<section><h2>In space</h2>\n<noscript><p>Turning the eye in space needs scripts; the maps and sections above show the same.</p></noscript>\n" + out + "</section>\n";
+    return "<section>" + element("h2", say("scene.heading")) + "<noscript><p>" + escaped(say("scene.without_scripts")) + "</p></noscript>\n" + out + "</section>\n";
 }
 
 }  // namespace perisclera::report

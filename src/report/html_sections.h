@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // The parts of report.html; each returns one <section> (or nothing) with all text escaped.
+#include <initializer_list>
 #include <map>
 #include <string>
 
@@ -37,6 +38,8 @@ std::string scene_section(const ReportModel& model);
 
 /// `<tag>text</tag>` with the text escaped.
 std::string element(std::string_view tag, std::string_view text);
+/// The heads of a table's columns.
+std::string head_cells(std::initializer_list<std::string> texts);
 /// JSON text that a script of the page reads; made safe, so that no text in it can end the script.
 std::string data_script(std::string json);
 std::string base64(std::string_view bytes);

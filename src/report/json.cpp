@@ -144,14 +144,26 @@ Json evidence(const Evidence& e) {
             {"log_likelihood", per_material(e.log_likelihood, likelihood)}};
 }
 
+Json record(const RecordedOperation& r) {
+    const auto probability = [](double p) { return number(p, probability_decimals); };
+    return {{"surgery_year", optional_number(r.year)},
+            {"recorded_material", r.material ? Json(name(*r.material)) : Json(nullptr)},
+            {"prior", per_material(r.prior, probability)},
+            {"probabilities", per_material(r.probabilities, probability)},
+            {"year_contradicts", r.year_contradicts},
+            {"material_contradicts", r.material_contradicts}};
+}
+
 Json material(const MaterialEntry& m) {
-    return {{"label", m.label ? name(*m.label) : "undetermined"},
+    Json out{{"label", m.label ? name(*m.label) : "undetermined"},
             {"candidates", list(m.candidates, [](Material c) { return Json(name(c)); })},
             {"probabilities", per_material(m.probabilities, [](double p) { return number(p, probability_decimals); })},
             {"look_alikes", list(m.look_alikes, [](LookAlike l) { return Json(name(l)); })},
             {"water_fraction", quantity(m.water_fraction)},
             {"evidence", list(m.evidence, evidence)},
             {"most_informative_next", name(m.most_informative_next)}};
+    if (m.record) out["record"] = record(*m.record);
+    return out;
 }
 
 Json element(const ElementEntry& e) {

@@ -8,6 +8,7 @@
 #include <map>
 #include <set>
 
+#include "perisclera/core/text.h"
 #include "perisclera/dicom/part10.h"
 #include "perisclera/report/canvas.h"
 #include "src/report/figure_path.h"
@@ -60,7 +61,7 @@ void put_pixels(DcmDataset& d, const GreyPixels& pixels, const KeyImage& image) 
 /// Where the picture comes from (PS3.3 C.7.6.1, General Image and Derivation).
 void put_derivation(DcmDataset& d, const KeyImage& image, const FiledPicture& picture) {
     put(d, DCM_ImageType, "DERIVED\\SECONDARY");
-    put(d, DCM_DerivationDescription, "Plane resampled from the series, with its directions, a scale and a caption drawn in");
+    put(d, DCM_DerivationDescription, say("filed.picture_derivation"));
     put_code(d, DCM_DerivationCodeSequence, codes::multiplanar);
     for (const InstanceReference& source : picture.sources) {
         DcmItem* item = nullptr;
@@ -75,7 +76,7 @@ void put_derivation(DcmDataset& d, const KeyImage& image, const FiledPicture& pi
     put(d, DCM_BodyPartExamined, "EYE");
     put(d, DCM_ImageLaterality, image.eye == Eye::right ? "R" : "L");
     put(d, DCM_PatientOrientation, orientation(image.letters));
-    put(d, DCM_ImageComments, image.plane + (image.note.empty() ? "" : ". " + image.note));
+    put(d, DCM_ImageComments, image.note.empty() ? image.plane : say("filed.picture_comment", {{"plane", image.plane}, {"note", image.note}}));
 }
 
 const std::string* find(const std::vector<OutputFile>& files, const std::string& path) {
@@ -124,7 +125,7 @@ Result<std::vector<FiledPicture>> key_image_objects(const ReportModel& model, co
         if (const SegmentedSeries* series = series_of(model, image)) name_sources(*series, image, picture);
         DcmDataset d;
         put_common_modules(d, filing_of(identity, study_uid),
-                           {picture.capture.series_uid, "OT", std::string(model.simulated ? "SIMULATED " : "") + "Scleral-buckle explants: key images (unverified)", series_number},
+                           {picture.capture.series_uid, "OT", series_description(model, "filed.key_images"), series_number},
                            {UID_SecondaryCaptureImageStorage, picture.capture.sop_instance_uid, picture.number}, now);
         put_derivation(d, image, picture);
         put_pixels(d, pixels.value(), image);

@@ -4,6 +4,7 @@
 
 #include <set>
 
+#include "perisclera/core/text.h"
 #include "perisclera/dicom/uid.h"
 #include "src/report/filing_study.h"
 #include "src/report/key_image_object.h"
@@ -22,9 +23,7 @@ Result<std::string> key_object_selection_bytes(const ReportModel& model, const I
     tree.code(Relation::observation_context, codes::observer_type, codes::device);
     tree.uid(Relation::observation_context, codes::device_uid, uid_from(device_observer));
     tree.text(Relation::observation_context, codes::device_name, model_name);
-    tree.text(Relation::contains, codes::key_object_description,
-              std::string(model.simulated ? "SIMULATED DATA. " : "") +
-                  "Pictures of the globes and of what may be scleral-buckle explants, each after the slice through what it shows. Unverified machine output.");
+    tree.text(Relation::contains, codes::key_object_description, say(model.simulated ? "filed.key_objects_content_simulated" : "filed.key_objects_content"));
     std::set<std::pair<std::string, int>> shown;   // a slice that two pictures show is named once
     for (const FiledPicture& picture : pictures) {
         if (picture.capture.study_uid != study_uid) continue;
@@ -36,8 +35,7 @@ Result<std::string> key_object_selection_bytes(const ReportModel& model, const I
         tree.image(Relation::contains, nullptr, picture.capture);
         tree.evidence(picture.capture, true);
     }
-    const std::string description = std::string(model.simulated ? "SIMULATED " : "") + "Scleral-buckle explants: key objects (unverified)";
-    return tree.bytes(filing_of(identity, study_uid), {filed_uid(model, now, "key object series/" + study_uid), "KO", description, series_number},
+    return tree.bytes(filing_of(identity, study_uid), {filed_uid(model, now, "key object series/" + study_uid), "KO", series_description(model, "filed.key_objects"), series_number},
                       {UID_KeyObjectSelectionDocumentStorage, filed_uid(model, now, "key objects/" + study_uid), 1}, now);
 }
 

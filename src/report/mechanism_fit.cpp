@@ -4,8 +4,10 @@
 // mechanism need not explain everything.
 #include <algorithm>
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/mechanisms.h"
-#include "perisclera/report/wording.h"
+#include "src/report/term_words.h"
+#include "src/report/word_list.h"
 
 namespace perisclera::report {
 
@@ -49,11 +51,10 @@ Speaks either(Speaks a, Speaks b) {
 
 /// The finding in words: "elevation limited, forced duction restricted".
 std::string told(Movement m, const MovementFinding& f) {
-    std::string words = spaced(name(m));
-    if (f.range) words += " " + std::string(name(*f.range));
-    if (f.forced) words += std::string(f.range ? "," : ":") + " forced duction " + std::string(name(*f.forced));
-    if (f.force) words += std::string(f.range || f.forced ? "," : ":") + " force generation " + std::string(name(*f.force));
-    return words;
+    std::vector<std::string> words = tests_in_words(f);
+    if (!f.range) return words.empty() ? in_words(m) : say("movement.with_tests_alone", {{"movement", in_words(m)}, {"tests", joined(words, ", ")}});
+    words.insert(words.begin(), say("movement.with_range", {{"movement", in_words(m)}, {"range", in_words(*f.range)}}));
+    return joined(words, ", ");
 }
 
 Speaks speaks(Mechanism mechanism, Movement m, const MovementFinding& f, const std::vector<MuscleName>& in_sector) {
@@ -97,27 +98,27 @@ bool is_disturbed(const MovementFinding& f) { return f.range == MovementRange::l
 
 FitOfFindings fit_of(Mechanism mechanism, const EyeExamination& eye, const Deviation& deviation, const std::vector<Symptom>& symptoms, const std::vector<MuscleName>& in_sector) {
     FitOfFindings out{Fit::not_told, "", {}, false};
-    std::string in_favour, against, undisturbed;
-    const auto add = [](std::string& list, const std::string& words) { list += (list.empty() ? "" : "; ") + words; };
+    std::vector<std::string> in_favour, against, undisturbed;
     for (const Movement m : all_movements) {
         const MovementFinding& f = eye.of(m);
         const Speaks said = speaks(mechanism, m, f, in_sector);
-        if (said == Speaks::for_it) add(in_favour, told(m, f));
-        if (said == Speaks::against_it) add(is_disturbed(f) ? against : undisturbed, told(m, f));
+        if (said == Speaks::for_it) in_favour.push_back(told(m, f));
+        if (said == Speaks::against_it) (is_disturbed(f) ? against : undisturbed).push_back(told(m, f));
         out.explains[static_cast<std::size_t>(m)] = said == Speaks::for_it;
     }
     const Speaks aligned = by_alignment(mechanism, eye, deviation, symptoms);
-    if (aligned == Speaks::for_it) add(in_favour, mechanism == Mechanism::oblique_trapped ? std::string(name(*deviation.torsion)) : "misaligned or double, all movements full");
-    if (aligned == Speaks::against_it) add(against, "no torsion");
+    if (aligned == Speaks::for_it) in_favour.push_back(mechanism == Mechanism::oblique_trapped ? in_words(*deviation.torsion) : say("fit.misaligned"));
+    if (aligned == Speaks::against_it) against.push_back(in_words(Torsion::none));
     out.explains_deviation = aligned == Speaks::for_it;
+    const auto list = [](const std::vector<std::string>& findings) { return joined(findings, "; "); };
     if (!in_favour.empty()) {
         out.fit = Fit::fits;
-        out.why = "for it: " + in_favour + (against.empty() ? "" : "; it does not explain: " + against);
+        out.why = against.empty() ? say("fit.for_it", {{"findings", list(in_favour)}}) : say("fit.for_it_in_part", {{"findings", list(in_favour)}, {"unexplained", list(against)}});
     } else if (!against.empty() || !undisturbed.empty()) {
         out.fit = Fit::does_not_fit;
-        out.why = "against it: " + (against.empty() ? undisturbed : against);
+        out.why = say("fit.against_it", {{"findings", list(against.empty() ? undisturbed : against)}});
     } else {
-        out.why = "no finding told bears on it";
+        out.why = say("fit.no_bearing");
     }
     return out;
 }

@@ -3,57 +3,50 @@
 
 #include <algorithm>
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/wording.h"
+#include "src/report/term_words.h"
+#include "src/report/word_list.h"
 
 namespace perisclera::report {
 
 namespace {
 
-constexpr std::string_view no_source = "common practice, no source";
-
-std::string joined(const std::vector<std::string>& words) {
-    std::string out;
-    for (const std::string& w : words) out += (out.empty() ? "" : ", ") + w;
-    return out;
-}
-
 std::string muscles_on_scan(const EyeEntry& eye, const ElementEntry& element, Eye which) {
+    if (!element.from.has_value() && element.form != Form::encircling) return say("on_scan.any_muscle");
     std::vector<std::string> told;
     for (const MuscleName m : recti_in_sector(element, which)) {
-        std::string words(name(m));
+        std::string words = in_words(m);
         for (const MuscleElement& relation : eye.muscles[static_cast<std::size_t>(m)].elements)
-            if (relation.id == element.id && relation.relation != MuscleRelation::not_determinable) words += " (" + spaced(name(relation.relation)) + ")";
+            if (relation.id == element.id && relation.relation != MuscleRelation::not_determinable) words = say("on_scan.muscle_related", {{"muscle", words}, {"relation", in_words(relation.relation)}});
         told.push_back(words);
     }
-    if (!element.from.has_value() && element.form != Form::encircling) return "Its clock hours were not measured; any rectus muscle may pass over it.";
-    return told.empty() ? "By its clock hours it lies in the sector of no rectus muscle."
-                        : "By its clock hours it lies in the sector of these rectus muscles: " + joined(told) + ". Whether they pass over it or stick to it is not seen.";
+    return told.empty() ? say("on_scan.no_muscle") : say("on_scan.muscles", {{"muscles", joined(told, ", ")}});
 }
 
 std::string continuity_on_scan(const EyeEntry& eye) {
-    std::string words;
-    for (const MuscleEntry& m : eye.muscles) words += (words.empty() ? "" : ", ") + std::string(name(m.muscle)) + " " + spaced(name(m.continuity));
-    return "Rectus muscles up to the globe: " + words + ". Their tendons are not seen.";
+    std::vector<std::string> muscles;
+    for (const MuscleEntry& m : eye.muscles) muscles.push_back(say("on_scan.muscle_course", {{"muscle", in_words(m.muscle)}, {"course", in_words(m.continuity)}}));
+    return say("on_scan.continuity", {{"muscles", joined(muscles, ", ")}});
 }
 
 std::string place_on_scan(const EyeEntry& eye) {
     switch (eye.mass_effect.forward_place) {
-        case ForwardPlace::in_front: return "The globe lies farther forward than its fellow beyond what is usual.";
-        case ForwardPlace::behind: return "The globe lies farther back than its fellow beyond what is usual.";
-        case ForwardPlace::within_usual: return "The globe lies no farther forward or back than usual; sideways and upwards nothing is published to compare with.";
+        case ForwardPlace::in_front: return say("on_scan.globe_in_front");
+        case ForwardPlace::behind: return say("on_scan.globe_behind");
+        case ForwardPlace::within_usual: return say("on_scan.globe_within_usual");
         case ForwardPlace::not_determinable: break;
     }
-    return "Whether the globe is displaced could not be determined.";
+    return say("on_scan.globe_not_determinable");
 }
 
 std::string on_this_scan(Mechanism mechanism, const EyeEntry& eye, const ElementEntry& e, Eye which) {
     switch (mechanism) {
-        case Mechanism::mass_blocks_rotation:
-            return "Thickness (outward) of the largest section " + in_words(e.largest_section.thickness) + ". The room between element and orbital wall is not measured.";
+        case Mechanism::mass_blocks_rotation: return say("on_scan.thickness", {{"thickness", in_words(e.largest_section.thickness)}});
         case Mechanism::muscle_stretched_or_adherent: return muscles_on_scan(eye, e, which);
-        case Mechanism::muscle_bound_by_capsule: return "Capsule: " + spaced(name(e.capsule)) + ".";
+        case Mechanism::muscle_bound_by_capsule: return say("on_scan.capsule", {{"capsule", in_words(e.capsule)}});
         case Mechanism::muscle_cut_or_slipped: return continuity_on_scan(eye);
-        case Mechanism::oblique_trapped: return "The oblique muscles are not assessed.";
+        case Mechanism::oblique_trapped: return say("on_scan.oblique_muscles");
         case Mechanism::globe_displaced: return place_on_scan(eye);
     }
     return "";
@@ -65,11 +58,9 @@ void add_unexplained(const ReportModel& model, Eye which, const std::vector<FitO
     for (const Movement m : all_movements) {
         const MovementFinding& f = told.eye(which).of(m);
         if (!is_disturbed(f) || std::any_of(fits.begin(), fits.end(), [&](const FitOfFindings& fit) { return fit.explains[static_cast<std::size_t>(m)]; })) continue;
-        std::string words(f.range ? name(*f.range) : std::string_view("range not told"));
-        words += f.forced ? ", forced duction " + std::string(name(*f.forced)) : "";
-        words += f.force ? ", force generation " + std::string(name(*f.force)) : "";
-        const std::string reason = fits.empty() ? "no explant was seen in this eye, which does not mean that there is none" : "none of the mechanisms above fits; a cause away from the element is not separated here";
-        out.push_back("The " + std::string(name(which)) + " eye's " + spaced(name(m)) + " (" + words + "): " + reason + ".");
+        std::vector<std::string> findings = tests_in_words(f);
+        findings.insert(findings.begin(), f.range ? in_words(*f.range) : say("movement.range_not_told"));
+        out.push_back(say(fits.empty() ? "unexplained.no_explant_seen" : "unexplained.none_fits", {{"eye", in_words(which)}, {"movement", in_words(m)}, {"findings", joined(findings, ", ")}}));
     }
 }
 
@@ -86,36 +77,20 @@ std::string_view name(Fit f) {
 }
 
 MechanismWords words_of(Mechanism mechanism) {
+    const auto published = [](std::string_view what, std::string_view test, std::string_view source) { return MechanismWords{say(what), say(test), Basis::published, say(source)}; };
+    const auto practice = [](std::string_view what, std::string_view test) { return MechanismWords{say(what), say(test), Basis::common_practice, say("mechanism.no_source")}; };
     switch (mechanism) {
-        case Mechanism::mass_blocks_rotation:
-            return {"The mass itself blocks a rotation: it meets the wall of the orbit, or fills the room into which the eye turns.",
-                    "Forced duction: restricted in that direction. Force generation: normal.", Basis::published,
-                    "Leibovitch I et al., Br J Ophthalmol 2005;89:640 (abstract): swollen inferior hydrogel, elevation markedly restricted, adduction reduced"};
-        case Mechanism::muscle_stretched_or_adherent:
-            return {"A muscle is stretched over the element or sticks to it.", "Forced duction: restricted in the direction away from that muscle.", Basis::published,
-                    "J Korean Ophthalmol Soc 2023;64:1238-1244: every eye operated on for double vision after buckling had adhesions between buckle and muscle"};
-        case Mechanism::muscle_bound_by_capsule:
-            return {"The capsule round the element binds a muscle along the element's front or rear edge: it acts weakly, or does not give way.",
-                    "Force generation of that muscle: reduced, though it is whole. Forced duction: free in its own direction, or restricted in the direction away from it.", Basis::common_practice,
-                    no_source};
-        case Mechanism::muscle_cut_or_slipped:
-            return {"A muscle was cut through by the element, was taken off at the operation, or has slipped.",
-                    "Force generation of that muscle: reduced. Forced duction: free in its own direction, unless its opponent has shortened.", Basis::published,
-                    "Wu TE, Rosenbaum AL, Demer JL, Ophthalmology 2005, doi 10.1016/j.ophtha.2004.09.015: in 6 patients 5 rectus muscles were off at the buckle, and elements had passed through "
-                    "rectus muscles in 3"};
-        case Mechanism::oblique_trapped:
-            return {"An oblique muscle is trapped beneath or by the element.", "Torsion; elevation and depression in adduction; forced duction of the oblique muscles.", Basis::common_practice, no_source};
-        case Mechanism::globe_displaced:
-            return {"The globe is displaced as a whole without being hindered from turning: the eyes are misaligned and no movement is limited.",
-                    "Ductions: full. Forced duction: free. Place of the globe on the scan and at the exophthalmometer.", Basis::common_practice, no_source};
+        case Mechanism::mass_blocks_rotation: return published("mechanism.mass_blocks_rotation", "mechanism.mass_blocks_rotation_test", "mechanism.mass_blocks_rotation_source");
+        case Mechanism::muscle_stretched_or_adherent: return published("mechanism.muscle_stretched", "mechanism.muscle_stretched_test", "mechanism.muscle_stretched_source");
+        case Mechanism::muscle_bound_by_capsule: return practice("mechanism.muscle_bound", "mechanism.muscle_bound_test");
+        case Mechanism::muscle_cut_or_slipped: return published("mechanism.muscle_cut", "mechanism.muscle_cut_test", "mechanism.muscle_cut_source");
+        case Mechanism::oblique_trapped: return practice("mechanism.oblique_trapped", "mechanism.oblique_trapped_test");
+        case Mechanism::globe_displaced: break;
     }
-    return {"", "", Basis::common_practice, no_source};
+    return practice("mechanism.globe_displaced", "mechanism.globe_displaced_test");
 }
 
-std::string_view position_foretells_nothing() {
-    return "Where an element lies does not tell which movement is limited, so nothing is foretold here: in 1,030 patients double vision after buckling was not related to the buckle's position "
-           "(Retina 2012;32:1514-1524, doi 10.1097/IAE.0b013e318240a4fe), and a swollen inferior hydrogel hindered elevation and adduction (Leibovitch I et al., Br J Ophthalmol 2005;89:640, abstract).";
-}
+std::string position_foretells_nothing() { return say("mechanism.nothing_foretold"); }
 
 std::vector<MuscleName> recti_in_sector(const ElementEntry& element, Eye eye) {
     // Half the width of an insertion, 8.4 to 10.5 mm (60 cadaver eyes, Yalcin B et al., Gulhane Med J 2004;49:271-275), is 0.67 to 0.84 clock hours on a globe of 12 mm radius; the
@@ -170,11 +145,11 @@ MechanismsToSeparate mechanisms(const ReportModel& model) {
     bool any_disturbed = false;
     for (const Eye eye : both_eyes)
         for (const Movement m : all_movements) any_disturbed = any_disturbed || is_disturbed(told.eye(eye).of(m));
-    if (deviates && !any_disturbed && !deviation_explained) out.unexplained.push_back("The deviation: no limited movement was told that would go with it, and no displaced globe beside movements told full.");
+    if (deviates && !any_disturbed && !deviation_explained) out.unexplained.push_back(say("unexplained.deviation"));
     std::vector<std::string> other;
     for (const Symptom s : told.symptoms)
-        if (s != Symptom::none && s != Symptom::double_vision) other.push_back(spaced(name(s)));
-    if (!other.empty()) out.unexplained.push_back("Not a matter of movement, so not told by these mechanisms: " + joined(other) + ".");
+        if (s != Symptom::none && s != Symptom::double_vision) other.push_back(in_words(s));
+    if (!other.empty()) out.unexplained.push_back(say("unexplained.other_complaints", {{"complaints", joined(other, ", ")}}));
     return out;
 }
 

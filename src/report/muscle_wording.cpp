@@ -1,47 +1,53 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "src/report/muscle_wording.h"
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/wording.h"
+#include "src/report/term_words.h"
+#include "src/report/word_list.h"
 
 namespace perisclera::report {
 
 namespace {
 
-/// Mean and two standard deviations on CT (Ozgen A, Ariyurek M, AJR 1998;170:1093-1096).
-std::string_view usual_thickness(MuscleName muscle) {
+/// The catalogue's text with the usual thickness: mean and two standard deviations on CT (Ozgen A, Ariyurek M, AJR 1998;170:1093-1096).
+std::string_view beside_the_usual(MuscleName muscle) {
     switch (muscle) {
-        case MuscleName::superior: return "with the levator; published 3.2 to 6.1 mm";
-        case MuscleName::inferior: return "published 3.2 to 6.5 mm";
-        case MuscleName::medial: return "published 3.3 to 5.0 mm";
-        case MuscleName::lateral: return "published 1.7 to 4.8 mm";
+        case MuscleName::superior: return "muscle.superior_thickness";
+        case MuscleName::inferior: return "muscle.inferior_thickness";
+        case MuscleName::medial: return "muscle.medial_thickness";
+        case MuscleName::lateral: break;
     }
-    return "";
+    return "muscle.lateral_thickness";
 }
 
 std::string course(Continuity continuity) {
     switch (continuity) {
-        case Continuity::continuous: return "continuous; its tendon is not followed";
-        case Continuity::interrupted: return "interrupted: fat alone in front of its end";
+        case Continuity::continuous: return say("muscle.course_continuous");
+        case Continuity::interrupted: return say("muscle.course_interrupted");
         case Continuity::not_determinable: break;
     }
-    return "not determinable";
+    return say("muscle.not_determinable");
+}
+
+std::string related(const MuscleElement& e) {
+    if (const Unmeasured* reason = e.front_edge_to_insertion.unmeasured())
+        return say("muscle.element_why", {{"element", e.id}, {"relation", in_words(e.relation)}, {"why", clean_text(reason->why)}});
+    const std::string distance = in_words(e.front_edge_to_insertion);
+    switch (e.relation) {
+        case MuscleRelation::in_front_of_insertion: return say("muscle.element_in_front", {{"element", e.id}, {"distance", distance}});
+        case MuscleRelation::not_determinable: return say("muscle.element_crosses", {{"element", e.id}, {"distance", distance}});
+        default: return say("muscle.element_related", {{"element", e.id}, {"relation", in_words(e.relation)}, {"distance", distance}});
+    }
 }
 
 }  // namespace
 
 MuscleWords words_of(const MuscleEntry& muscle) {
-    MuscleWords out{std::string(name(muscle.muscle)) + " rectus", in_words(muscle.thickness) + "; " + std::string(usual_thickness(muscle.muscle)), course(muscle.continuity), in_words(muscle.insertion), ""};
-    for (const MuscleElement& e : muscle.elements) {
-        out.elements += (out.elements.empty() ? "" : "; ") + e.id + ": ";
-        if (e.relation == MuscleRelation::not_determinable) {
-            const Unmeasured* reason = e.front_edge_to_insertion.unmeasured();
-            out.elements += "not determinable" + (reason != nullptr ? ", " + clean_text(reason->why) : "");
-        } else {
-            out.elements += spaced(name(e.relation)) + ", front edge to insertion " + in_words(e.front_edge_to_insertion);
-        }
-    }
-    if (out.elements.empty()) out.elements = "none seen";
-    return out;
+    std::vector<std::string> elements;
+    for (const MuscleElement& e : muscle.elements) elements.push_back(related(e));
+    return {rectus_in_words(muscle.muscle), say(beside_the_usual(muscle.muscle), {{"thickness", in_words(muscle.thickness)}}), course(muscle.continuity), in_words(muscle.insertion),
+            elements.empty() ? say("muscle.no_element") : joined(elements, "; ")};
 }
 
 }  // namespace perisclera::report

@@ -3,6 +3,8 @@
 
 #include <algorithm>
 
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/wording.h"
 #include "perisclera/report/canvas.h"
 #include "src/report/mechanism_wording.h"
@@ -20,7 +22,7 @@ constexpr Font title_font{15.0, true}, heading_font{12.0, true}, strong_font{9.5
 /// Paragraphs one below the other; a new page when the next one does not fit.
 class Flow {
 public:
-    Flow(std::string running_head, PaperSize size) : size_(size), canvas_(Canvas::document(size.width, size.height, "Scleral-buckle explant report")), running_head_(std::move(running_head)) { start_page(); }
+    Flow(std::string running_head, PaperSize size) : size_(size), canvas_(Canvas::document(size.width, size.height, say("page.title"))), running_head_(std::move(running_head)) { start_page(); }
 
     void paragraph(const std::string& words, Font font, double indent = 0.0, double gap = 3.0) {
         make_room(canvas_.paragraph_height(words, text_width() - indent, font));
@@ -55,7 +57,7 @@ private:
         ++page_;
         canvas_.grey(0.0);
         canvas_.text(running_head_, margin, 26.0, small_font, 0.0);
-        canvas_.text("page " + std::to_string(page_), size_.width - margin, 26.0, small_font, 1.0);
+        canvas_.text(say("pdf.page", {{"number", std::to_string(page_)}}), size_.width - margin, 26.0, small_font, 1.0);
         y_ = 40.0;
     }
     void make_room(double height) {
@@ -89,19 +91,19 @@ void write_measurements(Flow& flow, const ReportModel& model) {
         const Timepoint* visit = current_visit(model, eye);
         if (!visit) continue;
         const EyeEntry& entry = visit->eye(eye);
-        flow.paragraph((eye == Eye::right ? "Right eye, " : "Left eye, ") + visit->study_date.iso(), strong_font);
-        flow.item("Axial length, cornea to outer sclera: " + in_words(entry.globe.axial_length));
-        flow.item("Equatorial diameter, outer: " + in_words(entry.globe.equatorial_diameter));
+        flow.paragraph(side_in_words(eye) + ", " + visit->study_date.iso(), strong_font);
+        flow.item(say("pdf.axial_length", {{"length", in_words(entry.globe.axial_length)}}));
+        flow.item(say("pdf.equatorial_diameter", {{"diameter", in_words(entry.globe.equatorial_diameter)}}));
         for (const ElementEntry& e : entry.elements) {
-            flow.item(e.id + ", clockwise start " + position_in_words(e.from, eye) + "; end " + position_in_words(e.to, eye));
-            flow.item(e.id + ", area of the largest section: " + in_words(e.largest_section.area));
-            flow.item(e.id + ", indentation (buckle height, inward): " + in_words(e.indentation));
-            flow.item(e.id + ", water content: " + in_words(e.material.water_fraction));
+            flow.item(say("pdf.clock_hours", {{"element", e.id}, {"start", position_in_words(e.from, eye)}, {"end", position_in_words(e.to, eye)}}));
+            flow.item(say("pdf.largest_area", {{"element", e.id}, {"area", in_words(e.largest_section.area)}}));
+            flow.item(say("pdf.indentation", {{"element", e.id}, {"indentation", in_words(e.indentation)}}));
+            flow.item(say("pdf.water", {{"element", e.id}, {"water", in_words(e.material.water_fraction)}}));
         }
         if (entry.globe.status != GlobeStatus::found) continue;
         for (const MuscleEntry& m : entry.muscles) {
             const MuscleWords words = words_of(m);
-            flow.item(words.muscle + ", thickness: " + words.thickness + "; up to the globe: " + words.course + "; insertion: " + words.insertion + "; elements: " + words.elements);
+            flow.item(say("pdf.muscle", {{"muscle", words.muscle}, {"thickness", words.thickness}, {"course", words.course}, {"insertion", words.insertion}, {"elements", words.elements}}));
         }
     }
 }
@@ -109,18 +111,19 @@ void write_measurements(Flow& flow, const ReportModel& model) {
 void write_mechanisms(Flow& flow, const ReportModel& model) {
     const MechanismsToSeparate all = mechanisms(model);
     if (all.elements.empty() && !model.examination) return;
-    flow.heading("Mechanisms to separate");
+    flow.heading(say("mechanisms.heading"));
     flow.paragraph(std::string(position_foretells_nothing()), body_font);
     flow.paragraph(findings_in_words(model), body_font);
     for (const ElementMechanisms& one : all.elements) {
-        flow.paragraph(one.element + ", " + std::string(name(one.eye)) + " eye", strong_font);
+        flow.paragraph(one.element + ", " + in_words(one.eye), strong_font);
         for (const MechanismEntry& entry : one.entries) {
             const MechanismWords words = words_of(entry.mechanism);
-            flow.item(std::string(words.what) + " What tells it: " + std::string(words.test) + " On these images: " + entry.on_this_scan + (entry.fit ? " With the findings given: " + fit_in_words(*entry.fit) + " (" + entry.why + ")" : "") +
-                      " [" + (words.basis == Basis::published ? "Published: " : "") + std::string(words.source) + "]");
+            const std::string findings = entry.fit ? " " + say("pdf.with_findings", {{"fit", fit_in_words(*entry.fit)}, {"why", entry.why}}) : "";
+            const std::string source = words.basis == Basis::published ? say("page.published", {{"source", words.source}}) : std::string(words.source);
+            flow.item(say("pdf.mechanism", {{"mechanism", words.what}, {"test", words.test}, {"seen", entry.on_this_scan}}) + findings + " [" + source + "]");
         }
     }
-    if (!all.unexplained.empty()) flow.paragraph("What stays unexplained", strong_font);
+    if (!all.unexplained.empty()) flow.paragraph(say("mechanisms.unexplained"), strong_font);
     for (const std::string& words : all.unexplained) flow.item(words);
 }
 
@@ -129,27 +132,27 @@ void write_mechanisms(Flow& flow, const ReportModel& model) {
 Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper) {
     std::string patient = identity.name.reveal_for_page_header();
     std::replace(patient.begin(), patient.end(), '^', ' ');
-    if (patient.empty()) patient = "name not given";
-    const std::string number = identity.id.empty() ? "number not given" : identity.id.reveal_for_page_header();
-    Flow flow((model.simulated ? "SIMULATED DATA   " : "") + patient + "   " + number + "   perisclera " + model.version, size_of(paper));
+    if (patient.empty()) patient = say("page.name_not_given");
+    const std::string number = identity.id.empty() ? say("pdf.number_not_given") : identity.id.reveal_for_page_header();
+    Flow flow((model.simulated ? say("pdf.simulated_data") + "   " : "") + patient + "   " + number + "   perisclera " + model.version, size_of(paper));
 
-    flow.paragraph("Scleral-buckle explants on CT and MR of the orbits", title_font);
+    flow.paragraph(say("page.heading"), title_font);
     std::string dates;
     for (const Timepoint& t : model.timepoints) dates += (dates.empty() ? "" : ", ") + t.study_date.iso();
-    flow.paragraph("Patient: " + patient + ", " + number + ". Dates of the images: " + (dates.empty() ? "none" : dates) + ".", body_font);
-    if (model.simulated) flow.paragraph("SIMULATED DATA: these images were computed, they show no patient.", strong_font);
-    flow.paragraph("Unverified machine output; not a medical device. To be checked against the images and the operation record.", strong_font);
+    flow.paragraph(say("pdf.patient", {{"name", patient}, {"number", number}, {"dates", dates.empty() ? say("page.none") : dates}}), body_font);
+    if (model.simulated) flow.paragraph(say("page.simulated_sentence"), strong_font);
+    flow.paragraph(say("page.unverified") + " " + say("page.to_be_checked"), strong_font);
 
-    flow.heading("Answer");
+    flow.heading(say("page.answer"));
     for (const std::string& sentence : answer(model)) flow.paragraph(sentence, body_font);
-    flow.heading("Context, technique, comparison");
-    flow.paragraph("Clinical context. " + clinical_context(model), body_font);
-    for (const std::string& sentence : technique(model, label_series(model))) flow.paragraph("Technique. " + sentence, body_font);
-    flow.paragraph("Comparison. " + comparison(model), body_font);
-    flow.heading("Finding");
+    flow.heading(say("page.examination"));
+    flow.paragraph(say("page.clinical_context") + " " + clinical_context(model), body_font);
+    for (const std::string& sentence : technique(model, label_series(model))) flow.paragraph(say("page.technique") + " " + sentence, body_font);
+    flow.paragraph(say("page.comparison") + " " + comparison(model), body_font);
+    flow.heading(say("page.finding"));
     for (const Eye eye : both_eyes) write_eye(flow, model, eye);
-    flow.heading("Images", figures.images.empty() ? 30.0 : Flow::picture_height(picture_width));
-    if (figures.images.empty()) flow.paragraph("No picture was made.", body_font);
+    flow.heading(say("page.images"), figures.images.empty() ? 30.0 : Flow::picture_height(picture_width));
+    if (figures.images.empty()) flow.paragraph(say("page.no_picture"), body_font);
     std::vector<const std::string*> row;  // two pictures without outlines share one
     const auto show_row = [&] {
         if (!row.empty()) flow.pictures(row, picture_width);
@@ -163,18 +166,18 @@ Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, c
     }
     show_row();
     for (const DrawnChart& c : figures.charts) flow.pictures({&c.png}, 300.0);
-    flow.heading("Main measurements");
+    flow.heading(say("pdf.measurements"));
     write_measurements(flow, model);
     write_mechanisms(flow, model);
-    flow.heading("Limits, and how to read this report");
+    flow.heading(say("page.limits"));
     for (const std::string& words : limits(model)) flow.item(words);
-    for (const Error& w : model.warnings) flow.item("Warning " + std::string(name(w.code)) + ": " + w.what + ".");
-    flow.heading("Impression");
+    for (const Error& w : model.warnings) flow.item(say("pdf.warning", {{"code", name(w.code)}, {"what", w.what}}));
+    flow.heading(say("page.impression"));
     for (const std::string& sentence : answer(model)) flow.paragraph(sentence, body_font);
     flow.paragraph(impression_note(), body_font);
-    flow.heading("Cautions");
+    flow.heading(say("page.cautions"));
     flow.paragraph(std::string(statement()), body_font);
-    flow.paragraph("Evidence, all measurements, published figures and the series are on the page report.html, and for programs in report.json.", small_font);
+    flow.paragraph(say("pdf.rest_is_on_the_page"), small_font);
     return flow.finish();
 }
 

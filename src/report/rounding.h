@@ -5,6 +5,7 @@
 #include <optional>
 #include <string>
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/report_model.h"
 
 namespace perisclera::report {
@@ -62,8 +63,8 @@ inline std::optional<Stated> stated_position(const Measurement<ClockHours>& m) {
 template <class Q>
 std::string why_not_stated(const Measurement<Q>& m) {
     const auto* reason = m.unmeasured();
-    if (!reason) return "no finite interval";
-    return reason->why.empty() ? "no reason given" : reason->why;
+    if (!reason) return say("reason.no_interval");
+    return reason->why.empty() ? say("reason.none_given") : reason->why;
 }
 
 }  // namespace perisclera::report

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/html.h"
 #include "perisclera/report/wording.h"
 #include "src/report/clock_map.h"
@@ -62,7 +64,7 @@ std::string width_line(const SectionShape& section, double radius, double middle
         return segment(at(polar, r - tick), at(polar, r + tick), measure);
     };
     return svg::path(path_of(arc, false), measure) + end(middle - half) + end(middle + half) +
-           label(at(middle, sclera_radius(section.sclera, middle) - inwards - 0.8), text_size, fixed(width_mm, 1) + " mm", "end");
+           label(at(middle, sclera_radius(section.sclera, middle) - inwards - 0.8), text_size, say("unit.millimetres", {{"number", fixed(width_mm, 1)}}), "end");
 }
 
 struct Thickest {
@@ -87,7 +89,7 @@ std::string thickness_line(const std::vector<SectionPoint>& line, double thickne
     const double middle = 0.5 * (t.inner + t.outer), half = 0.5 * thickness_mm, tick = 0.7;
     const auto end = [&](double r) { return segment(at(t.polar - tick / r, r), at(t.polar + tick / r, r), measure); };
     return segment(at(t.polar, middle - half), at(t.polar, middle + half), measure) + end(middle - half) + end(middle + half) +
-           label(at(t.polar, std::max(t.outer, middle + half) + 0.7), text_size, fixed(thickness_mm, 1) + " mm", "start");
+           label(at(t.polar, std::max(t.outer, middle + half) + 0.7), text_size, say("unit.millimetres", {{"number", fixed(thickness_mm, 1)}}), "start");
 }
 
 }  // namespace
@@ -104,9 +106,9 @@ std::string section_drawing(const EyeEntry& entry, const EyeShape& shape, const 
     for (const int arc : {0, 5, 10, 15, 20}) {
         const double polar = shape.limbus_polar + arc / shape.radius, r = sclera_radius(section.sclera, polar);
         drawing += segment(at(polar, r - (arc == 0 ? 1.4 : 0.6)), at(polar, r + (arc == 0 ? 1.4 : 0.6)), "stroke=\"#16202a\" stroke-width=\".3\"");
-        if (arc == 0) drawing += label(at(polar, r + 1.6), text_size, "limbus", "start");
+        if (arc == 0) drawing += label(at(polar, r + 1.6), text_size, say("drawing.limbus"), "start");
     }
-    drawing += segment({0.0, 0.0}, {shape.radius - 6.0, 0.0}, "stroke=\"#5a6a78\" stroke-width=\".2\" stroke-dasharray=\"1 .8\"") + label({0.4, -1.0}, text_size, "equator", "start");
+    drawing += segment({0.0, 0.0}, {shape.radius - 6.0, 0.0}, "stroke=\"#5a6a78\" stroke-width=\".2\" stroke-dasharray=\"1 .8\"") + label({0.4, -1.0}, text_size, say("drawing.equator"), "start");
     std::string lines;   // on top of every outline
     for (const auto& cut : section.cuts) {
         const auto element = std::find_if(entry.elements.begin(), entry.elements.end(), [&](const ElementEntry& e) { return e.id == cut.element_id; });
@@ -120,10 +122,10 @@ std::string section_drawing(const EyeEntry& entry, const EyeShape& shape, const 
         if (const auto* h = measured->thickness.measured()) lines += thickness_line(*largest, h->value().value());
     }
     constexpr double bar = 5.0;
-    drawing += lines + svg::line(width - 7.0, 12.6, width - 7.0 + bar, 12.6, "stroke=\"#16202a\" stroke-width=\".5\"") + svg::text(width - 7.0 + bar / 2.0, 11.4, text_size, "5 mm") +
-               svg::text(0.5, -13.2, text_size, "front of the eye", "start") + svg::text(0.5, 13.2, text_size, "back; axis of the eye on the left", "start");
+    drawing += lines + svg::line(width - 7.0, 12.6, width - 7.0 + bar, 12.6, "stroke=\"#16202a\" stroke-width=\".5\"") + svg::text(width - 7.0 + bar / 2.0, 11.4, text_size, say("unit.millimetres", {{"number", svg::number(bar)}})) +
+               svg::text(0.5, -13.2, text_size, say("section.front"), "start") + svg::text(0.5, 13.2, text_size, say("section.back"), "start");
     return "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"cut\" role=\"img\" aria-label=\"" +
-           escaped("The " + std::string(name(eye)) + " eye cut at " + hour_in_words(section.hour) + ", its axis on the left") + "\" viewBox=\"" + svg::point(left, top) + " " + svg::point(width, height) + "\">" + drawing +
+           escaped(say("section.picture", {{"eye", in_words(eye)}, {"hour", hour_in_words(section.hour)}})) + "\" viewBox=\"" + svg::point(left, top) + " " + svg::point(width, height) + "\">" + drawing +
            "</svg>";
 }
 

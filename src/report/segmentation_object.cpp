@@ -16,6 +16,7 @@
 #include <memory>
 #include <set>
 
+#include "perisclera/core/text.h"
 #include "perisclera/dicom/part10.h"
 #include "perisclera/dicom/uid.h"
 #include "perisclera/ingest/dicom_values.h"
@@ -32,8 +33,6 @@ namespace {
 
 constexpr int first_series_number = 9100;
 constexpr std::size_t small_object = 3u << 20;   // bytes
-constexpr const char* element_algorithm = "share of each voxel within the element";
-constexpr const char* globe_algorithm = "surface fitted to the edges of the globe";
 
 /// CIELab (D50) of four hues that eyes blind to a colour tell apart, and of the globe's (Okabe M, Ito K: Color Universal Design, 2008).
 struct Colour {
@@ -69,17 +68,15 @@ struct Words {
 
 Words words_of(const ReportModel& model, const SegmentedSeries& series, const Segment& segment) {
     if (segment.kind == SegmentKind::globe)
-        return {std::string(segment.eye == Eye::right ? "Right" : "Left") + " globe", "The globe to its outer surface, as fitted to the wall away from what indents it. Unverified machine output.",
-                codes::anatomical_structure, codes::eyeball};
+        return {say(segment.eye == Eye::right ? "filed.segment_right_globe" : "filed.segment_left_globe"), say("filed.segment_of_globe"), codes::anatomical_structure, codes::eyeball};
     const auto [category, type] = finding_codes(entry_of(model, series, segment));
-    return {(type.value == codes::implant.value ? "Explant " : "Finding ") + segment.element_id,
-            "Of all voxels those that lie most within the element, as many as come nearest to its measured volume. Unverified machine output.", category, type};
+    return {say(type.value == codes::implant.value ? "filed.segment_explant" : "filed.segment_finding", {{"element", segment.element_id}}), say("filed.segment_of_element"), category, type};
 }
 
 /// Owned by whoever asks; null where DCMTK refuses it.
 std::unique_ptr<DcmSegment> described(const Segment& segment, const Words& words, const Identity& identity, std::size_t elements_before) {
     const bool globe = segment.kind == SegmentKind::globe;
-    const char* const algorithm = globe ? globe_algorithm : element_algorithm;
+    const OFString algorithm = say(globe ? "filed.globe_algorithm" : "filed.element_algorithm").c_str();
     DcmSegment* made = nullptr;
     DcmSegment::create(made, words.label.c_str(), macro(words.category), macro(words.type), DcmSegTypes::SAT_AUTOMATIC, algorithm);
     std::unique_ptr<DcmSegment> out(made);
@@ -250,7 +247,7 @@ Result<std::string> segmentation_bytes(const ReportModel& model, const Identity&
     const auto size = series.geometry.size();
     if (series.slices.size() != static_cast<std::size_t>(size[2])) return fault(EC_InvalidValue);
     const IODGeneralEquipmentModule::EquipmentInfo equipment(manufacturer, model_name, device_serial_number, OFString(program_version.data(), program_version.size()));
-    const ContentIdentificationMacro content("1", "EXPLANT", "Scleral explants and globes", "");
+    const ContentIdentificationMacro content("1", "EXPLANT", say("filed.segmentation_content").c_str(), "");
     DcmSegmentation* made = nullptr;
     if (const auto status = DcmSegmentation::createBinarySegmentation(made, static_cast<Uint16>(size[1]), static_cast<Uint16>(size[0]), equipment, content); status.bad()) return fault(status);
     const std::unique_ptr<DcmSegmentation> object(made);
@@ -258,8 +255,8 @@ Result<std::string> segmentation_bytes(const ReportModel& model, const Identity&
     const std::string frame = series.frame_of_reference_uid.empty() ? uid_from("frame of reference of " + series.series_uid) : series.frame_of_reference_uid;
     object->getFrameOfReference().setFrameOfReferenceUID(text(frame));
     const std::string dimensions = uid_from("dimensions of " + uids.sop_instance_uid);
-    object->getDimensions().addDimensionIndex(DCM_ReferencedSegmentNumber, text(dimensions), DCM_SegmentIdentificationSequence, "Segment");
-    object->getDimensions().addDimensionIndex(DCM_ImagePositionPatient, text(dimensions), DCM_PlanePositionSequence, "Position of the slice");
+    object->getDimensions().addDimensionIndex(DCM_ReferencedSegmentNumber, text(dimensions), DCM_SegmentIdentificationSequence, say("filed.segment_dimension").c_str());
+    object->getDimensions().addDimensionIndex(DCM_ImagePositionPatient, text(dimensions), DCM_PlanePositionSequence, say("filed.slice_dimension").c_str());
 
     object->setCheckDimensionsOnWrite(OFFalse);   // it looks before the frames are there, and says so on standard error
 
@@ -285,7 +282,7 @@ Result<std::string> segmentation_bytes(const ReportModel& model, const Identity&
     DcmDataset d;
     if (status = object->writeDataset(d); status.bad()) return fault(status);
     complete(d, series, ranges);
-    put_common_modules(d, study, {uids.series_uid, "SEG", std::string(model.simulated ? "SIMULATED " : "") + "Scleral-buckle explants: segmentation (unverified)", first_series_number + number}, {UID_SegmentationStorage, uids.sop_instance_uid, 1}, now);
+    put_common_modules(d, study, {uids.series_uid, "SEG", series_description(model, "filed.segmentation"), first_series_number + number}, {UID_SegmentationStorage, uids.sop_instance_uid, 1}, now);
     return part10_bytes(d);
 }
 

@@ -7,11 +7,13 @@
 #include <algorithm>
 #include <set>
 
+#include "perisclera/core/text.h"
 #include "perisclera/dicom/uid.h"
 #include "src/report/filing_study.h"
 #include "src/report/measurement_items.h"
 #include "src/report/report_groups.h"
 #include "src/report/warning_words.h"
+#include "src/report/word_list.h"
 
 namespace perisclera::report {
 
@@ -67,7 +69,7 @@ void put_image_library(ContentTree& tree, const ReportContext& context) {
 void put_algorithm(ContentTree& tree, const ReportModel& model) {
     tree.text(concept_modifier, codes::algorithm_name, model_name);
     tree.text(concept_modifier, codes::algorithm_version, model.version);
-    tree.text(concept_modifier, codes::algorithm_parameters, "material table " + model.reference_table);
+    tree.text(concept_modifier, codes::algorithm_parameters, say("filed.material_table", {{"version", model.reference_table}}));
 }
 
 Code presence_code(Presence presence) {
@@ -79,10 +81,9 @@ Code presence_code(Presence presence) {
     return codes::uncertain;
 }
 
-std::string joined(const std::string& first, const std::vector<std::string>& sentences) {
-    std::string text = first;
-    for (const std::string& sentence : sentences) text += (text.empty() ? "" : " ") + sentence;
-    return text;
+std::string paragraph(const std::string& heading, std::vector<std::string> sentences) {
+    sentences.insert(sentences.begin(), heading + ".");
+    return joined(sentences, " ");
 }
 
 /// What was known at this visit: later ones are left out, so that the words are those of its own page.
@@ -103,13 +104,13 @@ void put_words(ContentTree& tree, const ReportContext& context) {
     const ReportModel known = up_to(context.model, context.visit);
     for (const Eye eye : both_eyes) {
         const EyeFinding found = finding(known, eye);
-        words(joined(found.headline + ".", found.sentences));
-        for (const ElementFinding& element : found.elements) words(joined(element.title + ".", element.sentences));
-        if (!found.globe.empty()) words(joined("", found.globe));
+        words(paragraph(found.headline, found.sentences));
+        for (const ElementFinding& element : found.elements) words(paragraph(element.title, element.sentences));
+        if (!found.globe.empty()) words(joined(found.globe, " "));
     }
-    if (context.model.simulated) tree.text(contains, own("Caution"), "SIMULATED DATA: no patient was imaged.");
+    if (context.model.simulated) tree.text(contains, own("Caution"), say("filed.no_patient"));
     tree.text(contains, own("Caution"), std::string(statement()));
-    tree.text(contains, own("Caution"), "Ranges of uncertainty are those of 95 % intervals.");
+    tree.text(contains, own("Caution"), say("filed.uncertainty"));
     for (const Error& warning : context.model.warnings) tree.text(contains, own("Warning"), warning_in_words(warning));
 }
 
@@ -156,8 +157,7 @@ Result<std::string> structured_report_bytes(const ReportModel& model, const Iden
     const StudyFiling study = filing_of(identity, filing_study_uid(visit));
     put_evidence(tree, context, study.study_uid);
     const std::string uid = structured_report_uid(model, visit, now);
-    const std::string description = std::string(model.simulated ? "SIMULATED " : "") + "Scleral-buckle explants: measurements (unverified)";
-    return tree.bytes(study, {filed_uid(model, now, "structured report series/" + visit.id), "SR", description, series_number}, {UID_Comprehensive3DSRStorage, uid, 1}, now);
+    return tree.bytes(study, {filed_uid(model, now, "structured report series/" + visit.id), "SR", series_description(model, "filed.measurements"), series_number}, {UID_Comprehensive3DSRStorage, uid, 1}, now);
 }
 
 }  // namespace perisclera::report

@@ -5,44 +5,46 @@
 #include <charconv>
 #include <cmath>
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/probability_words.h"
 #include "src/report/half_hours.h"
+#include "src/report/word_list.h"
 
 namespace perisclera::report {
 
 namespace {
 
-/// How a unit is shown to people: factor to the shown unit, decimals, symbol with its leading space.
+/// How a unit is shown to people: factor to the shown unit, decimals, the catalogue's key of number and unit.
 struct Shown {
     double factor;
     int decimals;
-    std::string_view symbol;
+    std::string_view key;
 };
 
 template <class Unit>
-constexpr Shown shown{1.0, 1, ""};
+constexpr Shown shown{1.0, 1, "unit.none"};
 template <>
-constexpr Shown shown<MillimetreUnit>{1.0, 1, " mm"};
+constexpr Shown shown<MillimetreUnit>{1.0, 1, "unit.millimetres"};
 template <>
-constexpr Shown shown<SquareMillimetreUnit>{1.0, 1, " mm²"};
+constexpr Shown shown<SquareMillimetreUnit>{1.0, 1, "unit.square_millimetres"};
 template <>
-constexpr Shown shown<CubicMillimetreUnit>{1.0, 0, " mm³"};
+constexpr Shown shown<CubicMillimetreUnit>{1.0, 0, "unit.cubic_millimetres"};
 template <>
-constexpr Shown shown<HounsfieldMillimetreUnit>{1.0, 0, " HU·mm"};
+constexpr Shown shown<HounsfieldMillimetreUnit>{1.0, 0, "unit.hounsfield_millimetres"};
 template <>
-constexpr Shown shown<DegreeUnit>{1.0, 0, "°"};
+constexpr Shown shown<DegreeUnit>{1.0, 0, "unit.degrees"};
 template <>
-constexpr Shown shown<ClockHourUnit>{1.0, 1, " clock hours"};
+constexpr Shown shown<ClockHourUnit>{1.0, 1, "unit.clock_hours"};
 template <>
-constexpr Shown shown<PercentUnit>{1.0, 0, " %"};
+constexpr Shown shown<PercentUnit>{1.0, 0, "unit.percent"};
 template <>
-constexpr Shown shown<FractionUnit>{100.0, 0, " %"};
+constexpr Shown shown<FractionUnit>{100.0, 0, "unit.percent"};
 template <>
-constexpr Shown shown<CubicMillimetrePerYearUnit>{1.0, 0, " mm³ a year"};
+constexpr Shown shown<CubicMillimetrePerYearUnit>{1.0, 0, "unit.cubic_millimetres_a_year"};
 template <>
-constexpr Shown shown<StatedUnit>{1.0, 2, ""};
+constexpr Shown shown<StatedUnit>{1.0, 2, "unit.none"};
 
-std::string not_measured(const Unmeasured& reason) { return "not measured: " + clean_text(reason.why); }
+std::string not_measured(const Unmeasured& reason) { return say("number.not_measured", {{"why", clean_text(reason.why)}}); }
 
 std::string number(double value, int decimals, bool with_plus) {
     const std::string text = fixed(value, decimals);
@@ -55,7 +57,7 @@ std::string in_words(const Measurement<Quantity<Unit>>& m, bool with_plus) {
     if (!measured) return not_measured(*m.unmeasured());
     constexpr Shown s = shown<Unit>;
     const auto text = [&](Quantity<Unit> q) { return number(q.value() * s.factor, s.decimals, with_plus); };
-    return text(measured->value()) + std::string(s.symbol) + " (95 % interval " + text(measured->low()) + " to " + text(measured->high()) + ")";
+    return say("number.with_interval", {{"value", say(s.key, {{"number", text(measured->value())}})}, {"low", text(measured->low())}, {"high", text(measured->high())}});
 }
 
 /// Hours on the dial to so many decimals, the full turn shown as 12.
@@ -67,7 +69,7 @@ std::string dial(double hours) {
 }  // namespace
 
 std::string fixed(double value, int decimals) {
-    if (!std::isfinite(value)) return "not finite";
+    if (!std::isfinite(value)) return say("number.not_finite");
     char buffer[400];
     const auto end = std::to_chars(buffer, buffer + sizeof buffer, std::abs(value), std::chars_format::fixed, decimals).ptr;
     const std::string digits(buffer, end);
@@ -99,75 +101,81 @@ template std::string change_in_words(const Measurement<Degrees>&);
 template std::string change_in_words(const Measurement<Fraction>&);
 template std::string change_in_words(const Measurement<Mm3PerYear>&);
 
-std::string hour_in_words(ClockPosition hour, Eye eye) { return dial(hour.hours()) + " o'clock, " + quadrant_in_words(hour, eye); }
+std::string hour_in_words(ClockPosition hour, Eye eye) { return say("place.hour", {{"hour", dial(hour.hours())}, {"quadrant", quadrant_in_words(hour, eye)}}); }
 
 std::string position_in_words(const Measurement<ClockHours>& m, Eye eye) {
     const auto* measured = m.measured();
     if (!measured) return not_measured(*m.unmeasured());
-    return hour_in_words(ClockPosition(measured->value().value()), eye) + " (95 % interval " + dial(measured->low().value()) + " to " + dial(measured->high().value()) + ")";
+    return say("number.with_interval", {{"value", hour_in_words(ClockPosition(measured->value().value()), eye)}, {"low", dial(measured->low().value())}, {"high", dial(measured->high().value())}});
 }
 
 std::string in_words(SeriesRole role, Modality modality) {
+    const bool ct = modality == Modality::ct;
     switch (role) {
-        case SeriesRole::ct_soft: return "CT, soft-tissue reconstruction";
-        case SeriesRole::ct_bone: return "CT, bone reconstruction";
-        case SeriesRole::t1: return "MR, T1";
-        case SeriesRole::t1_fatsat: return "MR, T1 fat-suppressed";
-        case SeriesRole::t1_contrast: return "MR, T1 after contrast agent";
-        case SeriesRole::t1_contrast_fatsat: return "MR, T1 fat-suppressed after contrast agent";
-        case SeriesRole::t2: return "MR, T2";
-        case SeriesRole::t2_fatsat: return "MR, T2 fat-suppressed";
-        case SeriesRole::stir: return "MR, STIR";
-        case SeriesRole::flair: return "MR, FLAIR";
-        case SeriesRole::pd: return "MR, proton density";
-        case SeriesRole::dwi: return "MR, diffusion";
-        case SeriesRole::gre: return "MR, gradient echo";
-        case SeriesRole::localizer: return modality == Modality::ct ? "CT, localizer" : "MR, localizer";
-        case SeriesRole::derived: return modality == Modality::ct ? "CT, derived" : "MR, derived";
-        case SeriesRole::other: return modality == Modality::ct ? "CT, other" : "MR, other";
-        case SeriesRole::unknown: return modality == Modality::ct ? "CT, role unknown" : "MR, role unknown";
+        case SeriesRole::ct_soft: return say("role.ct_soft");
+        case SeriesRole::ct_bone: return say("role.ct_bone");
+        case SeriesRole::t1: return say("role.t1");
+        case SeriesRole::t1_fatsat: return say("role.t1_fatsat");
+        case SeriesRole::t1_contrast: return say("role.t1_contrast");
+        case SeriesRole::t1_contrast_fatsat: return say("role.t1_contrast_fatsat");
+        case SeriesRole::t2: return say("role.t2");
+        case SeriesRole::t2_fatsat: return say("role.t2_fatsat");
+        case SeriesRole::stir: return say("role.stir");
+        case SeriesRole::flair: return say("role.flair");
+        case SeriesRole::pd: return say("role.pd");
+        case SeriesRole::dwi: return say("role.dwi");
+        case SeriesRole::gre: return say("role.gre");
+        case SeriesRole::localizer: return say(ct ? "role.ct_localizer" : "role.mr_localizer");
+        case SeriesRole::derived: return say(ct ? "role.ct_derived" : "role.mr_derived");
+        case SeriesRole::other: return say(ct ? "role.ct_other" : "role.mr_other");
+        case SeriesRole::unknown: break;
     }
-    return "unknown";
+    return say(ct ? "role.ct_unknown" : "role.mr_unknown");
 }
 
-std::string_view in_words(Material material) {
+std::string in_words(Material material) {
     switch (material) {
-        case Material::solid_silicone: return "solid silicone";
-        case Material::silicone_sponge: return "silicone sponge";
-        case Material::hydrogel: return "hydrogel";
-        case Material::other: return "other material";
+        case Material::solid_silicone: return say("material.solid_silicone");
+        case Material::silicone_sponge: return say("material.silicone_sponge");
+        case Material::hydrogel: return say("material.hydrogel");
+        case Material::other: break;
     }
-    return "other material";
+    return say("material.other");
 }
+
+namespace {
+
+std::string with_probability(const MaterialEntry& entry, Material material) {
+    return say("material.with_probability", {{"material", in_words(material)}, {"probability", probability_in_words(entry.probabilities[material])}});
+}
+
+}  // namespace
 
 std::string label_in_words(const MaterialEntry& material) {
-    if (material.label) return std::string(in_words(*material.label));
-    if (material.evidence.empty() && material.candidates.size() == all_materials.size()) return "undetermined; no evidence, no material excluded";
-    std::string candidates;
-    for (const Material m : material.candidates) {
-        candidates += (candidates.empty() ? "" : "; ") + std::string(in_words(m)) + ", " + probability_in_words(material.probabilities[m]);
-    }
-    return candidates.empty() ? "undetermined" : "undetermined; candidates: " + candidates;
+    if (material.label) return in_words(*material.label);
+    if (material.evidence.empty() && material.candidates.size() == all_materials.size()) return say("material.no_evidence");
+    if (material.candidates.empty()) return say("material.undetermined");
+    std::vector<std::string> candidates;
+    for (const Material m : material.candidates) candidates.push_back(with_probability(material, m));
+    return say("material.candidates", {{"candidates", joined(candidates, "; ")}});
 }
 
-std::string label_with_probability(const MaterialEntry& material) {
-    return label_in_words(material) + (material.label ? ", " + probability_in_words(material.probabilities[*material.label]) : "");
-}
+std::string label_with_probability(const MaterialEntry& material) { return material.label ? with_probability(material, *material.label) : label_in_words(material); }
 
 std::string verdict_in_words(Verdict verdict) {
     switch (verdict) {
-        case Verdict::unchanged: return "no change shown";
-        case Verdict::new_element: return "not seen before";
-        case Verdict::removed: return "no longer seen";
-        case Verdict::enlarged:
-        case Verdict::shrunk:
-        case Verdict::partly_removed:
+        case Verdict::enlarged: return say("verdict.enlarged");
+        case Verdict::unchanged: return say("verdict.unchanged");
+        case Verdict::shrunk: return say("verdict.shrunk");
+        case Verdict::removed: return say("verdict.removed");
+        case Verdict::partly_removed: return say("verdict.partly_removed");
+        case Verdict::new_element: return say("verdict.new");
         case Verdict::not_comparable: break;
     }
-    return spaced(name(verdict));
+    return say("verdict.not_comparable");
 }
 
-std::string in_words(Basis basis) { return basis == Basis::published ? "published" : "common practice"; }
+std::string in_words(Basis basis) { return say(basis == Basis::published ? "basis.published" : "basis.common_practice"); }
 
 std::string spaced(std::string_view word) {
     std::string out(word);
@@ -177,50 +185,16 @@ std::string spaced(std::string_view word) {
 
 std::string place_in_words(const ElementEntry& element, Eye eye) {
     const auto* span = element.span.measured();
-    if (element.form == Form::encircling && (!span || span->value() >= ClockHours(11.75))) return "all round the eye";
+    if (element.form == Form::encircling && (!span || span->value() >= ClockHours(11.75))) return say("place.all_round");
     const auto *from = element.from.measured(), *to = element.to.measured();
-    if (!from || !to) return "clock hours not measured";
+    if (!from || !to) return say("place.not_measured");
     const ClockPosition start(from->value().value()), end(to->value().value());
     const double extent = start.clockwise_to(end).value();
     const ClockPosition middle(start.hours() + extent / 2.0);
     const std::string first = half_hours(start.hours()), last = half_hours(end.hours());
-    const std::string hours = first == last && extent < 1.0 ? "at " + first + " o'clock" : first + " to " + last + " o'clock";
-    return hours + " (" + (extent > 6.0 ? "centred " : "") + quadrant_in_words(middle, eye) + ")";
-}
-
-namespace {
-
-std::string mm(Mm q) { return fixed(q.value(), 1) + " mm"; }
-
-/// What would be missed of bands and sponges, as a clause; empty where neither limit was determined.
-std::string silicone_limit(const ExplantEntry& explant) {
-    const auto &band = explant.smallest_band_thickness, &sponge = explant.smallest_sponge_diameter;
-    if (!band && !sponge) return "";
-    return (band ? "a band thinner than " + mm(*band) : "") + (band && sponge ? " or " : "") + (sponge ? "a sponge less than " + mm(*sponge) + " across" : "") + " would be missed by these scans" +
-           (band && sponge ? "" : band ? "; for sponges the limit was not determined" : "; for bands the limit was not determined");
-}
-
-}  // namespace
-
-std::string detection_limit(const ExplantEntry& explant, bool none_seen) {
-    std::string words = silicone_limit(explant);
-    if (words.empty()) words = "the smallest band and sponge that these scans would have shown were not determined";
-    if (none_seen) words = "None seen; " + words;
-    const std::string water = explant.least_hydrogel_water ? ", or one of less than about " + fixed(100.0 * explant.least_hydrogel_water->value(), 0) + " % water," : "";
-    return words + (explant.smallest_hydrogel_thickness ? ". A hydrogel less than " + mm(*explant.smallest_hydrogel_thickness) + " thick" + water + " could have been missed."
-                                                        : ". A hydrogel, which may look like muscle, could have been missed whatever its size.");
-}
-
-std::string next_study_in_words(const MaterialEntry& material) {
-    const std::string_view purpose = material.label ? " would confirm the material best." : " would separate the remaining candidates best.";
-    switch (material.most_informative_next) {
-        case NextStudy::ct: return "A CT of the orbits" + std::string(purpose);
-        case NextStudy::t1: return "A T1-weighted MR series" + std::string(purpose);
-        case NextStudy::t2: return "A T2-weighted MR series" + std::string(purpose);
-        case NextStudy::second_ct_energy: return "A CT at a second tube voltage" + std::string(purpose);
-        case NextStudy::none: break;
-    }
-    return material.label ? "No further scan is named: the material was determined from those at hand." : "No further scan is named that would separate the candidates.";
+    const std::string quadrant = quadrant_in_words(middle, eye);
+    if (first == last && extent < 1.0) return say("place.at_one_hour", {{"hour", first}, {"quadrant", quadrant}});
+    return say(extent > 6.0 ? "place.from_to_centred" : "place.from_to", {{"first", first}, {"last", last}, {"quadrant", quadrant}});
 }
 
 std::string clean_text(std::string_view text) {

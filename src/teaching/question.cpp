@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <random>
 
+#include "perisclera/core/text.h"
+#include "perisclera/report/eye_words.h"
 #include "perisclera/report/wording.h"
 
 namespace perisclera::teaching {
@@ -12,33 +14,37 @@ namespace {
 
 using namespace report;
 
-constexpr const char *solid = "A solid silicone element", *sponge = "A silicone sponge", *hydrogel = "A hydrogel explant (a polymer that takes up water)", *nothing = "No explant that these images show",
-                     *unsettled = "Something is there, but these images do not settle what";
+// Keys of the choices that can be right.
+constexpr const char *solid = "question.solid", *sponge = "question.sponge", *hydrogel = "question.hydrogel", *nothing = "question.nothing", *unsettled = "question.unsettled";
+constexpr const char *ct = "question.ct", *t1 = "question.t1", *t2 = "question.t2", *second_energy = "question.second_energy", *settled = "question.settled";
+constexpr const char* swells = "question.swells";
+
+Choice choice(const char* key, const char* lookalike_key) { return {say(key), say(lookalike_key)}; }
 
 std::vector<Choice> structures() {
-    return {{solid, "Brighter than muscle on CT; dark on T1 and on T2."},
-            {sponge, "Holds gas: far below water on CT; without signal on T1 and T2, as a void of any cause is."},
-            {hydrogel, "Swollen with water: near water or muscle on CT, bright on T2; easily taken for a cyst, an abscess or a mass."},
-            {nothing, "The fellow eye shows what is normal in this patient; a thin band may be missed."},
-            {unsettled, "Right where the evidence leaves more than one material."},
-            {"A drainage device for glaucoma", "A plate of silicone or plastic, as a rule upper temporal, with a tube that leads into the eye and a pool of fluid over it (common practice, no source)."},
-            {"Calcified scleral plaques of age", "Small, far denser than silicone, just before the insertions of the horizontal recti (common practice, no source)."}};
+    return {choice(solid, "question.solid_shows"),
+            choice(sponge, "question.sponge_shows"),
+            choice(hydrogel, "question.hydrogel_shows"),
+            choice(nothing, "question.nothing_shows"),
+            choice(unsettled, "question.unsettled_shows"),
+            choice("question.drainage_device", "question.drainage_device_shows"),
+            choice("question.plaques", "question.plaques_show")};
 }
 
 std::vector<Question> unordered() {
     std::vector<Question> all;
-    for (const Eye eye : both_eyes) all.push_back({"", "What lies round the " + std::string(name(eye)) + " eye?", structures()});
-    all.push_back({"", "Which further examination would tell most about the material?",
-                   {{"CT", "Solid silicone, sponge and hydrogel differ most in CT number."},
-                    {"T1-weighted MR", "Both silicones are dark; water is dark as well, so it seldom tells alone."},
-                    {"T2-weighted MR", "Water of a hydrogel is bright, silicone is not."},
-                    {"CT at a second tube voltage", "Silicon absorbs low energies strongly: silicones fall steeply with the voltage, hydrogels do not."},
-                    {"None: these images settle it", "Right where no scan would change the opinion, or nothing was found."}}});
-    all.push_back({"", "A buckle of unknown make looks larger than at an earlier date. Which finding speaks for a swelling hydrogel rather than for a mass of another kind?",
-                   {{"Its CT number falls and its T2 signal rises while it grows", "Taking up water does both at once; growth without it contradicts swelling."},
-                    {"Its CT number rises while it grows", "Calcification or blood does that; water does not."},
-                    {"It enhances as a whole after contrast agent", "No explant has vessels: an element that enhances throughout is none, while the capsule round it may (common practice, no source)."},
-                    {"It becomes darker on T2 while it grows", "The opposite of water taken up."}}});
+    for (const Eye eye : both_eyes) all.push_back({"", say("question.round_the_eye", {{"eye", in_words(eye)}}), structures()});
+    all.push_back({"", say("question.next_examination"),
+                   {choice(ct, "question.ct_tells"),
+                    choice(t1, "question.t1_tells"),
+                    choice(t2, "question.t2_tells"),
+                    choice(second_energy, "question.second_energy_tells"),
+                    choice(settled, "question.settled_when")}});
+    all.push_back({"", say("question.larger_than_before"),
+                   {choice(swells, "question.swells_why"),
+                    choice("question.denser", "question.denser_why"),
+                    choice("question.enhances", "question.enhances_why"),
+                    choice("question.darker", "question.darker_why")}});
     for (std::size_t k = 0; k < all.size(); ++k) all[k].id = "Q" + std::to_string(k + 1);
     return all;
 }
@@ -56,40 +62,40 @@ const char* choice_of(const MaterialEntry& material) {
 
 const char* choice_of(NextStudy next) {
     switch (next) {
-        case NextStudy::ct: return "CT";
-        case NextStudy::t1: return "T1-weighted MR";
-        case NextStudy::t2: return "T2-weighted MR";
-        case NextStudy::second_ct_energy: return "CT at a second tube voltage";
-        case NextStudy::none: return "None: these images settle it";
+        case NextStudy::ct: return ct;
+        case NextStudy::t1: return t1;
+        case NextStudy::t2: return t2;
+        case NextStudy::second_ct_energy: return second_energy;
+        case NextStudy::none: return settled;
     }
-    return "None: these images settle it";
+    return settled;
 }
 
 std::string evidence_in_words(const ElementEntry& element) {
-    std::string out = element.id + ": " + label_in_words(element.material) + ".";
+    std::string out = say("solution.element", {{"element", element.id}, {"material", label_in_words(element.material)}});
     for (const Evidence& e : element.material.evidence) {
         const auto* value = e.measured.measured();
         if (value == nullptr) continue;
-        out += " " + e.quantity + " " + fixed(value->value().value(), 2) + " " + e.unit + " (95 % interval " + fixed(value->low().value(), 2) + " to " + fixed(value->high().value(), 2) + ").";
+        out += " " + say("solution.reading", {{"quantity", e.quantity}, {"value", fixed(value->value().value(), 2)}, {"unit", e.unit}, {"low", fixed(value->low().value(), 2)}, {"high", fixed(value->high().value(), 2)}});
     }
     return out;
 }
 
 struct Right {
-    std::vector<std::string> choices;
+    std::vector<std::string> choices;   ///< their keys
     std::string why;
 };
 
 Right right_for_eye(const ReportModel& model, Eye eye) {
     const Timepoint* visit = current_visit(model, eye);
-    if (visit == nullptr) return {{nothing}, "No image shows this eye."};
+    if (visit == nullptr) return {{nothing}, say("solution.eye_not_shown")};
     Right right;
     for (const ElementEntry& element : visit->eye(eye).elements) {
         right.choices.emplace_back(choice_of(element.material));
         right.why += (right.why.empty() ? "" : " ") + evidence_in_words(element);
     }
     if (right.choices.empty())
-        return {{nothing}, "Nothing was found; not found is not absent. " + detection_limit(visit->eye(eye).explant, true)};
+        return {{nothing}, say("solution.nothing_found", {{"limit", detection_limit(visit->eye(eye).explant, true)}})};
     return right;
 }
 
@@ -99,9 +105,9 @@ Right right_next(const ReportModel& model) {
         if (const Timepoint* visit = current_visit(model, eye))
             for (const ElementEntry& element : visit->eye(eye).elements) {
                 right.choices.emplace_back(choice_of(element.material.most_informative_next));
-                right.why += (right.why.empty() ? "" : " ") + element.id + ": " + next_study_in_words(element.material);
+                right.why += (right.why.empty() ? "" : " ") + say("solution.next", {{"element", element.id}, {"next", next_study_in_words(element.material)}});
             }
-    if (right.choices.empty()) return {{choice_of(NextStudy::none)}, "No element was found, so that there is no material to tell."};
+    if (right.choices.empty()) return {{choice_of(NextStudy::none)}, say("solution.no_material")};
     return right;
 }
 
@@ -118,12 +124,12 @@ std::vector<Question> questions(std::uint64_t seed) {
 
 std::vector<AnswerKey> answer_keys(const std::vector<Question>& asked, const ReportModel& model) {
     const std::vector<Right> rights{right_for_eye(model, Eye::right), right_for_eye(model, Eye::left), right_next(model),
-                                    {{"Its CT number falls and its T2 signal rises while it grows"}, "Water taken up lowers the CT number towards that of water and brightens T2; volume, CT number and T2 must tell one story."}};
+                                    {{swells}, say("solution.one_story")}};
     std::vector<AnswerKey> keys;
     for (std::size_t q = 0; q < asked.size(); ++q) {
         AnswerKey key{{}, rights[q].why};
         for (std::size_t c = 0; c < asked[q].choices.size(); ++c)
-            if (std::find(rights[q].choices.begin(), rights[q].choices.end(), asked[q].choices[c].text) != rights[q].choices.end()) key.right.push_back(c);
+            if (std::any_of(rights[q].choices.begin(), rights[q].choices.end(), [&](const std::string& right) { return say(right) == asked[q].choices[c].text; })) key.right.push_back(c);
         keys.push_back(std::move(key));
     }
     return keys;

@@ -17,7 +17,7 @@ using report::escaped;
 std::string tagged(const char* tag, const std::string& text) { return "<" + std::string(tag) + ">" + escaped(text) + "</" + tag + ">"; }
 std::string link(const std::string& to, const std::string& words) { return "<a href=\"" + to + "\">" + escaped(words) + "</a>"; }
 
-std::string simulated_note(bool simulated) { return simulated ? "<p class=\"caution\">" + tagged("strong", say("set.simulated")) + "</p>\n" : ""; }
+std::string simulated_note(bool simulated) { return simulated ? "<p class=\"caution\">" + tagged("strong", say("page.simulated_sentence")) + "</p>\n" : ""; }
 
 std::string case_words(std::size_t number) { return say("set.case", {{"number", std::to_string(number)}}); }
 

@@ -9,7 +9,7 @@
 namespace perisclera::teaching {
 
 Sheet::Sheet(const std::string& title, bool simulated)
-    : canvas_(report::Canvas::document(paper_.width, paper_.height, title)), title_(title), running_(simulated ? say("set.simulated") : "") {
+    : canvas_(report::Canvas::document(paper_.width, paper_.height, title)), title_(title), running_(simulated ? say("page.simulated_sentence") : "") {
     begin_page();
     canvas_.paragraph(title, margin_, y_, text_width_, {16.0, true});
     y_ += 26.0;

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "perisclera/core/clock_position.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -29,13 +30,13 @@ std::optional<Ratio> ratio_of(const Measurement<Q>& before, const Measurement<Q>
 }
 
 Measurement<Percent> as_measurement(const std::optional<Ratio>& r) {
-    if (!r) return Unmeasured{"not measured at both dates"};
+    if (!r) return Unmeasured{say("reason.not_at_both_dates")};
     return Measured<Percent>::from_standard_uncertainty(Percent(r->percent), Percent(r->uncertainty));
 }
 
 Measurement<Mm> difference(const Measurement<Mm>& from, const Measurement<Mm>& to) {
     const Measured<Mm>*a = from.measured(), *b = to.measured();
-    if (!a || !b) return Unmeasured{"not measured at both dates"};
+    if (!a || !b) return Unmeasured{say("reason.not_at_both_dates")};
     return Measured<Mm>::from_standard_uncertainty(b->value() - a->value(), Mm(std::hypot(a->standard_uncertainty().value(), b->standard_uncertainty().value())));
 }
 

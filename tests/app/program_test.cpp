@@ -88,6 +88,15 @@ TEST_F(Program, a_patient_number_that_survey_did_not_give_is_wrong_usage) {
     expect_refused([&] { return identify({"--patient", "5"}); }, 2, "USAGE");
 }
 
+TEST_F(Program, an_operation_that_cannot_be_is_wrong_usage) {
+    write_series(in(), ct_series());
+    for (const std::vector<std::string>& told : {std::vector<std::string>{"--surgery-date", "88"}, {"--surgery-date", "1988-13"}, {"--surgery-date", "above:1988"}, {"--surgery-date", "Zyxwvut"},
+                                                 {"--surgery-date", "1988", "--surgery-date", "left:1990"}, {"--surgery-date", "2090"}, {"--recorded-material", "gel"},
+                                                 {"--recorded-material", "hydrogel", "--recorded-material", "right:hydrogel"}})
+        expect_refused([&] { return identify(told); }, 2, "USAGE");
+    EXPECT_EQ(identify({"--surgery-date", "right:1988-05-12", "--surgery-date", "left:1990", "--recorded-material", "left:silicone_sponge"}).status, 4) << "told, but no eye is in these images";
+}
+
 TEST_F(Program, json_on_standard_output_is_the_report_and_survey_names_nobody) {
     write_series(in(), ct_series());
     const Ended ended = identify({"--json"});

@@ -259,7 +259,7 @@ def check_evidence(document, visit):
 def leaves(value, path):
     """Every quantity, number and word of the findings."""
     free_text = {"why", "contents_why", "lens_why", "note", "frame_of_series", "id", "name", "quantity", "unit", "role", "series_uid", "eye", "element", "from", "to"}
-    elsewhere = {"measured_on", "expected", "look_alikes", "log_likelihood", "centre_lps_mm", "axis_lps"}
+    elsewhere = {"measured_on", "expected", "look_alikes", "record", "log_likelihood", "centre_lps_mm", "axis_lps"}
     if isinstance(value, dict) and "value" in value:
         yield path
     elif isinstance(value, dict):

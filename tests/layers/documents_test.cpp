@@ -3,23 +3,16 @@
 #include <gtest/gtest.h>
 
 #include <filesystem>
-#include <fstream>
-#include <iterator>
 #include <regex>
 #include <set>
 #include <string>
 #include <vector>
 
+#include "project_files.h"
+
 namespace perisclera {
 
 namespace fs = std::filesystem;
-
-const fs::path source = PERISCLERA_SOURCE_DIR;
-
-std::string content(const fs::path& path) {
-    std::ifstream stream(path);
-    return {std::istreambuf_iterator<char>(stream), {}};
-}
 
 TEST(Documents, every_link_between_them_leads_to_a_file) {
     std::vector<fs::path> pages{source / "README.md", source / "DEVELOPERS.md", source / "phantoms" / "README.md", source / "docs" / "teaching" / "README.md"};

@@ -4,11 +4,11 @@
 
 #include <algorithm>
 #include <fstream>
-#include <iterator>
 #include <regex>
 #include <set>
 
 #include "layer_table.h"
+#include "project_files.h"
 #include "source_check.h"
 
 namespace perisclera::layers {
@@ -25,11 +25,6 @@ std::string words(Rule rule) {
         case Rule::hidden_state: return "looks at clock, environment, locale or chance outside src/app";
     }
     return "";
-}
-
-std::string text_of(const fs::path& path) {
-    std::ifstream stream(path);
-    return {std::istreambuf_iterator<char>(stream), {}};
 }
 
 TEST(Layers, no_source_file_breaks_the_layer_table) {
@@ -49,7 +44,7 @@ TEST(Layers, the_table_has_no_circle_and_only_known_names) {
 }
 
 TEST(Layers, the_build_links_by_the_same_table) {
-    const std::string cmake = text_of(fs::path(PERISCLERA_SOURCE_DIR) / "CMakeLists.txt");
+    const std::string cmake = content(fs::path(PERISCLERA_SOURCE_DIR) / "CMakeLists.txt");
     const std::regex stage(R"(\nperisclera_stage\((\w+)(?: NEEDS ([\w ]+?))?(?: LIBRARIES [^)]*)?\))");
     std::set<std::string> seen;
     for (std::sregex_iterator m(cmake.begin(), cmake.end(), stage), end; m != end; ++m) {
@@ -74,7 +69,7 @@ std::string listed(const std::vector<std::string_view>& names) {
 }
 
 TEST(Layers, the_map_in_the_documentation_names_every_layer_with_its_needs_and_libraries) {
-    const std::string page = text_of(fs::path(PERISCLERA_SOURCE_DIR) / "docs" / "architecture.md");
+    const std::string page = content(fs::path(PERISCLERA_SOURCE_DIR) / "docs" / "architecture.md");
     for (const auto& layer : table()) {
         const std::string begin = "| `" + std::string(layer.name) + "` | " + listed(layer.needs) + " |", end = "| " + listed(layer.libraries) + " |";
         const auto at = page.find(begin);

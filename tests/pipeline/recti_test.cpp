@@ -150,7 +150,7 @@ TEST(Recti, of_a_visit_come_from_the_series_that_shows_them_best_and_a_contradic
     one.recti[1] = reading(4.0, 0.4, MuscleCourse::continuous);
     other.recti[1] = RectusReading{Unmeasured{"not seen"}, MuscleCourse::not_determinable, {}};
     one.recti[2] = other.recti[2] = RectusReading{Unmeasured{"not seen"}, MuscleCourse::not_determinable, {}};
-    const auto entries = muscle_entries({&one, &other}, {"R1"});
+    const auto entries = muscle_entries({&one, &other}, {report::ElementEntry{"R1"}}, Eye::right);
     ASSERT_TRUE(entries[0].thickness.has_value());
     EXPECT_EQ(entries[0].thickness.measured()->value().value(), 4.4);
     EXPECT_EQ(entries[0].continuity, report::Continuity::not_determinable);

@@ -161,6 +161,27 @@ TEST(Metal, what_lies_near_it_is_told_and_what_lies_across_the_globe_is_not) {
     EXPECT_FALSE(lies_beside_metal(without, near));
 }
 
+// Where it lies is closed form; a CT that is cut through a window at 1000 HU, or of slices 6 mm apart, cannot tell.
+TEST(Metal, its_place_is_told_and_its_absence_only_where_it_would_show) {
+    constexpr test::ShellSector upper{2.0, 0.6, 60 * degrees, 70 * degrees, 1.0, 3.0}, lower{7.0, 0.6, 100 * degrees, 110 * degrees, 4.0, 6.0};
+    const auto seen = metal_round_globe(eye(on_ct, {upper, lower}, 4000.0));
+    ASSERT_TRUE(seen.has_value());
+    ASSERT_EQ(seen->size(), 2U);
+    EXPECT_NEAR((*seen)[0].hours(), 2.3, 0.2);
+    EXPECT_NEAR((*seen)[1].hours(), 7.3, 0.2);
+    const auto free = metal_round_globe(eye(on_ct, {sponge}, 220.0));
+    ASSERT_TRUE(free.has_value());
+    EXPECT_TRUE(free->empty());
+    Tissue windowed = on_ct;
+    windowed.air = -160.0;
+    windowed.wall = windowed.lens = 240.0;   // the window's upper end
+    EXPECT_FALSE(metal_round_globe(eye(windowed)).has_value());
+    const Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
+    const auto far_apart = test::drawn_grid({0, 2, 0}, {92, 92, 9}, {0.55, 0.55, 6.0}, [](PatientPoint p) { return std::hypot(p.x, p.y, p.z) < radius ? 8.0 : -95.0; });
+    EXPECT_FALSE(metal_round_globe(PolarBlock(far_apart, globe)).has_value());
+    EXPECT_FALSE(metal_round_globe(PolarBlock(test::drawn_grid({0, 2, 0}, {92, 92, 20}, {0.55, 0.55, 1.1}, [](PatientPoint) { return -95.0; }), globe)).has_value()) << "half of it is not imaged";
+}
+
 TEST(SmallestShown, thicker_slices_show_less_and_an_eye_cut_off_shows_nothing) {
     const Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
     const auto shown = [&](double slice, int slices) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // The order of the stages: from one patient's visits to what the report says.
+#include <array>
 #include <cstdint>
 #include <functional>
 #include <optional>
@@ -8,6 +9,7 @@
 
 #include "perisclera/assemble/image_series.h"
 #include "perisclera/core/result.h"
+#include "perisclera/material/operation_record.h"
 #include "perisclera/report/report_model.h"
 
 namespace perisclera {
@@ -15,6 +17,7 @@ namespace perisclera {
 struct IdentifyOptions {
     std::optional<Eye> eye;    ///< only this eye; nothing: both
     int threads = 1;           ///< does not change the result
+    std::array<OperationRecord, 2> record{};   ///< what is told of the operation: right, left
 };
 
 /// Told after each series: how many are analysed, of how many.

@@ -23,9 +23,9 @@ std::string_view name(Fit);
 
 /// What it is and what tells it, the same for every element.
 struct MechanismWords {
-    std::string_view what, test;
+    std::string what, test;
     Basis basis;
-    std::string_view source;                            ///< citation; "common practice, no source"
+    std::string source;                                 ///< citation; "common practice, no source"
 };
 MechanismWords words_of(Mechanism mechanism);
 
@@ -50,7 +50,7 @@ struct MechanismsToSeparate {
 
 MechanismsToSeparate mechanisms(const ReportModel& model);
 /// That position foretells nothing, with its sources.
-std::string_view position_foretells_nothing();
+std::string position_foretells_nothing();
 
 /// The rectus muscles in whose sector an element lies, by its clock hours and the published widths of insertions; all where its clock hours were not measured.
 std::vector<MuscleName> recti_in_sector(const ElementEntry& element, Eye eye);

@@ -10,15 +10,15 @@ namespace perisclera::report {
 /// Whole percent, both ends within.
 struct ProbabilityStep {
     int from_percent, to_percent;
-    std::string_view word;
+    std::string_view key;   ///< of its word in the catalogue
 };
-inline constexpr std::array<ProbabilityStep, 7> probability_scale{{{99, 100, "almost certain"},
-                                                                   {90, 98, "very likely"},
-                                                                   {70, 89, "likely"},
-                                                                   {30, 69, "possible"},
-                                                                   {10, 29, "unlikely"},
-                                                                   {2, 9, "very unlikely"},
-                                                                   {0, 1, "almost excluded"}}};
+inline constexpr std::array<ProbabilityStep, 7> probability_scale{{{99, 100, "probability.almost_certain"},
+                                                                   {90, 98, "probability.very_likely"},
+                                                                   {70, 89, "probability.likely"},
+                                                                   {30, 69, "probability.possible"},
+                                                                   {10, 29, "probability.unlikely"},
+                                                                   {2, 9, "probability.very_unlikely"},
+                                                                   {0, 1, "probability.almost_excluded"}}};
 
 /// "97 %"; "over 99 %" and "under 1 %" where rounding would claim certainty. Precondition: 0 <= p <= 1.
 std::string percent_in_words(double p);

@@ -20,6 +20,7 @@
 #include "perisclera/core/frames.h"
 #include "perisclera/core/measured.h"
 #include "perisclera/core/patient_text.h"
+#include "perisclera/core/text.h"
 #include "perisclera/core/units.h"
 #include "perisclera/core/version.h"
 #include "perisclera/material/material_opinion.h"
@@ -33,7 +34,7 @@
 
 namespace perisclera::report {
 
-inline Unmeasured not_assessed() { return Unmeasured{"not assessed by this version"}; }
+inline Unmeasured not_assessed() { return Unmeasured{say("reason.not_assessed")}; }
 
 /// A number whose unit is stated in words beside it.
 struct StatedUnit {};
@@ -135,6 +136,14 @@ struct Evidence {
     PerMaterial<std::optional<double>> log_likelihood{};              ///< natural logarithm
 };
 
+/// What was told of the operation, beside what the images say: its own prior, and what follows from both together.
+struct RecordedOperation {
+    std::optional<int> year{};
+    std::optional<Material> material{};
+    PerMaterial<double> prior{}, probabilities{};       ///< each sum 1
+    bool year_contradicts = false, material_contradicts = false;
+};
+
 struct MaterialEntry {
     std::optional<Material> label{};                    ///< no value: undetermined
     std::vector<Material> candidates{all_materials.begin(), all_materials.end()};  ///< not excluded, likeliest first
@@ -143,6 +152,7 @@ struct MaterialEntry {
     Measurement<Fraction> water_fraction = not_assessed();
     std::vector<Evidence> evidence{};
     NextStudy most_informative_next = NextStudy::none;
+    std::optional<RecordedOperation> record{};          ///< where something was told; label and probabilities above are by images alone
 };
 
 struct Junction {

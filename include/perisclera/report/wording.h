@@ -30,7 +30,7 @@ bool is_not_assessed(const Measurement<Q>& m) {
 }
 
 std::string in_words(SeriesRole role, Modality modality);
-std::string_view in_words(Material material);
+std::string in_words(Material material);
 /// "hydrogel", or "undetermined; candidates: solid silicone, possible (52 %); hydrogel, possible (44 %)".
 std::string label_in_words(const MaterialEntry& material);
 /// The same, a label with its own probability: "hydrogel, very likely (97 %)".

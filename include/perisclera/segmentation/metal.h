@@ -1,11 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// Metal on CT, and what its streaks make doubtful.
+// Metal on CT, and what its streaks make doubtful. Above 2500 HU, which the orbit's bone never reaches (common practice, no source).
+#include <optional>
+#include <vector>
+
+#include "perisclera/core/clock_position.h"
 #include "perisclera/segmentation/element_finder.h"
 
 namespace perisclera {
 
-/// Does the element lie within 15 mm of metal (above 2500 HU, which bone never reaches), where dark streaks look like gas? CT only.
+/// Does the element lie within 15 mm of metal, where dark streaks look like gas? CT only.
 bool lies_beside_metal(const PolarBlock& ct, const FoundElement& element);
+
+/// Where metal lies within 12 mm of the sclera, one clock position for each piece; none: no metal there.
+/// Empty where this CT cannot tell: part of that space is not imaged, slices lie more than 4 mm apart, or values end below what metal shows.
+std::optional<std::vector<ClockPosition>> metal_round_globe(const PolarBlock& ct);
 
 }  // namespace perisclera

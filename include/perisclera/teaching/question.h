@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "perisclera/core/text.h"
 #include "perisclera/report/report_model.h"
 
 namespace perisclera::teaching {
@@ -33,6 +34,6 @@ struct AnswerKey {
 std::vector<AnswerKey> answer_keys(const std::vector<Question>& asked, const report::ReportModel& model);
 
 /// On every page.
-inline constexpr const char* caution = "For teaching only, not for diagnosis. Unverified machine output; local rules and licensed practice decide.";
+inline const std::string caution = say("question.caution");
 
 }  // namespace perisclera::teaching

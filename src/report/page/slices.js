@@ -41,15 +41,14 @@ for (const figure of document.querySelectorAll("figure.slices")) {
         write(left, 10, middle, 24, "left"); write(right, 710, middle, 24, "right");
         write(top, 360, 18, 24, "center"); write(bottom, 360, canvas.height - 18, 24, "center");
         write(stack.mark, 10, 18, 16, "left");
-        const bar = 10 * scale, y = canvas.height - 18;
+        const [bar_mm, bar_text] = stack.bar, bar = bar_mm * scale, y = canvas.height - 18;
         pen.setLineDash([]);
         cased(() => { pen.beginPath(); pen.moveTo(700 - bar, y - 6); pen.lineTo(700 - bar, y + 6); pen.moveTo(700 - bar, y); pen.lineTo(700, y); pen.moveTo(700, y - 6); pen.lineTo(700, y + 6); pen.stroke(); }, 2.5);
-        write("10 mm", 700 - bar / 2, y - 18, 16, "center");
-        const ids = [...new Set(slice.outlines.map((o) => o[0]))].join(", ");
-        words.textContent = `${stack.label}, slice ${n + 1} of ${stack.slices.length}: ${slice.place}${ids ? "; shows " + ids : ""}.`;
+        write(bar_text, 700 - bar / 2, y - 18, 16, "center");
+        words.textContent = slice.words;
         figure.querySelector(".shown").textContent = stack.note;
-        canvas.setAttribute("aria-label", `${words.textContent} Left border ${left}, right ${right}, top ${top}, bottom ${bottom}.`);
-        slider.setAttribute("aria-valuetext", words.textContent);
+        canvas.setAttribute("aria-label", `${slice.words} ${stack.borders}`);
+        slider.setAttribute("aria-valuetext", slice.words);
     };
     const go = (n) => {
         slider.value = n;
