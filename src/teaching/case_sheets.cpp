@@ -37,8 +37,8 @@ std::vector<std::string> head_row(const QuestionRecord& first) {
 }  // namespace
 
 Result<std::string> question_sheet(const QuestionRecord& question, const std::vector<report::GreyPixels>& squares, std::size_t number) {
-    Sheet sheet(say("set.sheet.title", {{"number", std::to_string(number)}}), question.simulated);
-    sheet.text(say("set.sheet.name"));
+    Sheet sheet(say("set.sheet_title", {{"number", std::to_string(number)}}), question.simulated);
+    sheet.text(say("set.sheet_name"));
     write_history(sheet, question.history);
     std::vector<report::GreyPixels> printed;
     std::transform(squares.begin(), squares.end(), std::back_inserter(printed), halved);
@@ -46,13 +46,13 @@ Result<std::string> question_sheet(const QuestionRecord& question, const std::ve
     sheet.next_page();
     sheet.heading(say("set.questions"));
     for (const Question& q : question.asked) write_question(sheet, q, nullptr);
-    sheet.heading(say("set.sheet.reasons"));
+    sheet.heading(say("set.sheet_reasons"));
     sheet.writing_lines(7);
     return sheet.pdf();
 }
 
 Result<std::string> key_sheet(const QuestionRecord& question, const AnswerRecord& answer, const FigureOf& figure, std::size_t number) {
-    Sheet sheet(say("set.key.title", {{"number", std::to_string(number)}}), answer.simulated);
+    Sheet sheet(say("set.key_title", {{"number", std::to_string(number)}}), answer.simulated);
     sheet.heading(say("set.findings"));
     for (const StatedEye& eye : answer.eyes) {
         sheet.strong(eye.words.headline);
@@ -69,7 +69,7 @@ Result<std::string> key_sheet(const QuestionRecord& question, const AnswerRecord
         pictures.emplace_back(halved(square_part(drawn.value())), say("set.figure", {{"shows", f.shows}, {"date", f.date}, {"plane", f.plane}}));
     }
     if (!pictures.empty()) sheet.captioned(pictures);
-    sheet.heading(say("set.key.key"));
+    sheet.heading(say("set.key_key"));
     for (std::size_t q = 0; q < question.asked.size(); ++q) {
         write_question(sheet, question.asked[q], &answer.keys[q]);
         sheet.text(say("set.why", {{"why", answer.keys[q].why}}));
@@ -80,23 +80,23 @@ Result<std::string> key_sheet(const QuestionRecord& question, const AnswerRecord
 }
 
 Result<std::string> set_sheet(const std::vector<QuestionRecord>& cases) {
-    Sheet sheet(say("set.sheet.all"), std::any_of(cases.begin(), cases.end(), [](const QuestionRecord& c) { return c.simulated; }));
-    sheet.text(say("set.sheet.name"));
-    sheet.text(say("set.sheet.letters"));
+    Sheet sheet(say("set.sheet_all"), std::any_of(cases.begin(), cases.end(), [](const QuestionRecord& c) { return c.simulated; }));
+    sheet.text(say("set.sheet_name"));
+    sheet.text(say("set.sheet_letters"));
     sheet.row(head_row(cases.front()), true);
     for (std::size_t k = 0; k < cases.size(); ++k) {
         std::vector<std::string> cells(cases[k].asked.size() + 1);
         cells.front() = say("set.case", {{"number", std::to_string(k + 1)}});
         sheet.row(cells, false);
     }
-    sheet.heading(say("set.sheet.remarks"));
+    sheet.heading(say("set.sheet_remarks"));
     sheet.writing_lines(8);
     return sheet.pdf();
 }
 
 Result<std::string> set_key(const std::vector<QuestionRecord>& cases, const std::vector<AnswerRecord>& answers) {
-    Sheet sheet(say("set.key.all"), std::any_of(cases.begin(), cases.end(), [](const QuestionRecord& c) { return c.simulated; }));
-    sheet.text(say("set.sheet.letters"));
+    Sheet sheet(say("set.key_all"), std::any_of(cases.begin(), cases.end(), [](const QuestionRecord& c) { return c.simulated; }));
+    sheet.text(say("set.sheet_letters"));
     sheet.row(head_row(cases.front()), true);
     for (std::size_t k = 0; k < cases.size(); ++k) {
         std::vector<std::string> cells{say("set.case", {{"number", std::to_string(k + 1)}})};

@@ -13,7 +13,7 @@ namespace {
 using report::OutputFile;
 
 Result<std::string> questions_slide(const QuestionRecord& question, std::size_t number) {
-    Slide slide(say("set.slide.questions", {{"number", std::to_string(number)}}), question.simulated);
+    Slide slide(say("set.slide_questions", {{"number", std::to_string(number)}}), question.simulated);
     constexpr double gap = 60.0;
     const Box room = Slide::room;
     const double half = (room.width - gap) / 2.0;
@@ -57,7 +57,7 @@ std::optional<Error> draw_figures(report::Canvas& canvas, const std::vector<cons
 }
 
 Result<std::string> answer_slide(const AnswerRecord& answer, const StatedEye& eye, std::optional<std::size_t> element, const FigureOf& figure, std::size_t number) {
-    Slide slide(say("set.slide.answer", {{"number", std::to_string(number)}}), answer.simulated);
+    Slide slide(say("set.slide_answer", {{"number", std::to_string(number)}}), answer.simulated);
     const auto figures = figures_of(answer, eye.eye, element ? eye.elements[*element].id : "");
     if (const auto error = draw_figures(slide.canvas(), figures, figure)) return *error;
     std::vector<std::string> words{eye.words.headline};
@@ -89,7 +89,7 @@ Result<std::vector<OutputFile>> question_slides(const QuestionRecord& question, 
     // One series alone is shown larger with an eye in each row.
     const bool single = question.pictures.empty() || question.pictures.front().series == question.pictures.back().series;
     for (const PictureGrid& grid : picture_grids(question.pictures, single ? EyesGoBy::row : EyesGoBy::column)) {
-        Slide slide(say("set.slide.question", {{"number", std::to_string(number)}}), question.simulated);
+        Slide slide(say("set.slide_question", {{"number", std::to_string(number)}}), question.simulated);
         Box box = Slide::room;
         if (!question.history.empty()) {
             constexpr double history = 90.0;

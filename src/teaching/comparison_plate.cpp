@@ -20,8 +20,8 @@ using report::Canvas;
 constexpr int side = 440, gap = 20, margin = 40, label_width = 250, head = 170, caption = 74, foot = 60;
 
 std::string words_of_label(const std::string& label) {
-    if (label == "solid_silicone") return say("set.material.solid_silicone");
-    return label == "silicone_sponge" ? say("set.material.silicone_sponge") : say("set.material.hydrogel");
+    if (label == "solid_silicone") return say("set.material_solid_silicone");
+    return label == "silicone_sponge" ? say("set.material_silicone_sponge") : say("set.material_hydrogel");
 }
 
 struct Candidate {
@@ -64,7 +64,7 @@ void draw_missing(Canvas& canvas, const std::string& words, double x, double y) 
 
 std::string caption_of(const PlateCell& cell) {
     const bool fine = cell.figure.white - cell.figure.black < 10.0;
-    return say("set.plate.caption", {{"number", std::to_string(cell.number)}, {"shows", cell.figure.shows}, {"eye", name(cell.figure.eye)},
+    return say("set.plate_caption", {{"number", std::to_string(cell.number)}, {"shows", cell.figure.shows}, {"eye", name(cell.figure.eye)},
                                      {"black", report::fixed(cell.figure.black, fine ? 2 : 0)}, {"white", report::fixed(cell.figure.white, fine ? 2 : 0)}});
 }
 
@@ -91,12 +91,12 @@ std::array<PlateRow, 3> plate_rows(const std::vector<AnswerRecord>& answers) {
 }
 
 Result<std::string> plate_png(const std::array<PlateRow, 3>& rows, const PictureOf& picture, bool simulated) {
-    const std::array<std::string, 3> columns{say("set.plate.ct"), say("set.plate.t1"), say("set.plate.t2")};
+    const std::array<std::string, 3> columns{say("set.plate_ct"), say("set.plate_t1"), say("set.plate_t2")};
     constexpr int width = 2 * margin + label_width + 3 * side + 2 * gap, height = head + 3 * (side + caption) + foot;
     Canvas canvas = Canvas::picture(width, height);
     canvas.grey(0.0);
-    canvas.paragraph(say("set.plate.title") + (simulated ? "  " + say("set.simulated_short") : ""), margin, 28, width - 2.0 * margin, {34.0, true});
-    canvas.paragraph(say("set.plate.how"), margin, 78, width - 2.0 * margin, {18.0});
+    canvas.paragraph(say("set.plate_title") + (simulated ? "  " + say("set.simulated_short") : ""), margin, 28, width - 2.0 * margin, {34.0, true});
+    canvas.paragraph(say("set.plate_how"), margin, 78, width - 2.0 * margin, {18.0});
     for (std::size_t c = 0; c < columns.size(); ++c)
         canvas.paragraph(columns[c], margin + label_width + static_cast<double>(c) * (side + gap), head - 36.0, side, {24.0, true});
     for (std::size_t r = 0; r < rows.size(); ++r) {
@@ -106,7 +106,7 @@ Result<std::string> plate_png(const std::array<PlateRow, 3>& rows, const Picture
             const double x = margin + label_width + static_cast<double>(c) * (side + gap);
             const auto& cell = rows[r].cells[c];
             if (!cell) {
-                draw_missing(canvas, rows[r].number ? say("set.plate.no_series", {{"number", std::to_string(*rows[r].number)}, {"series", columns[c]}}) : say("set.plate.no_case"), x, y);
+                draw_missing(canvas, rows[r].number ? say("set.plate_no_series", {{"number", std::to_string(*rows[r].number)}, {"series", columns[c]}}) : say("set.plate_no_case"), x, y);
                 continue;
             }
             const auto drawn = picture(*cell);

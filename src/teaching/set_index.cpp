@@ -36,8 +36,8 @@ std::string imaged(const QuestionRecord& question) {
 }
 
 std::string level_words(const SetCase& one) {
-    std::string out = tagged("strong", one.level.level == Level::introductory ? say("set.level.introductory") : one.level.level == Level::intermediate ? say("set.level.intermediate") : say("set.level.advanced"));
-    if (one.level_by_teacher) return out + "<br>" + escaped(say("set.level.by_teacher"));
+    std::string out = tagged("strong", one.level.level == Level::introductory ? say("set.level_introductory") : one.level.level == Level::intermediate ? say("set.level_intermediate") : say("set.level_advanced"));
+    if (one.level_by_teacher) return out + "<br>" + escaped(say("set.level_by_teacher"));
     out += "<ul>";
     for (const std::string& why : one.level.why) out += tagged("li", why);
     return out + "</ul>";
@@ -58,32 +58,32 @@ std::string case_folder(std::size_t number) { return "case-" + std::to_string(nu
 
 std::string student_index(const std::vector<QuestionRecord>& cases, const std::vector<std::size_t>& slides) {
     std::string body = simulated_note(std::any_of(cases.begin(), cases.end(), [](const QuestionRecord& c) { return c.simulated; }));
-    body += "<p>" + escaped(say("set.student.intro")) + " " + link("sheet.pdf", say("set.student.sheet")) + "</p>\n<div class=\"cases\">\n";
+    body += "<p>" + escaped(say("set.student_intro")) + " " + link("sheet.pdf", say("set.student_sheet")) + "</p>\n<div class=\"cases\">\n";
     for (std::size_t k = 0; k < cases.size(); ++k) {
         const std::string folder = case_folder(k + 1);
         body += "<div class=\"case\">" + tagged("h2", case_words(k + 1)) + "\n<a href=\"" + folder + "question.html\"><img src=\"" + folder + question_picture_path(1) + "\" alt=\"" +
                 escaped(case_words(k + 1)) + "\"></a>\n" + tagged("p", imaged(cases[k])) + "\n<p>" + link(folder + "question.html", say("set.question_page")) + "<br>" +
                 link(folder + "sheet.pdf", say("set.sheet")) + "<br>" + escaped(say("set.slides")) + " " + slide_links(folder, "slide-", slides[k]) + "</p></div>\n";
     }
-    return page(say("set.student.title"), body + "</div>\n");
+    return page(say("set.student_title"), body + "</div>\n");
 }
 
 std::string teacher_index(const std::vector<SetCase>& cases) {
     std::string body = simulated_note(std::any_of(cases.begin(), cases.end(), [](const SetCase& c) { return c.answer.simulated; }));
-    body += "<p class=\"caution\">" + tagged("strong", say("set.teacher.keep")) + "</p>\n<p>" + link("../student/index.html", say("set.teacher.student")) + "<br>" +
-            link("../student/sheet.pdf", say("set.student.sheet")) + "<br>" + link("key.pdf", say("set.teacher.key")) + "</p>\n";
-    body += "<h2>" + escaped(say("set.teacher.cases")) + "</h2>\n<table><thead><tr>" + tagged("th", say("set.case_column")) + tagged("th", say("set.teacher.level")) +
-            tagged("th", say("set.findings")) + tagged("th", say("set.teacher.question")) + tagged("th", say("set.teacher.answer")) + "</tr></thead>\n<tbody>\n";
+    body += "<p class=\"caution\">" + tagged("strong", say("set.teacher_keep")) + "</p>\n<p>" + link("../student/index.html", say("set.teacher_student")) + "<br>" +
+            link("../student/sheet.pdf", say("set.student_sheet")) + "<br>" + link("key.pdf", say("set.teacher_key")) + "</p>\n";
+    body += "<h2>" + escaped(say("set.teacher_cases")) + "</h2>\n<table><thead><tr>" + tagged("th", say("set.case_column")) + tagged("th", say("set.teacher_level")) +
+            tagged("th", say("set.findings")) + tagged("th", say("set.teacher_question")) + tagged("th", say("set.teacher_answer")) + "</tr></thead>\n<tbody>\n";
     for (std::size_t k = 0; k < cases.size(); ++k) {
         const std::string own = case_folder(k + 1), shown = "../student/" + own;
         body += "<tr><th>" + escaped(case_words(k + 1)) + "</th><td>" + level_words(cases[k]) + "</td><td>" + findings(cases[k].answer) + "</td><td>" +
                 link(shown + "question.html", say("set.question_page")) + "<br>" + link(shown + "sheet.pdf", say("set.sheet")) + "<br>" + escaped(say("set.slides")) + " " +
-                slide_links(shown, "slide-", cases[k].slides) + "</td><td>" + link(own + "answer.html", say("set.teacher.answer_page")) + "<br>" +
-                link(own + "key.pdf", say("set.teacher.key_sheet")) + "<br>" + escaped(say("set.slides")) + " " + slide_links(own, "answer-slide-", cases[k].answer_slides) + "</td></tr>\n";
+                slide_links(shown, "slide-", cases[k].slides) + "</td><td>" + link(own + "answer.html", say("set.teacher_answer_page")) + "<br>" +
+                link(own + "key.pdf", say("set.teacher_key_sheet")) + "<br>" + escaped(say("set.slides")) + " " + slide_links(own, "answer-slide-", cases[k].answer_slides) + "</td></tr>\n";
     }
-    body += "</tbody></table>\n<p class=\"note\">" + escaped(say("set.teacher.levels")) + "</p>\n<h2>" + escaped(say("set.plate.title")) + "</h2>\n<a href=\"plate.png\"><img class=\"plate\" src=\"plate.png\" alt=\"" +
-            escaped(say("set.plate.alt")) + "\"></a>\n";
-    return page(say("set.teacher.title"), body);
+    body += "</tbody></table>\n<p class=\"note\">" + escaped(say("set.teacher_levels")) + "</p>\n<h2>" + escaped(say("set.plate_title")) + "</h2>\n<a href=\"plate.png\"><img class=\"plate\" src=\"plate.png\" alt=\"" +
+            escaped(say("set.plate_alt")) + "\"></a>\n";
+    return page(say("set.teacher_title"), body);
 }
 
 }  // namespace perisclera::teaching
