@@ -13,7 +13,7 @@ namespace perisclera::teaching {
 inline constexpr int record_version = 1;
 
 inline Error record_refused(const std::string& what) {
-    return {ErrorCode::bad_value, what, "teaching file", "give folders that teach of this version wrote"};
+    return Error{ErrorCode::bad_value, what, "teaching file", "give folders that teach of this version wrote"};
 }
 
 inline std::optional<Eye> eye_named(std::string_view word) {
