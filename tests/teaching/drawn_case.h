@@ -48,6 +48,7 @@ inline report::ReportModel conclusion(std::optional<report::Material> material, 
     element.material.probabilities[material.value_or(report::Material::other)] = probability;
     visit.eye(eye).elements.push_back(element);
     visit.eye(eye).explant.presence = report::Presence::present;
+    visit.eye(fellow(eye)).explant.presence = report::Presence::absent;
     model.timepoints.push_back(std::move(visit));
     return model;
 }

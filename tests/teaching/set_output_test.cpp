@@ -33,7 +33,7 @@ struct PdfFacts {
 };
 
 PdfFacts facts_of(const fs::path& file) {
-    const Ended told = run_child({"pdfinfo", file.string()});
+    const Ended told = run_child({"/usr/bin/pdfinfo", file.string()});
     EXPECT_EQ(told.status, 0) << told.error_text;
     PdfFacts facts;
     std::istringstream lines(told.output_text);
@@ -69,7 +69,7 @@ TEST(Set, sheets_are_a4_of_two_pages_with_their_letters_embedded) {
     for (const char* file : {"student/case-1/sheet.pdf", "student/case-2/sheet.pdf", "student/case-3/sheet.pdf"}) EXPECT_EQ(facts_of(made_set() / file).pages, 2) << file;
     for (const char* file : {"student/sheet.pdf", "student/case-1/sheet.pdf", "teacher/key.pdf", "teacher/case-1/key.pdf"}) {
         EXPECT_NE(facts_of(made_set() / file).size.find("(A4)"), std::string::npos) << file << facts_of(made_set() / file).size;
-        const Ended fonts = run_child({"pdffonts", (made_set() / file).string()});
+        const Ended fonts = run_child({"/usr/bin/pdffonts", (made_set() / file).string()});
         std::istringstream lines(fonts.output_text);
         int letters = 0;
         for (std::string line; std::getline(lines, line);) {
