@@ -25,6 +25,10 @@ struct Options {
     std::filesystem::path findings{};  ///< identify, track: file of the examiner's findings; empty: none
     std::filesystem::path result, history, key;  ///< teach: the finished result; text and key file, or empty
     bool drop_overlays = false;  ///< teach: images with overlays or curves are taken without them, not refused
+    std::vector<std::filesystem::path> set;      ///< teach: finished teaching files to make one set of
+    std::vector<std::string> levels;             ///< of its cases, as "2=advanced"
+    bool with_dicom = false;                     ///< the set's students get the images as DICOM
+    bool small = false;                          ///< the set's pictures have fewer greys
     bool sweep = false;       ///< phantom: the input is a family of scenarios
     int shard = 1, shards = 1;
 };
@@ -34,6 +38,8 @@ int survey_command(const Options& options, const Console& console);
 int identify_command(const Options& options, bool track, const Console& console);
 /// A de-identified teaching file from a finished result and its images.
 int teach_command(const Options& options, const Console& console);
+/// One set of finished teaching files: a folder for students and one for the teacher.
+int teach_set_command(const Options& options, const Console& console);
 int phantom_command(const Options& options, const Console& console);
 /// Every member of a family in a folder of its own, with its scenario; members that are there are passed over, so that a run that was
 /// stopped goes on where it was.

@@ -70,13 +70,18 @@ int run(int argc, char** argv) {
         command->add_option("--paper", options.paper, "that report.pdf is set on: a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     }
     CLI::App* teach = program.add_subcommand("teach", "a de-identified teaching file, question and answer, from a finished result and its images");
-    teach->add_option("RESULT", options.result, "folder that identify or track wrote")->required();
+    CLI::Option* const result = teach->add_option("RESULT", options.result, "folder that identify or track wrote");
     with_inputs(teach);
+    CLI::Option* const images = teach->get_option("INPUT")->required(false);
     with_output(teach);
     teach->add_option("--eye", options.eye, "keep this eye's orbit only: right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
     teach->add_option("--history", options.history, "text file for the question's page, as it stands; it must not tell who the patient is");
     teach->add_option("--key", options.key, "the re-identification key, for its owner alone to read: written there, or, of an earlier export of the same patient, used again and extended");
     teach->add_flag("--drop-overlays", options.drop_overlays, "images with overlays or curves are taken without these, instead of being refused");
+    CLI::Option* const set = teach->add_option("--set", options.set, "instead of RESULT and INPUT: finished teaching files, to make one set of")->excludes(result)->excludes(images)->expected(1, 999);
+    teach->add_option("--level", options.levels, "with --set: N=introductory|intermediate|advanced, for the teacher's index")->needs(set);
+    teach->add_flag("--with-dicom", options.with_dicom, "with --set: students get the images as DICOM too")->needs(set);
+    teach->add_flag("--small", options.small, "with --set: pictures in 64 greys, to save room")->needs(set);
     CLI::App* phantom = program.add_subcommand("phantom", "synthesise DICOM series with exact truth from a scenario");
     phantom->add_option("SCENARIO", options.inputs, "JSON file")->required()->expected(1);
     phantom->add_option("--threads", options.threads, "does not change the result")->check(CLI::Range(1, 256));
@@ -92,6 +97,7 @@ int run(int argc, char** argv) {
 
     try {
         program.parse(argc, argv);
+        if (teach->parsed() && options.set.empty() && (options.result.empty() || options.inputs.empty())) throw CLI::RequiredError("RESULT and INPUT, or --set");
     } catch (const CLI::Success& wanted) {
         return program.exit(wanted) == 0 ? 0 : 2;
     } catch (const CLI::ParseError& wrong) {
@@ -106,7 +112,7 @@ int run(int argc, char** argv) {
     if (survey->parsed()) return app::survey_command(options, console);
     if (identify->parsed()) return app::identify_command(options, false, console);
     if (track->parsed()) return app::identify_command(options, true, console);
-    if (teach->parsed()) return app::teach_command(options, console);
+    if (teach->parsed()) return options.set.empty() ? app::teach_command(options, console) : app::teach_set_command(options, console);
     if (phantom->parsed()) {
         std::sscanf(shard.c_str(), "%d/%d", &options.shard, &options.shards);
         return options.sweep ? app::phantom_sweep_command(options, console) : app::phantom_command(options, console);

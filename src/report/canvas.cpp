@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 
 #include <cairo-pdf.h>
 #include <cairo.h>
@@ -8,7 +8,6 @@
 #include <algorithm>
 #include <array>
 
-#include "perisclera/core/text.h"
 #include "perisclera/report/wording.h"
 
 namespace perisclera::report {
@@ -42,6 +41,21 @@ cairo_status_t supply(void* source, unsigned char* data, unsigned length) {
     return CAIRO_STATUS_SUCCESS;
 }
 
+/// Into the upper left of a picture, pixel for pixel.
+void fill_grey(cairo_surface_t* s, const std::vector<std::uint8_t>& grey_bytes, int width, int height) {
+    cairo_surface_flush(s);
+    unsigned char* bytes = cairo_image_surface_get_data(s);
+    const int stride = cairo_image_surface_get_stride(s);
+    for (int y = 0; y < std::min(height, cairo_image_surface_get_height(s)); ++y) {
+        auto* row = reinterpret_cast<std::uint32_t*>(bytes + static_cast<std::ptrdiff_t>(y) * stride);
+        for (int x = 0; x < std::min(width, cairo_image_surface_get_width(s)); ++x) {
+            const std::uint32_t g = grey_bytes[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)];
+            row[x] = 0xFF000000u | (g << 16) | (g << 8) | g;
+        }
+    }
+    cairo_surface_mark_dirty(s);
+}
+
 Error failed(cairo_status_t status) {
     return Error{ErrorCode::internal_fault, std::string("a picture could not be drawn: ") + cairo_status_to_string(status), "report", "report this fault"};
 }
@@ -73,6 +87,19 @@ struct Canvas::Surface {
         cairo_set_line_width(context.get(), line_width);
         cairo_stroke(context.get());
     }
+    /// Scaled to this width. Returns the height it takes, 0 for an image that could not be made.
+    double paint(cairo_surface_t* image, double x, double y, double width) const {
+        if (cairo_surface_status(image) != CAIRO_STATUS_SUCCESS) return 0.0;
+        const double scale = width / cairo_image_surface_get_width(image);
+        cairo_t* c = context.get();
+        cairo_save(c);
+        cairo_translate(c, x, y);
+        cairo_scale(c, scale, scale);
+        cairo_set_source_surface(c, image, 0, 0);
+        cairo_paint(c);
+        cairo_restore(c);
+        return scale * cairo_image_surface_get_height(image);
+    }
     [[nodiscard]] cairo_status_t status() const {
         const cairo_status_t drawn = cairo_status(context.get());
         return drawn != CAIRO_STATUS_SUCCESS ? drawn : cairo_surface_status(surface.get());
@@ -93,10 +120,10 @@ Canvas Canvas::picture(int width, int height) {
     return canvas;
 }
 
-Canvas Canvas::document(double width, double height) {
+Canvas Canvas::document(double width, double height, const std::string& title) {
     auto s = std::make_unique<Surface>();
     s->surface.reset(cairo_pdf_surface_create_for_stream(append, &s->written, width, height));
-    cairo_pdf_surface_set_metadata(s->surface.get(), CAIRO_PDF_METADATA_TITLE, say("page.title").c_str());
+    cairo_pdf_surface_set_metadata(s->surface.get(), CAIRO_PDF_METADATA_TITLE, title.c_str());
     // The library would write the time of day; an empty date leaves it out, and equal reports stay equal bytes.
     cairo_pdf_surface_set_metadata(s->surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, "");
     s->context.reset(cairo_create(s->surface.get()));
@@ -175,33 +202,19 @@ void Canvas::cased_text(const std::string& words, double x, double y, Font font,
 }
 
 void Canvas::paint_pixels(const std::vector<std::uint8_t>& grey_bytes, int width, int height) {
-    cairo_surface_t* s = surface_->surface.get();
-    cairo_surface_flush(s);
-    unsigned char* bytes = cairo_image_surface_get_data(s);
-    const int stride = cairo_image_surface_get_stride(s);
-    for (int y = 0; y < std::min(height, cairo_image_surface_get_height(s)); ++y) {
-        auto* row = reinterpret_cast<std::uint32_t*>(bytes + static_cast<std::ptrdiff_t>(y) * stride);
-        for (int x = 0; x < std::min(width, cairo_image_surface_get_width(s)); ++x) {
-            const std::uint32_t g = grey_bytes[static_cast<std::size_t>(y) * static_cast<std::size_t>(width) + static_cast<std::size_t>(x)];
-            row[x] = 0xFF000000u | (g << 16) | (g << 8) | g;
-        }
-    }
-    cairo_surface_mark_dirty(s);
+    fill_grey(surface_->surface.get(), grey_bytes, width, height);
 }
 
 double Canvas::paint_png(const std::string& png, double x, double y, double width) {
     Source source{&png};
     const Handle<cairo_surface_t> image(cairo_image_surface_create_from_png_stream(supply, &source));
-    if (cairo_surface_status(image.get()) != CAIRO_STATUS_SUCCESS) return 0.0;
-    const double scale = width / cairo_image_surface_get_width(image.get());
-    cairo_t* c = surface_->context.get();
-    cairo_save(c);
-    cairo_translate(c, x, y);
-    cairo_scale(c, scale, scale);
-    cairo_set_source_surface(c, image.get(), 0, 0);
-    cairo_paint(c);
-    cairo_restore(c);
-    return scale * cairo_image_surface_get_height(image.get());
+    return surface_->paint(image.get(), x, y, width);
+}
+
+double Canvas::paint_grey(const GreyPixels& pixels, double x, double y, double width) {
+    const Handle<cairo_surface_t> image(cairo_image_surface_create(CAIRO_FORMAT_RGB24, pixels.width, pixels.height));
+    fill_grey(image.get(), pixels.bytes, pixels.width, pixels.height);
+    return surface_->paint(image.get(), x, y, width);
 }
 
 void Canvas::next_page() { cairo_show_page(surface_->context.get()); }

@@ -6,7 +6,7 @@
 #include "perisclera/report/eye_words.h"
 #include "perisclera/report/figures.h"
 #include "perisclera/report/wording.h"
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 
 namespace perisclera::report {
 

@@ -10,7 +10,7 @@
 
 #include "perisclera/core/text.h"
 #include "perisclera/dicom/part10.h"
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 #include "src/report/figure_path.h"
 #include "src/report/filed_object.h"
 #include "src/report/filing_study.h"

@@ -6,7 +6,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/report/eye_words.h"
 #include "perisclera/report/wording.h"
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 #include "src/report/mechanism_wording.h"
 #include "src/report/muscle_wording.h"
 #include "src/report/report_sentences.h"
@@ -22,7 +22,7 @@ constexpr Font title_font{15.0, true}, heading_font{12.0, true}, strong_font{9.5
 /// Paragraphs one below the other; a new page when the next one does not fit.
 class Flow {
 public:
-    Flow(std::string running_head, PaperSize size) : size_(size), canvas_(Canvas::document(size.width, size.height)), running_head_(std::move(running_head)) { start_page(); }
+    Flow(std::string running_head, PaperSize size) : size_(size), canvas_(Canvas::document(size.width, size.height, say("page.title"))), running_head_(std::move(running_head)) { start_page(); }
 
     void paragraph(const std::string& words, Font font, double indent = 0.0, double gap = 3.0) {
         make_room(canvas_.paragraph_height(words, text_width() - indent, font));

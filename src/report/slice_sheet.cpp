@@ -3,7 +3,7 @@
 
 #include <algorithm>
 
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 
 namespace perisclera::report {
 

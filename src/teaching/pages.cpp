@@ -4,12 +4,15 @@
 #include <algorithm>
 
 #include "neutral_images.h"
+#include "page_frame.h"
 #include "perisclera/core/text.h"
 #include "perisclera/ingest/dicom_values.h"
 #include "perisclera/report/eye_words.h"
 #include "perisclera/report/figures.h"
 #include "perisclera/report/html.h"
 #include "perisclera/report/wording.h"
+#include "perisclera/teaching/answer_record.h"
+#include "perisclera/teaching/question_record.h"
 
 namespace perisclera::teaching {
 
@@ -18,27 +21,11 @@ namespace {
 using report::escaped;
 using report::OutputFile;
 
-constexpr const char* style = R"(
-body { margin: 0 auto; max-width: 60rem; padding: 1.2rem 1.6rem 3rem; color: #16202a; background: #fff; font: 15px/1.5 "DejaVu Sans", "Noto Sans", Arial, sans-serif; }
-h1 { font-size: 1.4rem; } h2 { font-size: 1.1rem; border-bottom: 2px solid #16202a; padding-bottom: .2rem; margin-top: 2rem; }
-.caution { border: 1px solid #16202a; padding: .45rem .8rem; } .history { white-space: pre-wrap; }
-.images { display: grid; grid-template-columns: 1fr 1fr 1fr; gap: .6rem; } .images img { width: 100%; height: auto; } figure { margin: 0; } figcaption, .note { color: #46535f; font-size: .85rem; }
-ol.choices { list-style: upper-alpha; } .right { font-weight: 700; }
-@media print { @page { size: A4; margin: 14mm; } body { max-width: none; padding: 0; font-size: 9.5pt; } figure, li { break-inside: avoid; } }
-)";
-
 std::string element(const char* tag, const std::string& text) { return "<" + std::string(tag) + ">" + escaped(text) + "</" + tag + ">\n"; }
-
-std::string page(const std::string& title, const std::string& body) {
-    return "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>" + escaped(title) +
-           "</title>\n<style>" + style + "</style>\n</head>\n<body>\n" + element("h1", title) + "<p class=\"caution\">" + escaped(caution) + "</p>\n" + body + "</body>\n</html>\n";
-}
 
 std::string simulated_note(const report::ReportModel& model) {
     return model.simulated ? "<p class=\"caution\"><strong>" + escaped(say("page.simulated_sentence")) + "</strong></p>\n" : "";
 }
-
-std::string two_digits(std::size_t n) { return (n < 10 ? "0" : "") + std::to_string(n); }
 
 }  // namespace
 
@@ -58,13 +45,14 @@ bool tells_who(const std::string& history, const PatientText& name, const Patien
 
 Result<std::vector<OutputFile>> question_files(const report::ReportModel& model, const PatientStudies& patient, const std::string& history, std::uint64_t seed) {
     std::vector<OutputFile> files;
+    const std::vector<report::KeyImage> shown = neutral_images(model, patient);
     std::string body = simulated_note(model);
     if (!history.empty()) body += element("h2", say("question.history")) + "<p class=\"history\">" + escaped(history) + "</p>\n";
     std::string visit, images;
-    for (const report::KeyImage& image : neutral_images(model, patient)) {
+    for (const report::KeyImage& image : shown) {
         auto png = report::render_png(model, image, false);
         if (!png) return png.error();
-        const std::string path = "images/" + two_digits(files.size() + 1) + ".png";
+        const std::string path = question_picture_path(files.size() + 1);
         files.push_back({"question/" + path, std::move(png).value()});
         const std::string words = report::in_words(image.eye) + ", " + image.plane;
         if (image.timepoint_id != visit) {
@@ -82,6 +70,7 @@ Result<std::vector<OutputFile>> question_files(const report::ReportModel& model,
         body += "</ol>\n";
     }
     files.push_back({"question/question.html", page(say("question.title"), body)});
+    files.push_back({"question/question.json", to_json(question_record(model, shown, history, seed))});
     return files;
 }
 
@@ -118,6 +107,7 @@ Result<std::vector<OutputFile>> answer_files(const report::ReportModel& model, c
         body += "</ul>\n";
     }
     files.push_back({"answer/answer.html", page(say("solution.title"), body)});
+    files.push_back({"answer/answer.json", to_json(answer_record(model, asked))});
     return files;
 }
 

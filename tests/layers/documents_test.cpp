@@ -15,7 +15,7 @@ namespace perisclera {
 namespace fs = std::filesystem;
 
 TEST(Documents, every_link_between_them_leads_to_a_file) {
-    std::vector<fs::path> pages{source / "README.md", source / "DEVELOPERS.md", source / "phantoms" / "README.md"};
+    std::vector<fs::path> pages{source / "README.md", source / "DEVELOPERS.md", source / "phantoms" / "README.md", source / "docs" / "teaching" / "README.md"};
     for (const auto& entry : fs::directory_iterator(source / "docs"))
         if (entry.path().extension() == ".md") pages.push_back(entry.path());
     const std::regex link(R"(\]\(([^)#:]+)(?:#[^)]*)?\))");
@@ -26,6 +26,21 @@ TEST(Documents, every_link_between_them_leads_to_a_file) {
             EXPECT_TRUE(fs::exists(page.parent_path() / (*m)[1].str())) << page << " links to " << (*m)[1].str();
     }
     EXPECT_GT(links, 5);
+}
+
+TEST(Documents, every_link_of_the_ready_teaching_cases_leads_to_a_file) {
+    const std::regex link(R"re((?:href|src)="([^"#:]+)")re");
+    int pages = 0, links = 0;
+    for (const auto& entry : fs::recursive_directory_iterator(source / "docs" / "teaching")) {
+        if (entry.path().extension() != ".html") continue;
+        const std::string text = content(entry.path());
+        ++pages;
+        EXPECT_NE(text.find("SIMULATED DATA"), std::string::npos) << entry.path();
+        for (std::sregex_iterator m(text.begin(), text.end(), link), end; m != end; ++m, ++links)
+            EXPECT_TRUE(fs::exists(entry.path().parent_path() / (*m)[1].str())) << entry.path() << " links to " << (*m)[1].str();
+    }
+    EXPECT_EQ(pages, 12);   // five questions, five answers, two indices
+    EXPECT_GT(links, 50);
 }
 
 TEST(Documents, every_document_that_the_code_cites_exists) {

@@ -5,59 +5,10 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
-#include <cmath>
-#include <map>
 
-#include "perisclera/teaching/pages.h"
+#include "tests/teaching/drawn_case.h"
 
 namespace perisclera::teaching {
-
-namespace {
-
-/// A light ball in dark surroundings twice over: a head with nothing but eyes, on CT.
-PatientStudies drawn_patient() {
-    const std::array<int, 3> size{140, 70, 50};
-    auto geometry = VolumeGeometry::make({-69.5, -35.0, -24.5}, {1, 0, 0}, {0, 1, 0}, {0, 0, 1}, {1.0, 1.0}, size).value();
-    std::vector<float> values;
-    for (int z = 0; z < size[2]; ++z)
-        for (int y = 0; y < size[1]; ++y)
-            for (int x = 0; x < size[0]; ++x) {
-                const PatientPoint p = geometry.to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)});
-                const double r = std::hypot(std::abs(p.x) - 31.0, p.y, p.z);
-                values.push_back(r < 11.0 ? 10.0f : r < 12.2 ? 60.0f : p.y > -12.5 ? -90.0f : -1000.0f);
-            }
-    Visit visit{StudyDate::from_dicom("19600101").value(), {}, {}};
-    SeriesDescription description{};
-    description.series_uid = "1.2.3";
-    description.modality = Modality::ct;
-    description.role = SeriesRole::ct_soft;
-    visit.series.push_back({description, CtVolume(VoxelGrid(geometry, std::move(values)))});
-    PatientStudies patient;
-    patient.visits.push_back(std::move(visit));
-    return patient;
-}
-
-report::ReportModel conclusion(report::Material material, double probability, Eye eye) {
-    report::ReportModel model;
-    report::Timepoint visit{.id = "t1", .study_date = StudyDate::from_dicom("19600101").value(), .series = {}, .right = {}, .left = {}};
-    visit.series.push_back({.series_uid = "1.2.3", .modality = Modality::ct, .role = SeriesRole::ct_soft, .used = true});
-    report::ElementEntry element;
-    element.id = eye == Eye::right ? "R1" : "L1";
-    element.material.label = material;
-    element.material.probabilities[material] = probability;
-    visit.eye(eye).elements.push_back(element);
-    visit.eye(eye).explant.presence = report::Presence::present;
-    model.timepoints.push_back(std::move(visit));
-    return model;
-}
-
-std::map<std::string, std::string> by_path(const Result<std::vector<report::OutputFile>>& files) {
-    std::map<std::string, std::string> out;
-    for (const report::OutputFile& file : files.value()) out[file.path] = file.bytes;
-    return out;
-}
-
-}  // namespace
 
 TEST(Question, is_the_same_to_the_byte_whatever_the_answer) {
     const PatientStudies patient = drawn_patient();

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// A drawing surface: one picture (pixels) or a document of pages (points, 1/72 inch), y downwards. The only place of
-// this stage that knows the drawing library. Text is UTF-8 in one typeface and is repaired by clean_text().
+// A drawing surface: one picture (pixels) or a document of pages (points, 1/72 inch), y downwards. The only place that
+// knows the drawing library. Text is UTF-8 in one typeface and is repaired by clean_text().
 #include <cstdint>
 #include <memory>
 #include <string>
@@ -17,10 +17,17 @@ struct Font {
     bool bold = false;
 };
 
+/// A picture's grey bytes, row after row.
+struct GreyPixels {
+    int width, height;
+    std::vector<std::uint8_t> bytes;
+};
+
 class Canvas {
 public:
     static Canvas picture(int width, int height);
-    static Canvas document(double width, double height);
+    /// `title` is what a reader's window and list of files show.
+    static Canvas document(double width, double height, const std::string& title);
     Canvas(Canvas&&) noexcept;
     ~Canvas();
 
@@ -44,6 +51,8 @@ public:
     void paint_pixels(const std::vector<std::uint8_t>& grey_bytes, int width, int height);
     /// A PNG scaled to this width. Returns the height it takes.
     double paint_png(const std::string& png, double x, double y, double width);
+    /// Grey pixels scaled to this width, likewise.
+    double paint_grey(const GreyPixels& pixels, double x, double y, double width);
     void next_page();
 
     /// The picture as PNG, or the document as PDF. Nothing may be drawn afterwards. Error: internal_fault.
@@ -56,11 +65,6 @@ private:
     std::unique_ptr<Surface> surface_;
 };
 
-/// A picture's grey bytes, row after row.
-struct GreyPixels {
-    int width, height;
-    std::vector<std::uint8_t> bytes;
-};
 /// Of a PNG drawn in greys. Error: internal_fault where it cannot be read or holds a colour.
 Result<GreyPixels> grey_pixels(const std::string& png);
 /// Grey bytes row after row as a PNG of one channel. Error: internal_fault.
