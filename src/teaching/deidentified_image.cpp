@@ -9,6 +9,7 @@
 #include <cmath>
 #include <initializer_list>
 
+#include "perisclera/core/text.h"
 #include "perisclera/dicom/part10.h"
 #include "perisclera/ingest/dicom_values.h"
 #include "perisclera/ingest/read_pixels.h"
@@ -106,7 +107,7 @@ void put_scan(DcmDataset& d, const SliceHeader& slice, const SeriesDescription& 
     put(d, DCM_ImageType, is_ct ? "DERIVED\\PRIMARY\\AXIAL" : "DERIVED\\PRIMARY\\OTHER");
     put(d, DCM_Modality, is_ct ? "CT" : "MR");
     put(d, DCM_SeriesDescription, role_in_words(series));
-    put(d, DCM_DerivationDescription, std::string(series.simulated ? "SIMULATED images; " : "") + "cut down to the orbits for teaching");
+    put(d, DCM_DerivationDescription, say(series.simulated ? "deidentification.derived_simulated" : "deidentification.derived"));
     if (after_contrast(series)) put(d, DCM_ContrastBolusAgent, "AGENT");
     const bool sided = tags.laterality == "R" || tags.laterality == "L";
     put(d, DCM_BodyPartExamined, sided ? "ORBIT" : "HEAD");  // a side belongs to paired parts only (PS3.3 C.7.3.1)

@@ -3,6 +3,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "perisclera/core/text.h"
+
 namespace perisclera::teaching {
 
 namespace {
@@ -10,7 +12,7 @@ namespace {
 using Json = nlohmann::json;
 
 Error refused(const std::string& what) {
-    return {ErrorCode::bad_value, what, "report.json of the result", "give the folder that identify or track of this version wrote"};
+    return Error{ErrorCode::bad_value, what, "report.json of the result", "give the folder that identify or track of this version wrote"};
 }
 
 FinishedResult read(const Json& report) {
@@ -53,7 +55,7 @@ Result<FinishedResult> parse_result(std::string_view report_json) {
 }
 
 void withhold_place_in_head(report::ReportModel& model) {
-    const Unmeasured taken_away{"the head round the orbits was taken away for teaching"};
+    const Unmeasured taken_away{say("reason.head_taken_away")};
     for (report::Timepoint& visit : model.timepoints)
         for (const Eye eye : both_eyes) {
             report::MassEffect withheld;

@@ -26,7 +26,7 @@ std::optional<Replacements::Secret> secret_from(const std::string& digits) {
     return secret;
 }
 
-Error refused(const std::string& what) { return {ErrorCode::bad_value, what, "--key", "give the key file that an earlier export of this patient wrote, or a new name"}; }
+Error refused(const std::string& what) { return Error{ErrorCode::bad_value, what, "--key", "give the key file that an earlier export of this patient wrote, or a new name"}; }
 
 }  // namespace
 

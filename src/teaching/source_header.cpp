@@ -100,9 +100,9 @@ Result<SourceHeader> SourceHeader::read(const SliceHeader& slice, bool drop_over
     data->transferEnd();
     if (read.bad()) return Error{ErrorCode::bad_value, "is refused by the DICOM library", slice.where, "export this file again from the archive"};
     SourceHeader header(std::move(data));
-    const std::string hint = "leave this series out, and identify again without it";
-    if (upper_case(header.text(0x0028, 0x0301)) == "YES") return Error{ErrorCode::bad_value, "the image says that text is burned into its pixels", slice.where, hint};
-    if (!header.text(0x0008, 0x0064).empty()) return Error{ErrorCode::bad_value, "the image says that it is a picture of a screen, a film or a document", slice.where, hint};
+    const auto refused = [&](const char* why) { return Error{ErrorCode::bad_value, why, slice.where, "leave this series out, and identify again without it"}; };
+    if (upper_case(header.text(0x0028, 0x0301)) == "YES") return refused("the image says that text is burned into its pixels");
+    if (!header.text(0x0008, 0x0064).empty()) return refused("the image says that it is a picture of a screen, a film or a document");
     if (!drop_overlays && has_graphics(*header.data_))
         return Error{ErrorCode::bad_value, "the image has overlays or curves, which may hold writing", slice.where, "look at them; --drop-overlays takes the image without them"};
     return header;

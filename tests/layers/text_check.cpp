@@ -86,7 +86,7 @@ struct NoProse {
     char bracket;
 };
 constexpr NoProse no_prose[] = {
-    {"Error", '{'}, {"record_refused", '('}, {"bytes_of", '('},   // for the terminal
+    {"Error", '{'}, {"refused", '('}, {"record_refused", '('}, {"bytes_of", '('},   // for the terminal
     {"own", '('}, {"own_word", '('},             // what our own codes mean
     {"uid_from", '('}, {"filed_uid", '('},       // what UIDs are made of
 };
