@@ -7,7 +7,7 @@
 
 #include "perisclera/core/text.h"
 #include "perisclera/report/wording.h"
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 
 namespace perisclera::report {
 

@@ -8,7 +8,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/report/eye_words.h"
 #include "perisclera/report/wording.h"
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 #include "src/report/eye_in_space.h"
 
 namespace perisclera::report {
