@@ -20,7 +20,6 @@ constexpr double degrees_per_hour = 30.0, to_degrees = 180.0 / std::numbers::pi;
 /// The element laid out: share summed over height for each column, and what goes with it.
 struct Layout {
     std::vector<double> thickness;            ///< mm of full element along the ray, per column (clock, polar)
-    std::vector<double> contrast;             ///< departure from background times mm
     std::vector<double> area;                 ///< of each half-plane, mm2, per clock
     std::vector<double> volume;               ///< per clock, mm3
     double total = 0.0, sum_x = 0.0, sum_y = 0.0, polar = 0.0, height = 0.0;
@@ -29,15 +28,12 @@ struct Layout {
 std::size_t column(int clock, int polar) { return static_cast<std::size_t>(clock * polars + polar); }
 
 Layout lay_out(const PolarBlock& block, const FoundElement& element) {
-    Layout out{std::vector<double>(static_cast<std::size_t>(clocks * polars)), std::vector<double>(static_cast<std::size_t>(clocks * polars)),
-               std::vector<double>(clocks), std::vector<double>(clocks)};
-    const double contrast = element.core_signal - element.background_signal;
+    Layout out{std::vector<double>(static_cast<std::size_t>(clocks * polars)), std::vector<double>(clocks), std::vector<double>(clocks)};
     for (const ElementCell& cell : element.cells) {
         const PolarCell c = PolarBlock::cell(cell.index);
         const auto share = static_cast<double>(cell.share);
         const double v = share * block.cell_volume_mm3(c), angle = PolarBlock::clock_hours(c.clock) * std::numbers::pi / 6.0;
         out.thickness[column(c.clock, c.polar)] += share * PolarBlock::height_step_mm;
-        out.contrast[column(c.clock, c.polar)] += share * contrast * PolarBlock::height_step_mm;
         out.area[static_cast<std::size_t>(c.clock)] += share * block.cell_area_mm2(c);
         out.volume[static_cast<std::size_t>(c.clock)] += v;
         out.total += v;
@@ -183,24 +179,15 @@ Measured<Q> positive(double value, double uncertainty) {
 }
 
 MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& element, const Layout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
-    std::vector<double> thickness(polars), contrast(polars);
+    std::vector<double> thickness(polars);
     for (int p = 0; p < polars; ++p)
-        for (int k = -1; k <= 1; ++k) {
-            thickness[static_cast<std::size_t>(p)] += layout.thickness[column((clock + k + clocks) % clocks, p)] / 3.0;
-            contrast[static_cast<std::size_t>(p)] += layout.contrast[column((clock + k + clocks) % clocks, p)] / 3.0;
-        }
+        for (int k = -1; k <= 1; ++k) thickness[static_cast<std::size_t>(p)] += layout.thickness[column((clock + k + clocks) % clocks, p)] / 3.0;
     const Edges edges = edges_of(thickness, is_rod(element));
     const double width = (edges.last - edges.first) * PolarBlock::polar_step * block.equatorial_radius_mm();
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
     const double area_doubt = doubt.of_bulk(2.0 * (width + t), a);
-    const bool ct = element.appearance == Appearance::ct_dark || element.appearance == Appearance::ct_bright || element.appearance == Appearance::ct_mass;
-    double strongest = 0.0;
-    for (const double c : contrast)
-        if (std::abs(c) > std::abs(strongest)) strongest = c;
     return {PolarBlock::clock_hours(clock), positive<Mm>(width, doubt.of_width(width)),
-            positive<Mm>(t, doubt.of_thickness(t)), positive<Mm2>(a, area_doubt),
-            ct ? Measurement<HuMm>(Measured<HuMm>::from_standard_uncertainty(HuMm(strongest), HuMm(0.08 * std::abs(strongest) + 8.0)))
-               : Measurement<HuMm>(Unmeasured{say("reason.no_ct_number")})};
+            positive<Mm>(t, doubt.of_thickness(t)), positive<Mm2>(a, area_doubt)};
 }
 
 /// The cut across a radial element: at the polar angle where it is largest.
@@ -359,7 +346,6 @@ ElementMeasurements without_sizes(ElementMeasurements measured, const std::strin
     measured.length = measured.indentation = unknown;
     measured.largest_section.width = measured.largest_section.thickness = unknown;
     measured.largest_section.area = unknown;
-    measured.largest_section.contrast_thickness = unknown;
     measured.sections.clear();
     return measured;
 }

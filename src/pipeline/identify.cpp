@@ -18,6 +18,7 @@
 #include "report_filling.h"
 #include "scroll_stacks.h"
 #include "segmented_series.h"
+#include "wall_profiles.h"
 
 namespace perisclera {
 
@@ -262,6 +263,9 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
             named.names[which] = names.name(eye, analysed.elements);
             point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
             for (ElementEntry& e : point.eye(eye).elements) e.material.record = recorded_operation(e.material, options.record[which]);
+            auto profiles = wall_profiles(named.analysed, visit, eye, named.names[which], point.id);
+            take_contrast_thickness(point.eye(eye), eye, profiles);
+            std::move(profiles.begin(), profiles.end(), std::back_inserter(model.profiles));
             any_globe = any_globe || !analysed.views.empty();
             if (analysed.views.empty())
                 not_shown.push_back({ErrorCode::no_globe, say(no_globe_key(eye, analysed.missing)), examination, say("warning.cover_both_orbits")});

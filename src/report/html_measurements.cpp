@@ -159,7 +159,6 @@ std::string section_table(const ElementEntry& e, Eye eye, const std::string& dat
     t.row(say("table.section_width"), [](const Section& s) { return cell(s.width); });
     t.row(say("table.section_thickness"), [](const Section& s) { return cell(s.thickness); });
     t.row(say("table.section_area"), [](const Section& s) { return cell(s.area); });
-    t.row(say("table.section_contrast"), [](const Section& s) { return cell(s.contrast_thickness); });
     return t.html_text(say("table.sections", {{"element", e.id}, {"eye", in_words(eye)}, {"date", date}}));
 }
 

@@ -72,7 +72,7 @@ std::string image_section(const ReportModel& model, const Figures& figures, cons
         out += "</div><figcaption>" + escaped(text + ". " + drawn.image->note) +
                (drawn.outlined_png.empty() ? "" : " " + say("page.first_without")) + "</figcaption></figure>\n";
     }
-    return out + "</div></section>\n";
+    return out + "</div>\n" + profile_figures(figures) + "</section>\n";
 }
 
 std::string next_study_section(const ReportModel& model) {

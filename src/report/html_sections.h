@@ -17,6 +17,8 @@ std::string answer_section(const ReportModel& model);
 std::string examination_section(const ReportModel& model, const SeriesLabels& labels);
 std::string finding_section(const ReportModel& model);
 std::string image_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels);
+/// Of the image section: the profiles across the wall.
+std::string profile_figures(const Figures& figures);
 std::string evidence_section(const ReportModel& model, const SeriesLabels& labels);
 std::string measurement_section(const ReportModel& model, const Figures& figures, const SeriesLabels& labels);
 std::string mechanism_section(const ReportModel& model);

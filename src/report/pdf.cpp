@@ -167,6 +167,10 @@ Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, c
     show_row();
     for (const EyeStill& still : figures.stills) row.push_back(&still.png);
     show_row();
+    for (const DrawnProfile& p : figures.profiles) {
+        if (!p.png.empty()) flow.pictures({&p.png}, 300.0);
+        flow.paragraph(p.description, small_font);
+    }
     for (const DrawnChart& c : figures.charts) flow.pictures({&c.png}, 300.0);
     flow.heading(say("pdf.measurements"));
     write_measurements(flow, model);

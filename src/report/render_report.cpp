@@ -3,12 +3,15 @@
 
 #include <algorithm>
 #include <iterator>
+#include <ranges>
 
 #include "perisclera/report/figures.h"
 #include "perisclera/report/html.h"
 #include "perisclera/report/json.h"
 #include "src/report/figure_path.h"
+#include "src/report/html_sections.h"
 #include "src/report/pdf.h"
+#include "src/report/profile_drawing.h"
 #include "src/report/slice_sheet.h"
 
 namespace perisclera::report {
@@ -48,6 +51,20 @@ Result<std::vector<OutputFile>> render_report(const ReportModel& model, const Id
         pictures.push_back({"figures/volume-" + series.element + ".png", chart.value()});
         figures.charts.push_back({std::move(chart).value(), chart_in_words(series)});
     }
+    const SeriesLabels labels = label_series(model);
+    for (const Timepoint& visit : model.timepoints | std::views::reverse)
+        for (const ProfileEntry& profile : model.profiles) {
+            if (profile.timepoint_id != visit.id) continue;
+            DrawnProfile drawn{"", profile_in_words(model, profile)};
+            if (std::holds_alternative<WallProfile>(profile.profile)) {
+                auto picture = render_profile(model, profile);
+                if (!picture) return picture.error();
+                const auto label = labels.find(profile.series_uid);
+                pictures.push_back({profile_path(profile, label == labels.end() ? "S" : label->second), picture.value()});
+                drawn.png = std::move(picture).value();
+            }
+            figures.profiles.push_back(std::move(drawn));
+        }
     for (const ScrollStack& stack : model.scroll_stacks) {
         auto sheet = slice_sheet(stack);
         if (!sheet) return sheet.error();

@@ -58,7 +58,6 @@ TEST_P(Sector, is_measured_as_its_closed_form) {
     expect_about(m.largest_section.area, area, 0.03 * area, "section");
     expect_about(m.largest_section.thickness, s.outer_mm - s.inner_mm, 0.1, "thickness");
     expect_about(m.largest_section.width, radius * (s.last_polar - s.first_polar), cell_mm, "width");
-    expect_about(m.largest_section.contrast_thickness, (s.outer_mm - s.inner_mm) * 460.0, 0.03 * 460.0 * (s.outer_mm - s.inner_mm), "contrast times thickness");
     expect_about(m.indentation, std::max(0.0, -s.inner_mm), 0.1, "indentation");
     EXPECT_EQ(m.fragments, 1);
     const double a = radius + s.inner_mm, b = radius + s.outer_mm;
@@ -151,12 +150,8 @@ TEST(ElementMeasurements, a_mass_round_half_the_eye_may_go_all_round) {
     EXPECT_LT(measured(seen).volume.measured()->high().value(), 0.9 * ring.volume_mm3(radius)) << "silicone is seen whole";
 }
 
-// On MR there is no number to multiply with; a thin or coarse element is known less well.
-TEST(ElementMeasurements, says_what_it_cannot_know) {
+TEST(ElementMeasurements, knows_less_where_the_signal_is_unsure) {
     const test::ShellSector s{1.27, 2.76, 78 * degrees, 103 * degrees, 0.0, 4.1};
-    const ElementMeasurements on_mr = measure_element(block(), test::element_of(s, Appearance::t2_bright, 900.0, 300.0));
-    ASSERT_FALSE(on_mr.largest_section.contrast_thickness.has_value());
-    EXPECT_FALSE(on_mr.largest_section.contrast_thickness.unmeasured()->why.empty());
     FoundElement unsure = solid(s);
     unsure.core_signal_uncertainty = 100.0;
     EXPECT_GT(measure_element(block(), unsure).volume.measured()->standard_uncertainty(), measured(s).volume.measured()->standard_uncertainty());

@@ -19,7 +19,6 @@ struct MeasuredSection {
     double clock_hour;
     Measurement<Mm> width, thickness;
     Measurement<Mm2> area;
-    Measurement<HuMm> contrast_thickness;
 };
 
 struct ElementMeasurements {

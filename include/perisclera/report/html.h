@@ -30,11 +30,17 @@ struct DrawnStack {
     std::string sheet_png;
 };
 
+/// A profile across the wall as drawn, with the sentences that say the same; no picture where there is no fit.
+struct DrawnProfile {
+    std::string png, description;
+};
+
 struct Figures {
     std::vector<DrawnImage> images;   ///< the latest visit first, as the finding speaks of it
     std::vector<DrawnChart> charts;
     std::vector<DrawnStack> stacks{};
     std::vector<EyeStill> stills{};
+    std::vector<DrawnProfile> profiles{};   ///< the latest visit first
 };
 
 std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper = Paper::a4);

@@ -28,6 +28,7 @@
 #include "perisclera/report/examination.h"
 #include "perisclera/report/eye_shape.h"
 #include "perisclera/report/key_image.h"
+#include "perisclera/report/profile_entry.h"
 #include "perisclera/report/scroll_stack.h"
 #include "perisclera/report/segmented_series.h"
 #include "perisclera/report/terms.h"
@@ -275,6 +276,7 @@ struct ReportModel {
     std::vector<SegmentedSeries> segmented{};           ///< likewise; by visit, then series UID
     std::vector<ScrollStack> scroll_stacks{};           ///< likewise; of each eye's current visit
     std::vector<EyeShape> eye_shapes{};                 ///< likewise
+    std::vector<ProfileEntry> profiles{};               ///< likewise, but for contrast times thickness; of each element, by visit and series
     std::optional<Examination> examination{};           ///< what the examiner found, where it was told
 };
 

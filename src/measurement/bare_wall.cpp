@@ -1,0 +1,144 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "bare_wall.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "perisclera/physics/material_table.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr int clocks = PolarBlock::clock_count, polars = PolarBlock::polar_count;
+
+std::size_t column(int clock, int polar) { return static_cast<std::size_t>((clock + clocks) % clocks) * polars + static_cast<std::size_t>(polar); }
+
+PatientVector normal_at(const PolarBlock& block, int clock, int polar) {
+    const PatientVector d = block.patient_point(PolarBlock::clock_hours(clock), PolarBlock::polar_radians(polar), 0.0) - block.globe().frame.origin();
+    return d / length(d);
+}
+
+double median(std::vector<double> v) {
+    const auto middle = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
+    std::nth_element(v.begin(), middle, v.end());
+    return *middle;
+}
+
+/// Median and robust spread.
+Known middle_of(const std::vector<double>& v) {
+    const double m = median(v);
+    std::vector<double> off;
+    for (const double x : v) off.push_back(std::abs(x - m));
+    return {m, 1.4826 * median(off)};
+}
+
+/// Columns that an element fills or that lie close beside one.
+std::vector<char> taken_columns(const std::vector<const FoundElement*>& elements) {
+    constexpr int beside = 5;
+    constexpr float some = 0.2f;
+    std::vector<char> taken(static_cast<std::size_t>(clocks) * polars, 0);
+    for (const FoundElement* e : elements)
+        for (const ElementCell& cell : e->cells) {
+            if (cell.share < some) continue;
+            const PolarCell c = PolarBlock::cell(cell.index);
+            for (int k = -beside; k <= beside; ++k)
+                for (int p = std::max(0, c.polar - beside); p <= std::min(polars - 1, c.polar + beside); ++p) taken[column(c.clock + k, p)] = 1;
+        }
+    return taken;
+}
+
+}  // namespace
+
+std::vector<ProfilePoint> mean_line(const PolarBlock& block, const std::vector<std::size_t>& columns, int first, int turn, int last) {
+    std::vector<ProfilePoint> line;
+    double least = 1e300, most = -1e300;
+    for (int h = first; h <= last; ++h) {
+        double sum = 0.0;
+        for (const std::size_t i : columns) {
+            const std::size_t cell = i * PolarBlock::height_count + static_cast<std::size_t>(h);
+            if (!block.inside(cell)) return h > turn ? line : std::vector<ProfilePoint>{};
+            sum += static_cast<double>(block.value(cell));
+        }
+        const double signal = sum / static_cast<double>(columns.size());
+        constexpr double turning = 0.12;   // of the line's span up to there, in one step
+        if (h > turn && std::abs(signal - line.back().signal) > turning * (most - least)) break;
+        least = std::min(least, signal), most = std::max(most, signal);
+        line.push_back({PolarBlock::height_mm(h), signal});
+    }
+    return line;
+}
+
+Known usual_wall_contrast(const PolarBlock& block, Modality modality) {
+    if (modality != Modality::ct) return {0.0, 2.0 * std::max(block.globe().interior_mean, block.orbit_signal(0.9))};
+    const Expected tissue = soft_tissue_hu();
+    constexpr double vitreous_hu = 8.0, spread_hu = 15.0;   // phantoms 2 to 13, a real head 12 to 20 (phantoms/README.md)
+    return {tissue.mean - vitreous_hu, spread_hu};
+}
+
+Known usual_wall(double polar) {
+    constexpr double spread = 0.2;   // of one eye against another
+    return {std::log(wall_at_equator_mm + wall_thickening_mm(std::cos(polar))), spread};
+}
+
+double usual_variance(const VolumeGeometry& geometry, Modality modality, PatientVector direction) {
+    // Linear interpolation spreads by a sixth of the squared spacing, a slice's own extent by a twelfth; pixels are samples of what the kernel, full width of 1.2 mm where
+    // it is soft and 0.6 mm where it is sharp (common practice, no source), or the band of MR has left.
+    constexpr double interpolation = 1.0 / 6.0, extent = 1.0 / 12.0, kernel_sd = 0.42;
+    const std::array<double, 3> spacing = geometry.spacing_mm();
+    const double kernel = modality == Modality::ct ? kernel_sd * kernel_sd : 0.0;
+    const auto along = [&](PatientVector axis) { return std::pow(dot(axis, direction), 2); };
+    return along(geometry.row()) * (interpolation * spacing[0] * spacing[0] + kernel) + along(geometry.column()) * (interpolation * spacing[1] * spacing[1] + kernel) +
+           along(geometry.normal()) * (interpolation + extent) * spacing[2] * spacing[2];
+}
+
+BareWall bare_wall(const PolarBlock& block, const VolumeGeometry& geometry, Modality modality, PatientVector normal, const std::vector<const FoundElement*>& elements) {
+    // From 3.5 mm within to 2.5 mm beyond the surface; between the ciliary body and the back of the eye.
+    constexpr int first_height = 5, turn_height = 14, last_height = 17, first_polar = 26, last_polar = 58, every = 5, half = 1;
+    constexpr double like_angle = 0.2;   // of the squared cosine with the slices' normal
+    const double own = std::pow(dot(normal, geometry.normal()), 2);
+    const auto usual_log_blur = [&](PatientVector along) { return 0.5 * std::log(usual_variance(geometry, modality, along)); };
+    // The plane's blur is known to a third, that across the slices better.
+    const Known guess{usual_log_blur(normal), 0.12 + 0.2 * (1.0 - own)};
+    const Known usual = usual_wall_contrast(block, modality);
+    const std::vector<char> taken = taken_columns(elements);
+    std::vector<FittedWall> sites;
+    for (int c = 0; c < clocks; c += every)
+        for (int p = first_polar; p <= last_polar; p += every) {
+            if (taken[column(c, p)]) continue;
+            const PatientVector n = normal_at(block, c, p);
+            if (std::abs(std::pow(dot(n, geometry.normal()), 2) - own) > like_angle) continue;
+            std::vector<std::size_t> columns;
+            for (int k = -half; k <= half; ++k)
+                for (int q = p - half; q <= p + half; ++q) columns.push_back(column(c + k, q));
+            const std::vector<ProfilePoint> points = mean_line(block, columns, first_height, turn_height, last_height);
+            if (points.empty()) continue;
+            // Held loosely, so that what many places say is not what was believed before.
+            constexpr double loosely = 0.8;
+            const LayerLine line{points, 1e-3 * (1.0 + std::abs(block.globe().interior_mean)), 0.0, {usual_log_blur(n), loosely}, usual_wall(PolarBlock::polar_radians(p)), usual, {0.0, 1e6}, -1e9, 1e9};
+            const auto fit = fit_wall(line);
+            constexpr double most_left = 0.08;   // of the line's span: more is muscle, lid or bone
+            if (!fit || fit->left_over > most_left * fit->span) continue;
+            sites.push_back(*fit);
+            sites.back().log_blur.mean += guess.mean - usual_log_blur(n);
+        }
+    // Where fat begins at the wall its edge is clear; muscle, lid and tendon leave none.
+    constexpr std::size_t enough = 5, most_sites = 15;
+    constexpr double clear = 0.3;
+    std::erase_if(sites, [](const FittedWall& s) { return s.log_blur.spread > clear; });
+    if (sites.size() < enough) return {guess, usual, 0};
+    std::sort(sites.begin(), sites.end(), [](const FittedWall& a, const FittedWall& b) { return a.log_blur.spread < b.log_blur.spread; });
+    if (sites.size() > most_sites) sites.erase(sites.begin() + most_sites, sites.end());
+    std::vector<double> blurs, contrasts;
+    for (const FittedWall& s : sites) blurs.push_back(s.log_blur.mean), contrasts.push_back(s.wall_contrast.mean);
+    BareWall out{middle_of(blurs), middle_of(contrasts), static_cast<int>(sites.size())};
+    // One place of the wall is not the other, so its contrast keeps their spread; the blur is one.
+    out.log_blur.spread = std::hypot(0.1, 2.0 * out.log_blur.spread / std::sqrt(static_cast<double>(sites.size())));
+    const double told = 1.0 / (out.log_blur.spread * out.log_blur.spread), before = 1.0 / (guess.spread * guess.spread);
+    out.log_blur = {(told * out.log_blur.mean + before * guess.mean) / (told + before), 1.0 / std::sqrt(told + before)};
+    out.wall_contrast.spread = std::min(usual.spread, std::max(out.wall_contrast.spread, 0.2 * std::abs(out.wall_contrast.mean)));
+    return out;
+}
+
+}  // namespace perisclera
