@@ -14,7 +14,7 @@ namespace perisclera::report {
 namespace {
 
 constexpr int width = 760, height = 440;
-constexpr double left = 84, right = 736, top = 74, bottom = 346;
+constexpr double left = 84, right = 736, top = 82, bottom = 346;
 constexpr Font title_font{15.0, true}, label_font{14.0}, name_font{14.0, true};
 constexpr double ink = 0.1, layer_grey = 0.55, grid = 0.86, curve_width = 2.2, layer_width = 5.0, point_radius = 4.2;
 
@@ -97,7 +97,7 @@ Result<std::string> render_profile(const ReportModel& model, const ProfileEntry&
     double least = 1e300, most = -1e300;
     for (const auto* line : {&profile.measured, &profile.fitted, &profile.layers})
         for (const ProfilePoint& p : *line) least = std::min(least, p.signal), most = std::max(most, p.signal);
-    const double step = tick_step(std::max(most - least, 1.0)), low = step * std::floor(least / step - 0.35), high = step * std::ceil(most / step + 0.1);
+    const double step = tick_step(std::max(most - least, 1.0)), low = step * std::floor(least / step - 0.6), high = step * std::ceil(most / step + 0.1);
     const Axis x{profile.layers.front().height_mm, profile.layers.back().height_mm, left, right}, y{low, high, bottom, top};
 
     Canvas canvas = Canvas::picture(width, height);
@@ -131,7 +131,7 @@ Result<std::string> render_profile(const ReportModel& model, const ProfileEntry&
         constexpr double letter = 8.0;
         const double half = 0.5 * letter * static_cast<double>(names[k].size());
         const bool crowded = middle - half < name_end;
-        canvas.text(names[k], std::min(middle, right - half), crowded ? top - 20 : top - 4, name_font, 0.5);
+        canvas.text(names[k], std::min(middle, right - half), crowded ? top - 26 : top - 10, name_font, 0.5);
         if (!crowded) name_end = middle + half;
     }
     canvas.grey(layer_grey);
@@ -148,10 +148,11 @@ std::string profile_in_words(const ReportModel& model, const ProfileEntry& entry
     const std::string where = where_in_words(model, entry);
     if (const auto* none = std::get_if<Unmeasured>(&entry.profile)) return say("profile.none", {{"where", where}, {"why", none->why}});
     const auto& p = std::get<WallProfile>(entry.profile);
-    const bool ct = entry.modality == Modality::ct;
-    const std::string hour = hour_in_words(ClockPosition(p.clock_hour), entry.eye), unit = ct ? " HU" : "", blur = fixed(p.blur_mm, 1), correlation = fixed(p.correlation, 1);
-    const std::string product = number_in_words(p.contrast_thickness, 0, ct ? " HU·mm" : " mm"), thickness = number_in_words(p.thickness, 1, " mm"), value = number_in_words(p.value, 0, unit);
-    std::string out = say("profile.words", {{"where", where}, {"hour", hour}, {"product", product}, {"thickness", thickness}, {"quantity", say(ct ? "profile.quantity_ct" : "profile.quantity_mr")}, {"value", value}, {"blur", blur}});
+    const std::string hour = hour_in_words(ClockPosition(p.clock_hour), entry.eye), blur = fixed(p.blur_mm, 1), correlation = fixed(p.correlation, 1);
+    std::string out = say("profile.words", {{"where", where}, {"hour", hour}, {"blur", blur}}) + " ";
+    if (const auto* why = p.value.unmeasured()) return out + say("profile.no_numbers", {{"why", why->why}});
+    const std::string product = number_in_words(p.contrast_thickness, 0, " HU·mm"), thickness = number_in_words(p.thickness, 1, " mm"), value = number_in_words(p.value, 0, " HU");
+    out += say("profile.numbers", {{"product", product}, {"thickness", thickness}, {"value", value}});
     if (p.thickness.measured() != nullptr) out += " " + say(p.thinner_than_blur ? "profile.thin" : "profile.thick", {{"correlation", correlation}});
     return out + " " + say("profile.own_numbers");
 }

@@ -124,6 +124,21 @@ inline KeyImage picture(const std::string& timepoint, const std::string& uid, co
 }
 
 /// Two dates of one invented patient: a swelling hydrogel (R1) in the right eye, no explant seen in the left.
+/// Steps of 9, 50, 38 and -90 HU under a blur of 1.2 mm full width, 3.8 mm of element.
+inline ProfileEntry profile(const std::string& timepoint, const std::string& uid) {
+    const std::array faces{-0.8, 0.0, 3.8}, values{41.0, -12.0, -128.0};
+    WallProfile p{1.5, 1.6, 40, {}, {}, {{-4, 9}, {-0.8, 9}, {-0.8, 50}, {0, 50}, {0, 38}, {3.8, 38}, {3.8, -90}, {6, -90}}, 1.2, between<Mm>(3.5, 3.8, 4.1), between<Signal>(34, 38, 42),
+                  between<SignalMm>(190, 221, 252), -0.3, false};
+    for (int k = 0; k <= 100; ++k) {
+        const double height = -4.0 + 0.1 * k;
+        double signal = 9.0;
+        for (std::size_t i = 0; i < faces.size(); ++i) signal += values[i] * 0.5 * std::erfc((faces[i] - height) / (0.51 * std::sqrt(2.0)));
+        p.fitted.push_back({height, signal});
+        if (k % 5 == 0) p.measured.push_back({height, signal + (k % 2 == 0 ? 2.0 : -2.0)});
+    }
+    return {timepoint, uid, Modality::ct, Eye::right, "R1", std::move(p)};
+}
+
 inline ReportModel full() {
     ReportModel m;
     m.reference_table = "2";
@@ -140,6 +155,8 @@ inline ReportModel full() {
         t.right.elements = {hydrogel(roots[i], i == 0 ? 1.0 : 1.42)};
         t.right.metal.status = t.left.metal.status = MetalStatus::not_seen_on_ct;
         m.key_images.push_back(picture(t.id, roots[i] + ".1", t.right.elements.front()));
+        m.profiles.push_back(profile(t.id, roots[i] + ".1"));
+        m.profiles.push_back({t.id, roots[i] + ".3", Modality::mr, Eye::right, "R1", Unmeasured{"no layers of even signal explain the course of the signal across the wall"}});
         m.timepoints.push_back(std::move(t));
     }
     m.changes = {{.eye = Eye::right, .element = "R1", .from = "t1", .to = "t2", .days = dates[1].days_since(dates[0]), .same_method = true}};
