@@ -39,7 +39,7 @@ void take_contrast_thickness(report::EyeEntry& entry, Eye eye, const std::vector
         }
         const auto own = std::find_if(profiles.begin(), profiles.end(), [&](const report::ProfileEntry& p) { return p.eye == eye && p.element_id == e.id && p.series_uid == e.measured_on.front(); });
         if (own == profiles.end() || own->modality != Modality::ct) {
-            own_product = Unmeasured{say("profile.no_ct_number")};
+            own_product = Unmeasured{say("reason.no_ct_number")};
             continue;
         }
         if (const auto* none = std::get_if<Unmeasured>(&own->profile)) {

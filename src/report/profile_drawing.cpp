@@ -8,6 +8,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/report/wording.h"
 #include "perisclera/report/canvas.h"
+#include "perisclera/report/eye_words.h"
 
 namespace perisclera::report {
 
@@ -72,7 +73,7 @@ void draw_blur(Canvas& canvas, const WallProfile& profile, const Axis& x) {
 }
 
 std::string where_in_words(const ReportModel& model, const ProfileEntry& entry) {
-    std::string out = entry.element_id + ", " + std::string(name(entry.eye)) + " eye";
+    std::string out = entry.element_id + ", " + in_words(entry.eye);
     for (const Timepoint& t : model.timepoints) {
         if (t.id != entry.timepoint_id) continue;
         out += ", " + t.study_date.iso();
@@ -86,8 +87,8 @@ template <class Unit>
 std::string number_in_words(const Measurement<Quantity<Unit>>& m, int decimals, const std::string& unit) {
     if (const auto* why = m.unmeasured()) return say("profile.not_told", {{"why", why->why}});
     const Measured<Quantity<Unit>>& v = *m.measured();
-    const std::string value = fixed(v.value().value(), decimals), low = fixed(v.low().value(), decimals), high = fixed(v.high().value(), decimals);
-    return say("profile.number", {{"value", value}, {"unit", unit}, {"low", low}, {"high", high}});
+    const std::string value = fixed(v.value().value(), decimals) + unit, low = fixed(v.low().value(), decimals), high = fixed(v.high().value(), decimals);
+    return say("number.with_interval", {{"value", value}, {"low", low}, {"high", high}});
 }
 
 }  // namespace
@@ -103,7 +104,7 @@ Result<std::string> render_profile(const ReportModel& model, const ProfileEntry&
     Canvas canvas = Canvas::picture(width, height);
     canvas.grey(ink);
     const std::string hour = hour_in_words(ClockPosition(profile.clock_hour), entry.eye);
-    canvas.text((model.simulated ? "SIMULATED   " : "") + say("profile.title", {{"where", where_in_words(model, entry)}}), 12, 16, title_font, 0.0);
+    canvas.text((model.simulated ? say("drawing.simulated") + "   " : "") + where_in_words(model, entry), 12, 16, title_font, 0.0);
     canvas.text(say("profile.subtitle", {{"hour", hour}, {"unit", unit_of(entry.modality)}}), 12, 38, label_font, 0.0);
     for (double v = low; v <= high + 0.01 * step; v += step) {
         canvas.grey(grid);
