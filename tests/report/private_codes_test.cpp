@@ -11,6 +11,7 @@
 #include <set>
 
 #include "perisclera/dicom/uid.h"
+#include "perisclera/material/material_opinion.h"
 #include "perisclera/physics/intraocular_fluids.h"
 #include "perisclera/report/terms.h"
 

@@ -5,7 +5,7 @@
 #include <gtest/gtest.h>
 
 #include "perisclera/report/render_report.h"
-#include "src/report/canvas.h"
+#include "perisclera/report/canvas.h"
 #include "src/report/profile_drawing.h"
 #include "tests/report/example_report.h"
 
