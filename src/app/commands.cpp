@@ -164,6 +164,11 @@ int identify_command(const Options& options, bool track, const Console& console)
     // Threads and output place change nothing in the result and are left out, so that the same input gives the same bytes.
     model.options = {{"eye", options.eye}, {"seed", static_cast<std::int64_t>(options.seed)}};
     if (options.same_patient) model.options.push_back({"same_patient", true});
+    for (const Eye eye : both_eyes) {
+        const OperationRecord& record = records.value()[eye == Eye::right ? 0 : 1];
+        if (record.year) model.options.push_back({"surgery_year_" + std::string(name(eye)), static_cast<std::int64_t>(*record.year)});
+        if (record.material) model.options.push_back({"recorded_material_" + std::string(name(eye)), std::string(report::name(static_cast<report::Material>(*record.material)))});
+    }
     model.examination = std::move(findings).value();
 
     SceneDrawing drawing(report::still_scenes(model), beside_this_program("perisclera-scene"));

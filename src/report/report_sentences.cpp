@@ -50,7 +50,23 @@ std::array<std::string, 2> answer(const ReportModel& model) {
     return out;
 }
 
-std::string clinical_context(const ReportModel& model) { return say(model.examination ? "context.examination_given" : "context.not_given"); }
+std::string clinical_context(const ReportModel& model) {
+    const auto option = [&](const std::string& name_of_it) {
+        const auto at = std::find_if(model.options.begin(), model.options.end(), [&](const Option& o) { return o.name == name_of_it; });
+        return at == model.options.end() ? nullptr : &at->value;
+    };
+    std::vector<std::string> told;
+    for (const Eye eye : both_eyes) {
+        const auto *year = option("surgery_year_" + std::string(name(eye))), *material = option("recorded_material_" + std::string(name(eye)));
+        if (year == nullptr && material == nullptr) continue;
+        std::string noted = say("record.not_told");
+        for (const Material m : all_materials)
+            if (material != nullptr && std::get<std::string>(*material) == name(m)) noted = in_words(m);
+        told.push_back(say("context.operation_of_eye", {{"eye", in_words(eye)}, {"year", year != nullptr ? std::to_string(std::get<std::int64_t>(*year)) : say("record.not_told")}, {"material", noted}}));
+    }
+    return (told.empty() ? say("context.operation_not_given") : say("context.operation_told", {{"told", joined(told, "; ")}})) + " " +
+           say(model.examination ? "context.findings_given" : "context.no_findings");
+}
 
 std::vector<std::string> technique(const ReportModel& model, const SeriesLabels& labels) {
     std::vector<std::string> out;

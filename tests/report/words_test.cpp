@@ -130,6 +130,16 @@ TEST(Answer, is_one_sentence_for_each_eye) {
     EXPECT_EQ(answer(example::minimal())[0], "Right eye: not in the field of view of any used series.");
 }
 
+// Told and not told alike have to stand there: the reader must not take a silent record for none.
+TEST(ClinicalContext, says_what_was_told_of_the_operation_and_what_was_not) {
+    ReportModel m = example::full();
+    for (const std::string& text : {texts_of(m).page, texts_of(m).pdf}) EXPECT_NE(text.find("operation record and known material: not given to this run"), std::string::npos);
+    m.options.push_back({"surgery_year_left", std::int64_t{1988}});
+    m.options.push_back({"recorded_material_right", std::string("silicone_sponge")});
+    for (const std::string& text : {texts_of(m).page, texts_of(m).pdf})
+        EXPECT_NE(text.find("right eye, year not told, material silicone sponge; left eye, year 1988, material not told."), std::string::npos);
+}
+
 // The reasons of the model come to the table, so that an empty cell never looks like a normal muscle.
 TEST(MuscleTable, every_muscle_has_a_value_or_its_reason) {
     ReportModel m = example::full();
