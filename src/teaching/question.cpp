@@ -72,13 +72,16 @@ const char* choice_of(NextStudy next) {
 }
 
 std::string evidence_in_words(const ElementEntry& element) {
-    std::string out = say("solution.element", {{"element", element.id}, {"material", label_in_words(element.material)}});
+    std::string readings;
     for (const Evidence& e : element.material.evidence) {
         const auto* value = e.measured.measured();
         if (value == nullptr) continue;
-        out += " " + say("solution.reading", {{"quantity", e.quantity}, {"value", fixed(value->value().value(), 2)}, {"unit", e.unit}, {"low", fixed(value->low().value(), 2)}, {"high", fixed(value->high().value(), 2)}});
+        const int decimals = e.unit == "HU" ? 0 : e.unit == "ratio" ? 2 : 1;
+        const auto text = [&](StatedQuantity q) { return fixed(q.value(), decimals); };
+        readings += (readings.empty() ? "" : "; ") + say("solution.reading", {{"quantity", e.quantity}, {"value", text(value->value())}, {"unit", e.unit}, {"low", text(value->low())}, {"high", text(value->high())}});
     }
-    return out;
+    const std::string told = say("solution.element", {{"element", element.id}, {"material", label_in_words(element.material)}});
+    return readings.empty() ? told : say("solution.readings", {{"element", told}, {"readings", readings}});
 }
 
 struct Right {
