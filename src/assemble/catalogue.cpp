@@ -10,6 +10,7 @@
 
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/assemble/split_stacks.h"
+#include "perisclera/core/text.h"
 #include "decimals.h"
 #include "odd_slices.h"
 #include "patients.h"
@@ -52,10 +53,6 @@ std::vector<RefusalGroup> grouped(const std::vector<Error>& remarks) {
     return grouped(files);
 }
 
-std::string counts_in_words(const FileSet& files) {
-    return std::to_string(files.files_looked_at) + " files looked at, " + std::to_string(files.not_dicom) + " not DICOM";
-}
-
 /// Patient Position (0018,5100), PS3.3 C.7.3.1.1.2: head or feet first, then supine, prone, or with the right or left side down.
 std::optional<PatientVector> down_of(std::string_view position) {
     if (position.size() < 3) return std::nullopt;
@@ -96,7 +93,10 @@ SeriesDescription describe(const SliceHeader& slice, RoleOpinion opinion) {
 /// "size, orientation and echo time"
 std::string in_a_row(const std::vector<std::string>& words) {
     std::string text;
-    for (std::size_t i = 0; i < words.size(); ++i) text += (i == 0 ? "" : i + 1 == words.size() ? " and " : ", ") + words[i];
+    for (std::size_t i = 0; i < words.size(); ++i)
+        if (i == 0) text = words[i];
+        else if (i + 1 < words.size()) text += ", " + words[i];
+        else text = say("series_problem.and_last", {{"others", text}, {"last", words[i]}});
     return text;
 }
 
@@ -104,12 +104,12 @@ std::string in_a_row(const std::vector<std::string>& words) {
 constexpr double coarsest_slice_mm = 8.0;
 
 std::optional<Error> too_coarse(const SliceStack& stack, const SeriesDescription& series, const std::string& where) {
-    const auto fail = [&](const char* what, double mm) {
-        return Error{ErrorCode::too_coarse, std::string(what) + two_decimals(mm) + " mm, more than 8 mm, so that an eye lies in fewer than three", where, "give a series with thinner slices"};
+    const auto fail = [&](std::string_view key, double mm) {
+        return Error{ErrorCode::too_coarse, say(key, {{"distance", two_decimals(mm)}}), where, "give a series with thinner slices"};
     };
     const double apart = stack.geometry().spacing_mm()[2];
-    if (apart > coarsest_slice_mm) return fail("slices lie apart by ", apart);
-    if (series.slice_thickness_mm.value_or(0.0) > coarsest_slice_mm) return fail("slices are thick by ", *series.slice_thickness_mm);
+    if (apart > coarsest_slice_mm) return fail("series_problem.too_far_apart", apart);
+    if (series.slice_thickness_mm.value_or(0.0) > coarsest_slice_mm) return fail("series_problem.too_thick", *series.slice_thickness_mm);
     return std::nullopt;
 }
 
@@ -142,12 +142,12 @@ public:
             const auto date = StudyDate::from_dicom(slice.study_date);
             // The date is one of the study's attributes (PS3.3 C.7.2.1), so a study has one.
             if (date && study_dates_.try_emplace(slice.study_uid, date.value()).first->second != date.value() && doubly_dated.insert(slice.study_uid).second)
-                result.warnings.push_back({ErrorCode::conflicting_values, "one study carries several study dates", slice.where, "correct the study date in the archive"});
+                result.warnings.push_back(Error{ErrorCode::conflicting_values, "one study carries several study dates", slice.where, "correct the study date in the archive"});
             if (date) {
                 auto& series = patients[whose][date.value()][slice.series_uid];
                 series.push_back(std::move(slice));
             } else if (undated.insert(slice.series_uid).second) {
-                result.warnings.push_back({ErrorCode::no_date, "a series has no valid study date and is left out", slice.where, "correct the study date in the archive"});
+                result.warnings.push_back(Error{ErrorCode::no_date, "a series has no valid study date and is left out", slice.where, "correct the study date in the archive"});
             }
         }
         for (auto& [key, studies] : patients) {
@@ -175,7 +175,8 @@ public:
 private:
     void add_series(CatalogueStudy& study, std::vector<SliceHeader> slices) {
         auto stacks = split_into_stacks(std::move(slices));
-        const std::string several = stacks.size() < 2 ? "" : "the series holds " + std::to_string(stacks.size()) + " stacks that differ in " + in_a_row(differences_between(stacks)) + "; this is one";
+        std::string several;
+        if (stacks.size() > 1) several = say("series_problem.several_stacks", {{"count", std::to_string(stacks.size())}, {"differences", in_a_row(differences_between(stacks))}});
         for (auto& stack : stacks) {
             CatalogueSeries series;
             series.number = ++last_number_;
@@ -186,7 +187,7 @@ private:
             if (is_measured(series.description.role)) tell_odd_slices(series, stack);
             if (!several.empty()) problems.push_back(several);
             series.description.lossy = std::any_of(stack.begin(), stack.end(), [](const SliceHeader& s) { return s.lossy; });
-            if (series.description.lossy) problems.emplace_back("compressed with loss: fine detail and values may be altered");
+            if (series.description.lossy) problems.push_back(say("series_problem.lossy"));
             check_stack(series, std::move(stack));
             if (series.error && is_measured(series.description.role)) problems.push_back(series.error->what);
             study.series.push_back(std::move(series));
@@ -196,19 +197,19 @@ private:
     void tell_odd_slices(CatalogueSeries& series, const std::vector<SliceHeader>& stack) {
         for (const std::string& words : odd_slices(stack)) {
             series.description.problems.push_back(words);
-            warnings_.push_back({ErrorCode::conflicting_values, words, "series " + std::to_string(series.number), "compare with the archive and export the series again"});
+            warnings_.push_back(Error{ErrorCode::conflicting_values, words, "series " + std::to_string(series.number), "compare with the archive and export the series again"});
         }
     }
 
     void check_stack(CatalogueSeries& series, std::vector<SliceHeader> slices) {
         const std::string where = "series " + std::to_string(series.number);
         if (owners_[series.description.series_uid].size() > 1) {
-            series.error = Error{ErrorCode::mixed_patients, "images of more than one patient carry this series' identifier", where, "separate the patients"};
+            series.error = Error{ErrorCode::mixed_patients, say("series_problem.mixed_patients"), where, "separate the patients"};
             return;
         }
         const auto refused = refused_in_series_.find(series.description.series_uid);
         const bool damaged = refused != refused_in_series_.end();
-        if (damaged) series.description.problems.emplace_back("files of this series were refused");
+        if (damaged) series.description.problems.push_back(say("series_problem.files_refused"));
         auto stack = SliceStack::make(std::move(slices), where);
         if (stack && !(damaged && stack.value().cut())) {
             if (auto coarse = too_coarse(stack.value(), series.description, where)) {
@@ -232,11 +233,11 @@ private:
         // The refused file is the cause, the gap it leaves only the consequence.
         if (damaged) {
             series.error = refused->second;
-            series.error->what += " (" + refused->second.where + "), so the series is not whole";
+            series.error->what = say("series_problem.not_whole", {{"what", refused->second.what}, {"where", refused->second.where}});
             series.error->where = where;
         } else if (!unread_.empty() && series.error->code == ErrorCode::gap_in_stack) {  // a file that could not even tell its series
             series.error = unread_.front();
-            series.error->what += " (" + unread_.front().where + "), and slices are missing";
+            series.error->what = say("series_problem.slices_missing", {{"what", unread_.front().what}, {"where", unread_.front().where}});
             series.error->where = where;
         }
     }
@@ -256,7 +257,8 @@ Result<PatientCatalogue> catalogue(FileSet files) {
     if (files.slices.empty()) {
         auto groups = grouped(files.refused);
         if (groups.empty())
-            return Error{ErrorCode::no_images, "no CT or MR image found (" + counts_in_words(files) + ")", "inputs", "give the folder that holds the DICOM images"};
+            return Error{ErrorCode::no_images, "no CT or MR image found (" + std::to_string(files.files_looked_at) + " files looked at, " + std::to_string(files.not_dicom) + " not DICOM)", "inputs",
+                         "give the folder that holds the DICOM images"};
         return std::max_element(groups.begin(), groups.end(), [](const auto& a, const auto& b) { return a.count < b.count; })->error;
     }
     PatientCatalogue result = Builder(std::move(files)).run();

@@ -53,7 +53,7 @@ std::string padded(int number, std::size_t width) {
 
 Result<StudyDate> StudyDate::from_dicom(std::string_view text) {
     while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
-    const Error bad{ErrorCode::bad_value, "a study date is not a calendar date", "study", "correct the date in the archive and export again"};
+    const auto bad = Error{ErrorCode::bad_value, "a study date is not a calendar date", "study", "correct the date in the archive and export again"};
     if (text.size() != 8) return bad;
     for (const char c : text)
         if (c < '0' || c > '9') return bad;

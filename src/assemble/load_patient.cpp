@@ -3,10 +3,12 @@
 
 #include <algorithm>
 #include <map>
+#include <string_view>
 
 #include "decimals.h"
 #include "one_person.h"
 #include "perisclera/assemble/series_role.h"
+#include "perisclera/core/text.h"
 #include "perisclera/ingest/read_pixels.h"
 
 namespace perisclera {
@@ -46,9 +48,12 @@ Result<CataloguePatient> choose_patient(const PatientCatalogue& catalogue, const
 
 std::vector<std::string> in_words(const PixelTally& tally) {
     std::vector<std::string> words;
-    if (tally.padded > 0) words.push_back(counted(tally.padded, " pixel is", " pixels are") + " padding and taken as air");
-    if (tally.saturated > 0) words.push_back(counted(tally.saturated, " pixel is", " pixels are") + " at the top of the scale, as metal is, and may be denser than stated");
-    if (tally.surplus_bits > 0) words.push_back(counted(tally.surplus_bits, " pixel carries", " pixels carry") + " bits beyond those stored, which are ignored");
+    const auto tell = [&](std::uint64_t count, std::string_view one, std::string_view several) {
+        if (count > 0) words.push_back(say(count == 1 ? one : several, {{"count", std::to_string(count)}}));
+    };
+    tell(tally.padded, "series_problem.padded_pixel", "series_problem.padded_pixels");
+    tell(tally.saturated, "series_problem.saturated_pixel", "series_problem.saturated_pixels");
+    tell(tally.surplus_bits, "series_problem.surplus_bits_pixel", "series_problem.surplus_bits_pixels");
     return words;
 }
 
@@ -67,10 +72,11 @@ Result<ImageSeries> load_series(const CatalogueSeries& series, int threads) {
     return ImageSeries{std::move(description), MrVolume(std::move(grid)), std::move(slices)};
 }
 
-std::string stated_ratio(const CatalogueSeries& series) {
-    double largest = 0.0;
-    for (const SliceHeader& slice : series.stack->slices()) largest = std::max(largest, slice.lossy_ratio.value_or(0.0));
-    return largest > 0.0 ? " by a factor of " + two_decimals(largest) : "";
+Error compressed_with_loss(const CatalogueSeries& series) {
+    double ratio = 0.0;
+    for (const SliceHeader& slice : series.stack->slices()) ratio = std::max(ratio, slice.lossy_ratio.value_or(0.0));
+    return Error{ErrorCode::lossy_compression, "numbers come from images compressed with loss" + (ratio > 0.0 ? " by a factor of " + two_decimals(ratio) : ""),
+                 "series " + std::to_string(series.number), "use the original images if they still exist"};
 }
 
 }  // namespace
@@ -87,8 +93,8 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
 
     PatientStudies result{patient.name, patient.id, {}, catalogue.warnings};
     if (options.same_patient && catalogue.patients.size() > 1)
-        result.warnings.push_back({ErrorCode::joined_patients, "images under " + std::to_string(catalogue.patients.size()) + " patient numbers were taken for one person, as asked for", "inputs",
-                                   "make sure that all images are of this patient"});
+        result.warnings.push_back(Error{ErrorCode::joined_patients, "images under " + std::to_string(catalogue.patients.size()) + " patient numbers were taken for one person, as asked for", "inputs",
+                                        "make sure that all images are of this patient"});
     if (auto unconfirmed = missing_second_check(patient)) result.warnings.push_back(*std::move(unconfirmed));
     std::optional<Error> first_error;
     bool any_loaded = false;
@@ -113,9 +119,7 @@ Result<PatientStudies> load_patient(const PatientCatalogue& catalogue, const Loa
             } else if (series.error) {
                 refuse(visit, series, *series.error);
             } else if (auto loaded = load_series(series, options.threads)) {
-                if (series.description.lossy)
-                    result.warnings.push_back({ErrorCode::lossy_compression, "numbers come from images compressed with loss" + stated_ratio(series),
-                                               "series " + std::to_string(series.number), "use the original images if they still exist"});
+                if (series.description.lossy) result.warnings.push_back(compressed_with_loss(series));
                 if (series.stack->cut()) result.warnings.push_back(*series.stack->cut());
                 visit.series.push_back(std::move(loaded).value());
                 any_loaded = true;

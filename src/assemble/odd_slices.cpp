@@ -8,6 +8,8 @@
 #include <map>
 #include <optional>
 
+#include "perisclera/core/text.h"
+
 namespace perisclera {
 
 namespace {
@@ -37,38 +39,38 @@ std::string rounded(PatientVector v) {
 }
 
 struct Attribute {
-    const char* in_words;
+    const char* key;  ///< of its name
     std::string (*value)(const SliceHeader&);  ///< equal where the attribute is; never shown
 };
 
 constexpr std::array attributes{
-    Attribute{"study identifier", [](const SliceHeader& s) { return s.study_uid; }},
-    Attribute{"patient's name", [](const SliceHeader& s) { return s.filing.patient_name.reveal_for_page_header(); }},
-    Attribute{"rescale slope or intercept", [](const SliceHeader& s) { return text(s.pixels.rescale_slope) + ' ' + text(s.pixels.rescale_intercept); }},
-    Attribute{"pixel format",
+    Attribute{"attribute.study_identifier", [](const SliceHeader& s) { return s.study_uid; }},
+    Attribute{"attribute.patient_name", [](const SliceHeader& s) { return s.filing.patient_name.reveal_for_page_header(); }},
+    Attribute{"attribute.rescale_slope_or_intercept", [](const SliceHeader& s) { return text(s.pixels.rescale_slope) + ' ' + text(s.pixels.rescale_intercept); }},
+    Attribute{"attribute.pixel_format",
               [](const SliceHeader& s) {
                   const PixelFormat& f = s.pixels;
                   return std::to_string(f.bits_allocated) + ' ' + std::to_string(f.bits_stored) + ' ' + std::to_string(f.high_bit) + (f.is_signed ? " signed" : "");
               }},
-    Attribute{"padding value", [](const SliceHeader& s) { return text(s.pixels.padding_value) + ' ' + text(s.pixels.padding_range_limit); }},
-    Attribute{"orientation", [](const SliceHeader& s) { return rounded(s.geometry.row) + rounded(s.geometry.column); }},
-    Attribute{"slice thickness", [](const SliceHeader& s) { return text(s.acquisition.slice_thickness_mm); }},
-    Attribute{"distance between slices", [](const SliceHeader& s) { return text(s.acquisition.stated_slice_distance_mm); }},
-    Attribute{"tube voltage", [](const SliceHeader& s) { return text(s.acquisition.kvp); }},
-    Attribute{"repetition time", [](const SliceHeader& s) { return text(s.acquisition.repetition_time_ms); }},
-    Attribute{"flip angle", [](const SliceHeader& s) { return text(s.acquisition.flip_angle_deg); }},
-    Attribute{"field strength", [](const SliceHeader& s) { return text(s.acquisition.field_strength_tesla); }},
-    Attribute{"echo train length", [](const SliceHeader& s) { return text(s.acquisition.echo_train_length); }},
-    Attribute{"pulse sequence",
+    Attribute{"attribute.padding_value", [](const SliceHeader& s) { return text(s.pixels.padding_value) + ' ' + text(s.pixels.padding_range_limit); }},
+    Attribute{"attribute.orientation", [](const SliceHeader& s) { return rounded(s.geometry.row) + rounded(s.geometry.column); }},
+    Attribute{"attribute.slice_thickness", [](const SliceHeader& s) { return text(s.acquisition.slice_thickness_mm); }},
+    Attribute{"attribute.distance_between_slices", [](const SliceHeader& s) { return text(s.acquisition.stated_slice_distance_mm); }},
+    Attribute{"attribute.tube_voltage", [](const SliceHeader& s) { return text(s.acquisition.kvp); }},
+    Attribute{"attribute.repetition_time", [](const SliceHeader& s) { return text(s.acquisition.repetition_time_ms); }},
+    Attribute{"attribute.flip_angle", [](const SliceHeader& s) { return text(s.acquisition.flip_angle_deg); }},
+    Attribute{"attribute.field_strength", [](const SliceHeader& s) { return text(s.acquisition.field_strength_tesla); }},
+    Attribute{"attribute.echo_train_length", [](const SliceHeader& s) { return text(s.acquisition.echo_train_length); }},
+    Attribute{"attribute.pulse_sequence",
               [](const SliceHeader& s) {
                   const AcquisitionTags& tags = s.acquisition;
                   return text(tags.scanning_sequence) + '/' + text(tags.sequence_variant) + '/' + text(tags.scan_options) + '/' + tags.sequence_name + '/' + tags.acquisition_type;
               }},
-    Attribute{"fat suppression", [](const SliceHeader& s) { return s.acquisition.spectral_suppression; }},
-    Attribute{"kernel group", [](const SliceHeader& s) { return s.acquisition.kernel_group; }},
-    Attribute{"description", [](const SliceHeader& s) { return s.acquisition.series_description + '\\' + s.acquisition.protocol_name + '\\' + s.acquisition.derivation; }},
-    Attribute{"position of the patient", [](const SliceHeader& s) { return s.acquisition.patient_position; }},
-    Attribute{"laterality", [](const SliceHeader& s) { return s.acquisition.laterality; }},
+    Attribute{"attribute.fat_suppression", [](const SliceHeader& s) { return s.acquisition.spectral_suppression; }},
+    Attribute{"attribute.kernel_group", [](const SliceHeader& s) { return s.acquisition.kernel_group; }},
+    Attribute{"attribute.description", [](const SliceHeader& s) { return s.acquisition.series_description + '\\' + s.acquisition.protocol_name + '\\' + s.acquisition.derivation; }},
+    Attribute{"attribute.position_of_the_patient", [](const SliceHeader& s) { return s.acquisition.patient_position; }},
+    Attribute{"attribute.laterality", [](const SliceHeader& s) { return s.acquisition.laterality; }},
 };
 
 /// The slices' values of one attribute, and which one most of them state.
@@ -102,7 +104,8 @@ std::vector<std::string> odd_slices(const std::vector<SliceHeader>& stack) {
     for (const Attribute& attribute : attributes) {
         const std::size_t odd = Votes(attribute, stack).odd;
         if (odd == 0 || odd * odd_at_most_one_in > stack.size()) continue;
-        words.push_back(std::to_string(odd) + " of " + std::to_string(stack.size()) + (odd == 1 ? " slices states" : " slices state") + " another " + attribute.in_words + " than the others");
+        words.push_back(say(odd == 1 ? "series_problem.one_odd_slice" : "series_problem.odd_slices",
+                            {{"odd", std::to_string(odd)}, {"all", std::to_string(stack.size())}, {"attribute", say(attribute.key)}}));
     }
     return words;
 }

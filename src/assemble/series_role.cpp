@@ -6,6 +6,7 @@
 #include "holds.h"
 #include "kernel_class.h"
 #include "mr_weighting.h"
+#include "perisclera/core/text.h"
 #include "perisclera/ingest/dicom_values.h"
 #include "secondary_series.h"
 #include "series_words.h"
@@ -57,17 +58,17 @@ RoleOpinion mr_role(const AcquisitionTags& tags) {
     RoleOpinion opinion{with_options(weighting.role, fat.given, contrast.given), weighting.confidence, std::move(weighting.why), false, {}};
     if (weighting.role == SeriesRole::t1 || weighting.role == SeriesRole::t2) {
         opinion.confidence = std::min(opinion.confidence, fat.confidence);
-        if (fat.given) opinion.why += ", fat-suppressed";
+        if (fat.given) opinion.why = say("role_why.fat_suppressed", {{"why", opinion.why}});
     }
     if (weighting.role == SeriesRole::t1) {
         opinion.confidence = std::min(opinion.confidence, contrast.confidence);
-        if (contrast.given) opinion.why += ", after contrast agent";
+        if (contrast.given) opinion.why = say("role_why.after_contrast_agent", {{"why", opinion.why}});
     }
     if (named_otherwise(weighting.role, tags)) {
         opinion.confidence = Confidence::low;
-        opinion.problems.emplace_back("the series is named as another weighting");
+        opinion.problems.push_back(say("series_problem.named_otherwise"));
     }
-    if ((opinion.role == SeriesRole::pd || opinion.role == SeriesRole::flair) && fat.given) opinion.problems.emplace_back("fat is suppressed");
+    if ((opinion.role == SeriesRole::pd || opinion.role == SeriesRole::flair) && fat.given) opinion.problems.push_back(say("series_problem.fat_suppressed"));
     return opinion;
 }
 
@@ -76,22 +77,22 @@ RoleOpinion ct_role(const AcquisitionTags& tags) {
     switch (kernel_class(tags.kernel, tags.kernel_group)) {
         case KernelClass::sharp:
             opinion.role = SeriesRole::ct_bone;
-            opinion.why = "CT with a sharp kernel";
+            opinion.why = say("role_why.ct_sharp");
             break;
-        case KernelClass::soft: opinion.why = "CT with a soft-tissue kernel"; break;
+        case KernelClass::soft: opinion.why = say("role_why.ct_soft"); break;
         case KernelClass::not_told:
-            opinion.problems.emplace_back("the reconstruction kernel is not known");
+            opinion.problems.push_back(say("series_problem.kernel_not_known"));
             if (bone_named(words_of(tags))) {
                 opinion.role = SeriesRole::ct_bone;
                 opinion.confidence = Confidence::moderate;
-                opinion.why = "no kernel that tells; named as a bone series";
+                opinion.why = say("role_why.ct_named_bone");
             } else {
                 opinion.confidence = Confidence::low;
-                opinion.why = "no kernel that tells; treated as a soft-tissue series";
+                opinion.why = say("role_why.ct_taken_as_soft");
             }
             break;
     }
-    if (contrast_agent_entered(tags)) opinion.problems.emplace_back("contrast agent was given: CT numbers of enhancing tissue are raised");
+    if (contrast_agent_entered(tags)) opinion.problems.push_back(say("series_problem.contrast_agent"));
     return opinion;
 }
 
@@ -106,7 +107,7 @@ RoleOpinion series_role(Modality modality, const AcquisitionTags& tags) {
         opinion = {secondary->role, secondary->confidence, std::move(secondary->why), false, {}};
     } else {
         opinion = modality == Modality::ct ? ct_role(tags) : mr_role(tags);
-        if (!simulated && holds(tags.image_type, {"DERIVED"})) opinion.problems.emplace_back("images were processed after reconstruction");
+        if (!simulated && holds(tags.image_type, {"DERIVED"})) opinion.problems.push_back(say("series_problem.processed"));
     }
     opinion.simulated = simulated;
     return opinion;

@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "perisclera/core/limits.h"
+#include "perisclera/core/text.h"
 #include "perisclera/ingest/read_pixels.h"
 #include "decimals.h"
 #include "same_place.h"
@@ -49,8 +50,8 @@ Result<int> drop_copies(std::vector<SliceHeader>& slices, PatientVector normal, 
         const bool same_pixels = first.value() == second.value() && length(here.geometry.position - before.geometry.position) < same_place_mm;
         if (!same_pixels)
             return before.sop_instance_uid == here.sop_instance_uid && before.frame == here.frame
-                       ? fail(ErrorCode::same_uid_different_image, "two different images carry one identifier (" + before.where + ", " + here.where + ")", where)
-                       : fail(ErrorCode::overlapping_slices, "two different images lie at one place (" + before.where + ", " + here.where + ")", where);
+                       ? fail(ErrorCode::same_uid_different_image, say("series_problem.one_identifier", {{"first", before.where}, {"second", here.where}}), where)
+                       : fail(ErrorCode::overlapping_slices, say("series_problem.one_place", {{"first", before.where}, {"second", here.where}}), where);
         slices.erase(slices.begin() + static_cast<std::ptrdiff_t>(i));
         ++dropped;
     }
@@ -67,8 +68,7 @@ std::optional<Error> find_gap(const std::vector<SliceHeader>& slices, PatientVec
     for (std::size_t i = 0; i < steps.size(); ++i)
         if (steps[i] > gap_ratio * usual)
             return fail(ErrorCode::gap_in_stack,
-                        "slices are missing: " + two_decimals(steps[i]) + " mm between slices " + std::to_string(i + 1) + " and " + std::to_string(i + 2) +
-                            ", elsewhere " + two_decimals(usual) + " mm",
+                        say("series_problem.gap", {{"gap", two_decimals(steps[i])}, {"before", std::to_string(i + 1)}, {"behind", std::to_string(i + 2)}, {"usual", two_decimals(usual)}}),
                         where);
     return std::nullopt;
 }
@@ -134,7 +134,7 @@ std::optional<std::string> slice_off_the_line(const std::vector<SliceHeader>& sl
     const StraightLine others = fit_line(slices, worst);
     const double off = distance_from(others, slices, worst);
     if (off < worth_telling_mm || off < times_as_far_as_others * distance_from(others, slices, worst_of(others, worst))) return std::nullopt;
-    return "slice " + std::to_string(worst + 1) + " lies " + two_decimals(off) + " mm off the line that all others lie on";
+    return say("series_problem.off_the_line", {{"slice", std::to_string(worst + 1)}, {"distance", two_decimals(off)}});
 }
 
 std::optional<Error> check_line(const std::vector<SliceHeader>& slices, const StraightLine& line, PatientVector normal, const std::string& where) {
@@ -143,9 +143,9 @@ std::optional<Error> check_line(const std::vector<SliceHeader>& slices, const St
         const PatientVector off = slices[i].geometry.position - (line.start + line.step * static_cast<double>(i));
         const double along = std::abs(dot(off, normal)), across = length(off - normal * dot(off, normal));
         if (along > tolerance)
-            return fail(ErrorCode::uneven_spacing, "slice distances are uneven: slice " + std::to_string(i + 1) + " lies " + two_decimals(along) + " mm off", where);
+            return fail(ErrorCode::uneven_spacing, say("series_problem.uneven", {{"slice", std::to_string(i + 1)}, {"distance", two_decimals(along)}}), where);
         if (across > largest_deviation_mm)
-            return fail(ErrorCode::bad_position, "slices are shifted against each other: slice " + std::to_string(i + 1) + " by " + two_decimals(across) + " mm", where);
+            return fail(ErrorCode::bad_position, say("series_problem.shifted", {{"slice", std::to_string(i + 1)}, {"distance", two_decimals(across)}}), where);
     }
     return std::nullopt;
 }
@@ -153,11 +153,11 @@ std::optional<Error> check_line(const std::vector<SliceHeader>& slices, const St
 }  // namespace
 
 Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::string& where) {
-    if (slices.size() > limits::slices) return fail(ErrorCode::limit_reached, "more than " + std::to_string(limits::slices) + " slices", where);
-    if (slices.empty()) return fail(ErrorCode::too_few_slices, "no slices", where);
+    if (slices.size() > limits::slices) return fail(ErrorCode::limit_reached, say("series_problem.too_many_slices", {{"limit", std::to_string(limits::slices)}}), where);
+    if (slices.empty()) return fail(ErrorCode::too_few_slices, say("series_problem.no_slices"), where);
     for (const SliceHeader& slice : slices)
         if (slice.frame_of_reference_uid != slices.front().frame_of_reference_uid)
-            return fail(ErrorCode::mixed_frame, "slices are given in different frames of reference", where);
+            return fail(ErrorCode::mixed_frame, say("series_problem.mixed_frames"), where);
 
     // Directions differ in their last digits: whichever order the slices come in, the same one of them is taken.
     const PatientVector normal = normal_of(*std::min_element(slices.begin(), slices.end(), by_identifier));
@@ -168,12 +168,12 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
     const auto dropped = drop_copies(slices, normal, where);
     if (!dropped) return dropped.error();
     if (slices.size() < fewest_slices)
-        return fail(ErrorCode::too_few_slices, "only " + std::to_string(slices.size()) + " of at least " + std::to_string(fewest_slices) + " slices that are needed", where);
+        return fail(ErrorCode::too_few_slices, say("series_problem.too_few_slices", {{"slices", std::to_string(slices.size())}, {"needed", std::to_string(fewest_slices)}}), where);
     std::optional<Error> cut = find_gap(slices, normal, where);
     if (cut) {
         const std::size_t all = slices.size();
         if (!keep_longest_run(slices, normal)) return *cut;
-        cut->what += "; only the " + std::to_string(slices.size()) + " of " + std::to_string(all) + " slices on one side are used";
+        cut->what = say("series_problem.one_side_used", {{"gap", cut->what}, {"used", std::to_string(slices.size())}, {"all", std::to_string(all)}});
     }
     const StraightLine line = fit_line(slices);
     if (auto uneven = check_line(slices, line, normal, where)) return *uneven;
@@ -185,10 +185,10 @@ Result<SliceStack> SliceStack::make(std::vector<SliceHeader> slices, const std::
 
     std::vector<std::string> notes;
     if (cut) notes.push_back(cut->what);
-    if (dropped.value() > 0) notes.push_back("identical copies of slices were dropped: " + std::to_string(dropped.value()));
+    if (dropped.value() > 0) notes.push_back(say("series_problem.copies", {{"count", std::to_string(dropped.value())}}));
     const double tilt = std::acos(std::min(1.0, dot(unit(line.step), normal))) * 180.0 / 3.14159265358979323846;
     if (auto off = slice_off_the_line(slices, line)) notes.push_back(*std::move(off));
-    if (tilt > tilt_worth_telling_degrees) notes.push_back("slices are tilted by " + two_decimals(tilt) + " degrees against their stacking, which the geometry follows exactly");
+    if (tilt > tilt_worth_telling_degrees) notes.push_back(say("series_problem.tilted", {{"angle", two_decimals(tilt)}}));
     return SliceStack(std::move(slices), geometry.value(), std::move(notes), std::move(cut));
 }
 

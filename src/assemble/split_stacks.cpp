@@ -8,6 +8,7 @@
 #include <optional>
 #include <tuple>
 
+#include "perisclera/core/text.h"
 #include "same_place.h"
 
 namespace perisclera {
@@ -21,7 +22,7 @@ bool close(double x, double y) { return std::abs(x - y) <= 1e-4 * std::abs(x); }
 
 /// One thing in which the slices of a stack agree.
 struct Trait {
-    const char* in_words;
+    const char* key;  ///< of its name
     bool (*same)(const SliceHeader&, const SliceHeader&);
 };
 
@@ -31,25 +32,25 @@ bool same_tag(const SliceHeader& a, const SliceHeader& b) {
 }
 
 constexpr std::array traits{
-    Trait{"size", [](const SliceHeader& a, const SliceHeader& b) { return a.geometry.rows == b.geometry.rows && a.geometry.columns == b.geometry.columns; }},
-    Trait{"pixel spacing",
+    Trait{"attribute.size", [](const SliceHeader& a, const SliceHeader& b) { return a.geometry.rows == b.geometry.rows && a.geometry.columns == b.geometry.columns; }},
+    Trait{"attribute.pixel_spacing",
           [](const SliceHeader& a, const SliceHeader& b) {
               return close(a.geometry.row_spacing_mm, b.geometry.row_spacing_mm) && close(a.geometry.column_spacing_mm, b.geometry.column_spacing_mm);
           }},
-    Trait{"orientation",
+    Trait{"attribute.orientation",
           [](const SliceHeader& a, const SliceHeader& b) {
               return length(a.geometry.row - b.geometry.row) < same_direction && length(a.geometry.column - b.geometry.column) < same_direction;
           }},
-    Trait{"kind of image",
+    Trait{"attribute.kind_of_image",
           [](const SliceHeader& a, const SliceHeader& b) { return a.modality == b.modality && a.acquisition.image_type == b.acquisition.image_type; }},
-    Trait{"echo time", same_tag<&AcquisitionTags::echo_time_ms>},
-    Trait{"inversion time", same_tag<&AcquisitionTags::inversion_time_ms>},
-    Trait{"diffusion weighting", same_tag<&AcquisitionTags::b_value>},
-    Trait{"stated contrast", same_tag<&AcquisitionTags::acquisition_contrast>},
-    Trait{"reconstruction kernel", same_tag<&AcquisitionTags::kernel>},
-    Trait{"contrast agent", same_tag<&AcquisitionTags::contrast_agent>},
-    Trait{"temporal position", same_tag<&AcquisitionTags::temporal_position>},
-    Trait{"stack", same_tag<&AcquisitionTags::stack_id>},
+    Trait{"attribute.echo_time", same_tag<&AcquisitionTags::echo_time_ms>},
+    Trait{"attribute.inversion_time", same_tag<&AcquisitionTags::inversion_time_ms>},
+    Trait{"attribute.diffusion_weighting", same_tag<&AcquisitionTags::b_value>},
+    Trait{"attribute.stated_contrast", same_tag<&AcquisitionTags::acquisition_contrast>},
+    Trait{"attribute.reconstruction_kernel", same_tag<&AcquisitionTags::kernel>},
+    Trait{"attribute.contrast_agent", same_tag<&AcquisitionTags::contrast_agent>},
+    Trait{"attribute.temporal_position", same_tag<&AcquisitionTags::temporal_position>},
+    Trait{"attribute.stack", same_tag<&AcquisitionTags::stack_id>},
 };
 
 bool same_stack(const SliceHeader& a, const SliceHeader& b) {
@@ -58,16 +59,16 @@ bool same_stack(const SliceHeader& a, const SliceHeader& b) {
 
 /// Numbers that part images only where images share their places: within one stack they may well run on from slice to slice.
 struct Counter {
-    const char* in_words;
+    const char* key;  ///< of its name
     std::optional<double> (*value)(const SliceHeader&);
 };
 
 std::optional<double> as_number(std::optional<long> value) { return value ? std::optional(static_cast<double>(*value)) : std::nullopt; }
 
 constexpr std::array counters{
-    Counter{"echo number", [](const SliceHeader& s) { return as_number(s.acquisition.echo_number); }},
-    Counter{"acquisition number", [](const SliceHeader& s) { return as_number(s.acquisition.acquisition_number); }},
-    Counter{"trigger time", [](const SliceHeader& s) { return s.acquisition.trigger_time_ms; }},
+    Counter{"attribute.echo_number", [](const SliceHeader& s) { return as_number(s.acquisition.echo_number); }},
+    Counter{"attribute.acquisition_number", [](const SliceHeader& s) { return as_number(s.acquisition.acquisition_number); }},
+    Counter{"attribute.trigger_time", [](const SliceHeader& s) { return s.acquisition.trigger_time_ms; }},
 };
 
 /// Do different images lie at one place? Copies of one image do no harm.
@@ -131,10 +132,10 @@ std::vector<std::string> differences_between(const std::vector<std::vector<Slice
         return std::any_of(stacks.begin(), stacks.end(), [&](const auto& stack) { return !same(stacks.front().front(), stack.front()); });
     };
     for (const Trait& trait : traits)
-        if (differ(trait.same)) words.emplace_back(trait.in_words);
+        if (differ(trait.same)) words.push_back(say(trait.key));
     if (!words.empty()) return words;
     for (const Counter& counter : counters)
-        if (differ([&](const SliceHeader& a, const SliceHeader& b) { return counter.value(a) == counter.value(b); })) return {counter.in_words};
+        if (differ([&](const SliceHeader& a, const SliceHeader& b) { return counter.value(a) == counter.value(b); })) return {say(counter.key)};
     return words;
 }
 

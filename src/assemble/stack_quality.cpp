@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "decimals.h"
+#include "perisclera/core/text.h"
 
 namespace perisclera {
 
@@ -21,10 +22,10 @@ std::vector<std::string> stack_problems(const VolumeGeometry& geometry, std::opt
     const double distance = geometry.spacing_mm()[2], thickness = slice_thickness_mm.value_or(distance);
     std::vector<std::string> words;
     if (std::max(distance, thickness) > thick_mm + rounding_mm)
-        words.push_back("slices of " + two_decimals(std::max(distance, thickness)) + " mm are thick for the orbit: thin elements may not show");
-    if (distance > thickness + rounding_mm) words.push_back("between slices " + two_decimals(distance - thickness) + " mm were not imaged");
+        words.push_back(say("series_problem.thick", {{"thickness", two_decimals(std::max(distance, thickness))}}));
+    if (distance > thickness + rounding_mm) words.push_back(say("series_problem.room_between", {{"distance", two_decimals(distance - thickness)}}));
     const double extent = distance * (geometry.size()[2] - 1) + thickness;
-    if (extent < needed_extent_mm) words.push_back("the slices cover " + two_decimals(extent) + " mm, less than a globe and its surroundings");
+    if (extent < needed_extent_mm) words.push_back(say("series_problem.short_stack", {{"extent", two_decimals(extent)}}));
     return words;
 }
 
@@ -32,7 +33,7 @@ std::optional<std::string> contradicted_distance(const VolumeGeometry& geometry,
     const double distance = geometry.spacing_mm()[2];
     const auto is_stated = [&](double mm) { return std::abs(std::abs(*stated_mm) - mm) <= rounding_mm; };
     if (!stated_mm || is_stated(distance) || (slice_thickness_mm && is_stated(std::abs(distance - *slice_thickness_mm)))) return std::nullopt;
-    return "the positions put slices " + two_decimals(distance) + " mm apart, the header says " + two_decimals(std::abs(*stated_mm)) + " mm";
+    return say("series_problem.contradicted_distance", {{"distance", two_decimals(distance)}, {"stated", two_decimals(std::abs(*stated_mm))}});
 }
 
 std::optional<std::string> side_conflict(const VolumeGeometry& geometry, std::optional<Eye> stated) {
@@ -47,8 +48,7 @@ std::optional<std::string> side_conflict(const VolumeGeometry& geometry, std::op
         nearest = std::min(nearest, x), farthest = std::max(farthest, x);
     }
     if (farthest - nearest > one_side_mm || !(*stated == Eye::right ? nearest > beyond_middle_mm : farthest < -beyond_middle_mm)) return std::nullopt;
-    return "the header says " + std::string(name(*stated)) + ", but all images lie to the " + std::string(name(fellow(*stated))) + " of the scanner's middle, from x = " + two_decimals(nearest) + " to " +
-           two_decimals(farthest) + " mm";
+    return say(*stated == Eye::right ? "series_problem.right_by_header" : "series_problem.left_by_header", {{"from", two_decimals(nearest)}, {"to", two_decimals(farthest)}});
 }
 
 }  // namespace perisclera

@@ -58,7 +58,7 @@ std::string role_in_words(const SeriesDescription& series) {
 
 bool after_contrast(const SeriesDescription& series) {
     return series.role == SeriesRole::t1_contrast || series.role == SeriesRole::t1_contrast_fatsat ||
-           std::any_of(series.problems.begin(), series.problems.end(), [](const std::string& p) { return p.starts_with("contrast agent was given"); });
+           std::find(series.problems.begin(), series.problems.end(), say("series_problem.contrast_agent")) != series.problems.end();
 }
 
 /// PS3.15 E.1, and the options chosen: CID 7050.
