@@ -133,6 +133,16 @@ TEST(PlantedIdentity, the_images_hold_no_attribute_but_those_listed) {
     }
 }
 
+// Every image that was planted states an agent (PS3.3 C.7.6.4). On CT only the problems of its series still tell it.
+TEST(PlantedIdentity, that_contrast_agent_was_given_is_still_told_but_not_which) {
+    const auto files = images_below(teach_run().out / "dicom");
+    ASSERT_FALSE(files.empty());
+    for (const fs::path& file : files) {
+        EXPECT_EQ(text_at(file, DCM_Modality), "CT");
+        EXPECT_EQ(text_at(file, DCM_ContrastBolusAgent), "AGENT");
+    }
+}
+
 // Those of objects, of whatever kind a teaching file may hold, and those of the report.
 TEST(PlantedIdentity, every_reference_resolves_within_the_teaching_file) {
     std::set<std::string> instances, series, referenced_instances, referenced_series;
