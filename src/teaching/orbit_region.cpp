@@ -167,7 +167,16 @@ Result<OrbitRegion> orbit_region(const ImageSeries& series, std::optional<Eye> e
     const VoxelGrid& grid = series.grid();
     const Voxels voxels(grid);
     const std::vector<float> signal = signal_of(series);
-    const std::vector<char> outer = voxels.outer_air(signal, darkest_tissue(series, signal)), near_air = voxels.grown(outer, lengths.skin);
+    const float darkest = darkest_tissue(series, signal);
+    const std::vector<char> outer = voxels.outer_air(signal, darkest);
+    std::vector<char> near_air = voxels.grown(outer, lengths.skin);
+    if (series.description.modality == Modality::ct) {
+        // Gas within the tissue is no skin. Without what covers it the pores of a sponge below the lid would run out into the blank, as air before the eye does.
+        std::vector<char> enclosed(signal.size(), 0);
+        for (std::size_t i = 0; i < signal.size(); ++i) enclosed[i] = signal[i] < darkest && outer[i] == 0;
+        const std::vector<char> covered = voxels.grown(enclosed, lengths.over_gas);
+        for (std::size_t i = 0; i < signal.size(); ++i) near_air[i] = near_air[i] != 0 && (covered[i] == 0 || outer[i] != 0);
+    }
     const auto spacing = grid.geometry().spacing_mm();
     const bool coarse = *std::max_element(spacing.begin(), spacing.end()) > lengths.skin;
     OrbitRegion region{std::vector<char>(grid.values().size(), 0), grid.geometry().size(), {0, 0, 0}, {}};
