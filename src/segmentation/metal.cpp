@@ -18,8 +18,9 @@ PatientPoint place(const PolarBlock& block, std::size_t i) {
 /// Do the values end in a plateau, as in images kept with fewer bits or through a window? Interpolated values of what was not cut off do not repeat.
 bool ends_in_plateau(const PolarBlock& ct, float highest) {
     constexpr std::size_t by_chance = 30;
+    constexpr float rounding_hu = 0.5f;
     std::size_t equal = 0;
-    for (std::size_t i = 0; i < PolarBlock::cell_count; ++i) equal += ct.inside(i) && ct.value(i) == highest;
+    for (std::size_t i = 0; i < PolarBlock::cell_count; ++i) equal += ct.inside(i) && ct.value(i) > highest - rounding_hu;
     return equal > by_chance;
 }
 
