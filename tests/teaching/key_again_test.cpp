@@ -61,8 +61,7 @@ std::set<std::string> values_of(const fs::path& folder, const DcmTagKey& tag) {
         DcmFileFormat format;
         must(format.loadFile((folder / "dicom" / name).c_str()));
         OFString value;
-        must(format.getDataset()->findAndGetOFString(tag, value));
-        values.insert(value.c_str());
+        if (format.getDataset()->findAndGetOFString(tag, value).good()) values.insert(value.c_str());   // a selection of images states no frame of reference
     }
     return values;
 }
