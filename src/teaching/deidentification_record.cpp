@@ -64,6 +64,7 @@ std::string deidentification_json(const std::vector<SeriesRecord>& series, const
           {"sphere_behind_globe_mm", lengths.sphere_behind},
           {"front_mm", lengths.front},
           {"skin_removed_mm", lengths.skin},
+          {"thick_layers_removed_beyond_mm", lengths.layer_front},
           {"skin_left_over_enclosed_gas_mm", lengths.over_gas},
           {"beyond_globe_mm", lengths.globe},
           {"beyond_cornea_mm", lengths.cornea},

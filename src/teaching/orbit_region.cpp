@@ -95,13 +95,13 @@ public:
         }
         return open;
     }
-    /// Marks everything within `mm` of what is marked. Where layers are thicker than this the next one is, so that coarse slices lose their outermost as well.
-    [[nodiscard]] std::vector<char> grown(const std::vector<char>& marked, double mm) const {
+    /// Marks everything within `mm` of what is marked. With `whole_layers` the next layer is, where layers are thicker than this.
+    [[nodiscard]] std::vector<char> grown(const std::vector<char>& marked, double mm, bool whole_layers = false) const {
         const auto s = grid_.geometry().spacing_mm();
         std::vector<std::array<int, 3>> steps;
-        const auto away = [&](int k, std::size_t axis) { return s[axis] > mm ? std::abs(k) * std::min(mm, 0.5 * s[axis]) : k * s[axis]; };
+        const auto away = [&](int k, std::size_t axis) { return whole_layers && s[axis] > mm ? std::abs(k) * std::min(mm, 0.5 * s[axis]) : k * s[axis]; };
         std::array<int, 3> reach{};
-        for (std::size_t axis = 0; axis < 3; ++axis) reach[axis] = s[axis] > mm ? 1 : static_cast<int>(mm / s[axis]);
+        for (std::size_t axis = 0; axis < 3; ++axis) reach[axis] = whole_layers && s[axis] > mm ? 1 : static_cast<int>(mm / s[axis]);
         for (int z = -reach[2]; z <= reach[2]; ++z)
             for (int y = -reach[1]; y <= reach[1]; ++y)
                 for (int x = -reach[0]; x <= reach[0]; ++x)
@@ -145,8 +145,10 @@ bool within_globe(const Ball& ball, PatientVector d, bool bare, const RegionLeng
     return r <= ball.radius_mm + lengths.globe || (!bare && r <= ball.radius_mm + lengths.cornea && along > cornea_cosine * r);
 }
 
-bool within_orbit(const Ball& ball, PatientVector d, bool near_air, const RegionLengths& lengths) {
+/// `bare` as above: far enough in front coarse layers lose the outermost as well.
+bool within_orbit(const Ball& ball, PatientVector d, bool near_air, bool bare, const RegionLengths& lengths) {
     const double along = dot(d, ball.anterior);
+    if (bare && along > lengths.layer_front) return false;
     if (near_air && (along > -lengths.skin_behind || dot(d, ball.nasal) < 0.0)) return false;
     return along <= lengths.front && length(d + ball.anterior * lengths.sphere_behind) <= lengths.sphere;
 }
@@ -177,6 +179,7 @@ Result<OrbitRegion> orbit_region(const ImageSeries& series, std::optional<Eye> e
         const std::vector<char> covered = voxels.grown(enclosed, lengths.over_gas);
         for (std::size_t i = 0; i < signal.size(); ++i) near_air[i] = near_air[i] != 0 && (covered[i] == 0 || outer[i] != 0);
     }
+    const std::vector<char> near_layer = voxels.grown(outer, lengths.skin, true);
     const auto spacing = grid.geometry().spacing_mm();
     const bool coarse = *std::max_element(spacing.begin(), spacing.end()) > lengths.skin;
     OrbitRegion region{std::vector<char>(grid.values().size(), 0), grid.geometry().size(), {0, 0, 0}, {}};
@@ -185,7 +188,8 @@ Result<OrbitRegion> orbit_region(const ImageSeries& series, std::optional<Eye> e
         const PatientPoint p = grid.geometry().to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)});
         const bool keep = std::any_of(balls.begin(), balls.end(), [&](const Ball& ball) {
             const PatientVector d = p - ball.centre;
-            return within_globe(ball, d, coarse && near_air[i] != 0, lengths) || within_orbit(ball, d, near_air[i] != 0, lengths);
+            const bool bare = coarse && near_layer[i] != 0;
+            return within_globe(ball, d, bare, lengths) || within_orbit(ball, d, near_air[i] != 0, bare, lengths);
         });
         if (!keep) return;
         region.kept[i] = 1;

@@ -24,6 +24,7 @@ struct RegionLengths {
     double sphere_behind = 4.0;   ///< its centre lies so far behind the globe's
     double front = 10.0;          ///< nothing but the globe is kept further in front of the globe's centre
     double skin = 2.0;            ///< depth to which tissue next to the outer air is taken away
+    double layer_front = 1.0;     ///< so far in front of the globe's centre a layer next to the air goes as a whole, where layers are thicker than `skin`
     double over_gas = 1.0;        ///< but so much over gas that lies within tissue, on CT
     double globe = 0.5;           ///< beyond the sclera, which is kept whatever lies before it
     double cornea = 1.5;          ///< the same within 37 degrees of the eye's axis
