@@ -6,9 +6,9 @@
 #include <cmath>
 
 #include "perisclera/core/text.h"
-#include "perisclera/report/wording.h"
 #include "perisclera/report/canvas.h"
 #include "perisclera/report/eye_words.h"
+#include "perisclera/report/wording.h"
 
 namespace perisclera::report {
 

@@ -15,7 +15,7 @@ bool is_right(const AnswerKey& key, std::size_t choice) { return std::find(key.r
 
 void write_history(Sheet& sheet, const std::string& history) {
     if (history.empty()) return;
-    sheet.heading(say("set.history"));
+    sheet.heading(say("question.history"));
     std::istringstream lines(history);
     for (std::string line; std::getline(lines, line);)
         if (!line.empty()) sheet.text(line);
@@ -44,7 +44,7 @@ Result<std::string> question_sheet(const QuestionRecord& question, const std::ve
     std::transform(squares.begin(), squares.end(), std::back_inserter(printed), halved);
     for (const PictureGrid& grid : picture_grids(question.pictures, EyesGoBy::row)) sheet.pictures(grid, printed);
     sheet.next_page();
-    sheet.heading(say("set.questions"));
+    sheet.heading(say("question.questions"));
     for (const Question& q : question.asked) write_question(sheet, q, nullptr);
     sheet.heading(say("set.sheet_reasons"));
     sheet.writing_lines(7);
@@ -53,7 +53,7 @@ Result<std::string> question_sheet(const QuestionRecord& question, const std::ve
 
 Result<std::string> key_sheet(const QuestionRecord& question, const AnswerRecord& answer, const FigureOf& figure, std::size_t number) {
     Sheet sheet(say("set.key_title", {{"number", std::to_string(number)}}), answer.simulated);
-    sheet.heading(say("set.findings"));
+    sheet.heading(say("solution.findings"));
     for (const StatedEye& eye : answer.eyes) {
         sheet.strong(eye.words.headline);
         for (const std::string& sentence : eye.words.sentences) sheet.text(sentence);
@@ -72,9 +72,9 @@ Result<std::string> key_sheet(const QuestionRecord& question, const AnswerRecord
     sheet.heading(say("set.key_key"));
     for (std::size_t q = 0; q < question.asked.size(); ++q) {
         write_question(sheet, question.asked[q], &answer.keys[q]);
-        sheet.text(say("set.why", {{"why", answer.keys[q].why}}));
+        sheet.text(say("solution.why", {{"why", answer.keys[q].why}}));
     }
-    if (!answer.points.empty()) sheet.heading(say("set.points"));
+    if (!answer.points.empty()) sheet.heading(say("solution.points"));
     for (const std::string& point : answer.points) sheet.text("• " + point, 8.0);
     return sheet.pdf();
 }

@@ -95,7 +95,7 @@ Result<std::string> plate_png(const std::array<PlateRow, 3>& rows, const Picture
     constexpr int width = 2 * margin + label_width + 3 * side + 2 * gap, height = head + 3 * (side + caption) + foot;
     Canvas canvas = Canvas::picture(width, height);
     canvas.grey(0.0);
-    canvas.paragraph(say("set.plate_title") + (simulated ? "  " + say("set.simulated_short") : ""), margin, 28, width - 2.0 * margin, {34.0, true});
+    canvas.paragraph(say("set.plate_title") + (simulated ? "  " + say("pdf.simulated_data") : ""), margin, 28, width - 2.0 * margin, {34.0, true});
     canvas.paragraph(say("set.plate_how"), margin, 78, width - 2.0 * margin, {18.0});
     for (std::size_t c = 0; c < columns.size(); ++c)
         canvas.paragraph(columns[c], margin + label_width + static_cast<double>(c) * (side + gap), head - 36.0, side, {24.0, true});

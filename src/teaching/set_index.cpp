@@ -73,7 +73,7 @@ std::string teacher_index(const std::vector<SetCase>& cases) {
     body += "<p class=\"caution\">" + tagged("strong", say("set.teacher_keep")) + "</p>\n<p>" + link("../student/index.html", say("set.teacher_student")) + "<br>" +
             link("../student/sheet.pdf", say("set.student_sheet")) + "<br>" + link("key.pdf", say("set.teacher_key")) + "</p>\n";
     body += "<h2>" + escaped(say("set.teacher_cases")) + "</h2>\n<table><thead><tr>" + tagged("th", say("set.case_column")) + tagged("th", say("set.teacher_level")) +
-            tagged("th", say("set.findings")) + tagged("th", say("set.teacher_question")) + tagged("th", say("set.teacher_answer")) + "</tr></thead>\n<tbody>\n";
+            tagged("th", say("solution.findings")) + tagged("th", say("set.teacher_question")) + tagged("th", say("set.teacher_answer")) + "</tr></thead>\n<tbody>\n";
     for (std::size_t k = 0; k < cases.size(); ++k) {
         const std::string own = case_folder(k + 1), shown = "../student/" + own;
         body += "<tr><th>" + escaped(case_words(k + 1)) + "</th><td>" + level_words(cases[k]) + "</td><td>" + findings(cases[k].answer) + "</td><td>" +

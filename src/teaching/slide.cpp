@@ -17,7 +17,7 @@ double height_of(const report::Canvas& canvas, const std::string& words, report:
 Slide::Slide(const std::string& title, bool simulated) : canvas_(report::Canvas::picture(width, height)) {
     canvas_.grey(0.0);
     canvas_.text(title, room.x, 62.0, {44.0, true}, 0.0);
-    if (simulated) canvas_.text(say("set.simulated_short"), room.x + room.width, 62.0, {26.0, true}, 1.0);
+    if (simulated) canvas_.text(say("pdf.simulated_data"), room.x + room.width, 62.0, {26.0, true}, 1.0);
     canvas_.line(room.x, 100.0, room.x + room.width, 100.0, 3.0);
     canvas_.text(caution, room.x, height - 40.0, {24.0}, 0.0);
 }
