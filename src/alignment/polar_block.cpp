@@ -16,6 +16,7 @@ EyeVector direction(double clock_hours, double polar) {
 
 PolarBlock::PolarBlock(const VoxelGrid& grid, Globe globe)
     : globe_(std::move(globe)),
+      geometry_(grid.geometry()),
       equatorial_radius_(globe_.equatorial_radius_mm()),
       in_plane_mm_(std::max(grid.geometry().spacing_mm()[0], grid.geometry().spacing_mm()[1])),
       slice_spacing_mm_(grid.geometry().spacing_mm()[2]),

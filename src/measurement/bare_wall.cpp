@@ -93,51 +93,52 @@ double usual_variance(const VolumeGeometry& geometry, Modality modality, Patient
            along(geometry.normal()) * (interpolation + extent) * spacing[2] * spacing[2];
 }
 
-BareWall bare_wall(const PolarBlock& block, const VolumeGeometry& geometry, Modality modality, PatientVector normal, const std::vector<const FoundElement*>& elements) {
+BareWalls::BareWalls(const PolarBlock& block, Modality modality, const std::vector<const FoundElement*>& elements)
+    : geometry_(block.geometry()), modality_(modality), usual_contrast_(usual_wall_contrast(block, modality)) {
     // From 3.5 mm within to 2.5 mm beyond the surface; between the ciliary body and the back of the eye.
     constexpr int first_height = 5, turn_height = 14, last_height = 17, first_polar = 26, last_polar = 58, every = 5, half = 1;
-    constexpr double like_angle = 0.2;   // of the squared cosine with the slices' normal
-    const double own = std::pow(dot(normal, geometry.normal()), 2);
-    const auto usual_log_blur = [&](PatientVector along) { return 0.5 * std::log(usual_variance(geometry, modality, along)); };
-    // The plane's blur is known to a third, that across the slices better.
-    const Known guess{usual_log_blur(normal), 0.12 + 0.2 * (1.0 - own)};
-    const Known usual = usual_wall_contrast(block, modality);
     const std::vector<char> taken = taken_columns(elements);
-    std::vector<FittedWall> sites;
     for (int c = 0; c < clocks; c += every)
         for (int p = first_polar; p <= last_polar; p += every) {
             if (taken[column(c, p)]) continue;
-            const PatientVector n = normal_at(block, c, p);
-            if (std::abs(std::pow(dot(n, geometry.normal()), 2) - own) > like_angle) continue;
             std::vector<std::size_t> columns;
             for (int k = -half; k <= half; ++k)
                 for (int q = p - half; q <= p + half; ++q) columns.push_back(column(c + k, q));
             const std::vector<ProfilePoint> points = mean_line(block, columns, first_height, turn_height, last_height);
             if (points.empty()) continue;
+            const PatientVector normal = normal_at(block, c, p);
+            const double usual = 0.5 * std::log(usual_variance(geometry_, modality, normal));
             // Held loosely, so that what many places say is not what was believed before.
             constexpr double loosely = 0.8;
-            const LayerLine line{points, 1e-3 * (1.0 + std::abs(block.globe().interior_mean)), 0.0, {usual_log_blur(n), loosely}, usual_wall(PolarBlock::polar_radians(p)), usual, {0.0, 1e6}, -1e9, 1e9};
+            const LayerLine line{points, 1e-3 * (1.0 + std::abs(block.globe().interior_mean)), 0.0, {usual, loosely}, usual_wall(PolarBlock::polar_radians(p)), usual_contrast_, {0.0, 1e6}, -1e9, 1e9};
             const auto fit = fit_wall(line);
-            constexpr double most_left = 0.08;   // of the line's span: more is muscle, lid or bone
-            if (!fit || fit->left_over > most_left * fit->span) continue;
-            sites.push_back(*fit);
-            sites.back().log_blur.mean += guess.mean - usual_log_blur(n);
+            // More left over is muscle, lid or bone. Where fat begins at the wall its edge is clear; muscle, lid and tendon leave none.
+            constexpr double most_left = 0.08, clear = 0.3;   // of the line's span; of the logarithm
+            if (!fit || fit->left_over > most_left * fit->span || fit->log_blur.spread > clear) continue;
+            sites_.push_back({*fit, std::pow(dot(normal, geometry_.normal()), 2), fit->log_blur.mean - usual});
         }
-    // Where fat begins at the wall its edge is clear; muscle, lid and tendon leave none.
+    std::sort(sites_.begin(), sites_.end(), [](const Site& a, const Site& b) { return a.fitted.log_blur.spread < b.fitted.log_blur.spread; });
+}
+
+BareWall BareWalls::seen_along(PatientVector normal) const {
+    constexpr double like_angle = 0.2;   // of the squared cosine with the slices' normal
     constexpr std::size_t enough = 5, most_sites = 15;
-    constexpr double clear = 0.3;
-    std::erase_if(sites, [](const FittedWall& s) { return s.log_blur.spread > clear; });
-    if (sites.size() < enough) return {guess, usual, 0};
-    std::sort(sites.begin(), sites.end(), [](const FittedWall& a, const FittedWall& b) { return a.log_blur.spread < b.log_blur.spread; });
-    if (sites.size() > most_sites) sites.erase(sites.begin() + most_sites, sites.end());
+    const double own = std::pow(dot(normal, geometry_.normal()), 2);
+    // The plane's blur is known to a third, that across the slices better.
+    const Known guess{0.5 * std::log(usual_variance(geometry_, modality_, normal)), 0.12 + 0.2 * (1.0 - own)};
     std::vector<double> blurs, contrasts;
-    for (const FittedWall& s : sites) blurs.push_back(s.log_blur.mean), contrasts.push_back(s.wall_contrast.mean);
-    BareWall out{middle_of(blurs), middle_of(contrasts), static_cast<int>(sites.size())};
+    for (const Site& s : sites_) {
+        if (std::abs(s.along_slices_normal - own) > like_angle) continue;
+        blurs.push_back(guess.mean + s.log_blur_beyond_usual), contrasts.push_back(s.fitted.wall_contrast.mean);
+        if (blurs.size() == most_sites) break;
+    }
+    if (blurs.size() < enough) return {guess, usual_contrast_, 0};
+    BareWall out{middle_of(blurs), middle_of(contrasts), static_cast<int>(blurs.size())};
     // One place of the wall is not the other, so its contrast keeps their spread; the blur is one.
-    out.log_blur.spread = std::hypot(0.1, 2.0 * out.log_blur.spread / std::sqrt(static_cast<double>(sites.size())));
+    out.log_blur.spread = std::hypot(0.1, 2.0 * out.log_blur.spread / std::sqrt(static_cast<double>(blurs.size())));
     const double told = 1.0 / (out.log_blur.spread * out.log_blur.spread), before = 1.0 / (guess.spread * guess.spread);
     out.log_blur = {(told * out.log_blur.mean + before * guess.mean) / (told + before), 1.0 / std::sqrt(told + before)};
-    out.wall_contrast.spread = std::min(usual.spread, std::max(out.wall_contrast.spread, 0.2 * std::abs(out.wall_contrast.mean)));
+    out.wall_contrast.spread = std::min(usual_contrast_.spread, std::max(out.wall_contrast.spread, 0.2 * std::abs(out.wall_contrast.mean)));
     return out;
 }
 

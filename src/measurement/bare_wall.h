@@ -30,7 +30,22 @@ Known usual_wall(double polar);
 /// How much a series blurs along a direction, as a variance in mm2, by its voxels and what kernels usually do in the plane of the slices.
 double usual_variance(const VolumeGeometry& geometry, Modality modality, PatientVector direction);
 
-/// Seen along normals that make a like angle with the slices as this one.
-BareWall bare_wall(const PolarBlock& block, const VolumeGeometry& geometry, Modality modality, PatientVector normal, const std::vector<const FoundElement*>& elements);
+/// Where no element lies, fitted place by place once.
+class BareWalls {
+public:
+    BareWalls(const PolarBlock& block, Modality modality, const std::vector<const FoundElement*>& elements);
+    /// What they say of a place whose normal this is: those that make a like angle with the slices.
+    [[nodiscard]] BareWall seen_along(PatientVector normal) const;
+
+private:
+    struct Site {
+        FittedWall fitted;
+        double along_slices_normal, log_blur_beyond_usual;   ///< square of the cosine
+    };
+    VolumeGeometry geometry_;
+    Modality modality_;
+    Known usual_contrast_;
+    std::vector<Site> sites_;
+};
 
 }  // namespace perisclera

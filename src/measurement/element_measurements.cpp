@@ -6,6 +6,8 @@
 #include <cmath>
 #include <numbers>
 #include <numeric>
+#include <tuple>
+#include <utility>
 
 #include "perisclera/core/text.h"
 
@@ -121,27 +123,46 @@ struct Edges {
     double peak;
 };
 
-bool is_rod(const FoundElement& element) { return element.appearance == Appearance::ct_dark; }
+/// What an element's section is like: moulded of even thickness between its edges, a round or oval rod, or grown as it may (common practice, no source).
+enum class SectionShape { moulded, rod, grown };
 
-/// Edges of a profile about its highest point: where it is half as high, moved outwards as far as its roundness asks.
-Edges edges_of(const std::vector<double>& profile, bool rod) {
-    const auto top = std::max_element(profile.begin(), profile.end());
-    const double half = 0.5 * *top;
-    const int n = static_cast<int>(profile.size()), peak = static_cast<int>(top - profile.begin());
+SectionShape shape_of(const FoundElement& element) {
+    return element.appearance == Appearance::ct_bright ? SectionShape::moulded : element.appearance == Appearance::ct_dark ? SectionShape::rod : SectionShape::grown;
+}
+
+/// The stretch about the peak that is at least so high, its ends between columns by interpolation.
+std::pair<double, double> stretch_above(const std::vector<double>& profile, int peak, double level) {
+    const int n = static_cast<int>(profile.size());
     const auto at = [&](int i) { return profile[static_cast<std::size_t>(i)]; };
     int a = peak, b = peak;
-    while (a > 0 && at(a - 1) >= half) --a;
-    while (b + 1 < n && at(b + 1) >= half) ++b;
+    while (a > 0 && at(a - 1) >= level) --a;
+    while (b + 1 < n && at(b + 1) >= level) ++b;
     double first = a, last = b;
-    if (a > 0 && at(a) > at(a - 1)) first -= std::clamp((at(a) - half) / (at(a) - at(a - 1)), 0.0, 1.0);
-    if (b + 1 < n && at(b + 1) < at(b)) last += std::clamp((at(b) - half) / (at(b) - at(b + 1)), 0.0, 1.0);
+    if (a > 0 && at(a) > at(a - 1)) first -= std::clamp((at(a) - level) / (at(a) - at(a - 1)), 0.0, 1.0);
+    if (b + 1 < n && at(b + 1) < at(b)) last += std::clamp((at(b) - level) / (at(b) - at(b + 1)), 0.0, 1.0);
+    return {first, last};
+}
+
+/// Edges of a profile about its highest point: where it is half as high, moved outwards as far as its roundness asks.
+Edges edges_of(const std::vector<double>& profile, SectionShape shape) {
+    const auto top = std::max_element(profile.begin(), profile.end());
+    const int n = static_cast<int>(profile.size()), peak = static_cast<int>(top - profile.begin());
+    auto [first, last] = stretch_above(profile, peak, 0.5 * *top);
+    if (shape == SectionShape::moulded) {
+        // Half of its even height, which noise and what lies beside it lift in single columns; blur moves no edge from there.
+        std::vector<double> within(profile.begin() + static_cast<std::ptrdiff_t>(std::ceil(first)), profile.begin() + static_cast<std::ptrdiff_t>(std::floor(last)) + 1);
+        const auto middle = within.begin() + static_cast<std::ptrdiff_t>(within.size() / 2);
+        std::nth_element(within.begin(), middle, within.end());
+        std::tie(first, last) = stretch_above(profile, peak, 0.5 * *middle);
+        return {first, last, *top};
+    }
     // A rounded section is wider than where it is half as thick. How round it is shows in its fill: area over peak times half-level
     // width is 1 for a rectangle and pi/4 / cos(30 deg) = 0.907 for an ellipse, whose whole width is 1.155 of that at half level.
     double area = 0.0;
-    for (int i = std::max(0, a - 6); i <= std::min(n - 1, b + 6); ++i) area += std::max(at(i), 0.0);
+    for (int i = std::max(0, static_cast<int>(std::ceil(first)) - 6); i <= std::min(n - 1, static_cast<int>(std::floor(last)) + 6); ++i) area += std::max(profile[static_cast<std::size_t>(i)], 0.0);
     const double fill = area / std::max(*top * (last - first), 1e-9);
-    // Blur fills the corners and hides it; sponges are made round or oval (common practice, no source), whatever their fill.
-    const double roundness = rod ? 0.85 : std::clamp((1.0 - fill) / 0.093, 0.0, 1.0);
+    // Blur fills the corners of a rod and hides it.
+    const double roundness = shape == SectionShape::rod ? 0.85 : std::clamp((1.0 - fill) / 0.093, 0.0, 1.0);
     const double widen = 0.5 * (last - first) * 0.155 * roundness;
     return {first - widen, last + widen, *top};
 }
@@ -182,12 +203,12 @@ MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& 
     std::vector<double> thickness(polars);
     for (int p = 0; p < polars; ++p)
         for (int k = -1; k <= 1; ++k) thickness[static_cast<std::size_t>(p)] += layout.thickness[column((clock + k + clocks) % clocks, p)] / 3.0;
-    const Edges edges = edges_of(thickness, is_rod(element));
+    const Edges edges = edges_of(thickness, shape_of(element));
     const double width = (edges.last - edges.first) * PolarBlock::polar_step * block.equatorial_radius_mm();
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
     const double area_doubt = doubt.of_bulk(2.0 * (width + t), a);
     return {PolarBlock::clock_hours(clock), positive<Mm>(width, doubt.of_width(width)),
-            positive<Mm>(t, doubt.of_thickness(t)), positive<Mm2>(a, area_doubt)};
+            positive<Mm>(t, doubt.of_thickness(t)), positive<Mm2>(a, area_doubt), Unmeasured{say("reason.no_ct_number")}};
 }
 
 /// The cut across a radial element: at the polar angle where it is largest.
@@ -205,7 +226,7 @@ MeasuredSection radial_section(const PolarBlock& block, const FoundElement& elem
         if (a > best_area) best_area = a, best = p;
     }
     for (int c = 0; c < clocks; ++c) profile[static_cast<std::size_t>((c - static_cast<int>(middle_hour * 10.0) + clocks + clocks / 2) % clocks)] = layout.thickness[column(c, best)];
-    const Edges edges = edges_of(profile, is_rod(element));
+    const Edges edges = edges_of(profile, shape_of(element));
     const double width = (edges.last - edges.first) * 2.0 * std::numbers::pi / clocks * block.equatorial_radius_mm() * std::sin(PolarBlock::polar_radians(best));
     const double a = std::max(best_area, 0.0), t = edges.peak;
     MeasuredSection s = half_plane_section(block, element, layout, layout.area, static_cast<int>(middle_hour * 10.0) % clocks, doubt);
@@ -216,7 +237,7 @@ MeasuredSection radial_section(const PolarBlock& block, const FoundElement& elem
 }
 
 /// Edges towards and away from the limbus, as fractional polar indices, over the columns of the element.
-Edges polar_edges(const Layout& layout, bool rod) {
+Edges polar_edges(const Layout& layout, SectionShape shape) {
     std::vector<double> first, last;
     double most = 0.0;
     for (const double t : layout.thickness) most = std::max(most, t);
@@ -224,7 +245,7 @@ Edges polar_edges(const Layout& layout, bool rod) {
         std::vector<double> profile(polars);
         for (int p = 0; p < polars; ++p) profile[static_cast<std::size_t>(p)] = layout.thickness[column(c, p)];
         if (*std::max_element(profile.begin(), profile.end()) < 0.35 * most) continue;
-        const Edges e = edges_of(profile, rod);
+        const Edges e = edges_of(profile, shape);
         first.push_back(e.first);
         last.push_back(e.last);
     }
@@ -247,7 +268,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double middle_hour = ClockPosition::from_components(layout.sum_x == 0.0 && layout.sum_y == 0.0 ? 1.0 : layout.sum_x, layout.sum_y).hours();
     const ClockExtent extent = clock_extent(layout.volume);
     const bool ring = element.closed_ring || extent.span >= 11.2;
-    const Edges edges = polar_edges(layout, is_rod(element));
+    const Edges edges = polar_edges(layout, shape_of(element));
     const double arc_along_clock = (ring ? 12.0 : extent.span) * std::numbers::pi / 6.0 * radius * std::sin(layout.polar);
     const double arc_along_meridian = (edges.last - edges.first) * PolarBlock::polar_step * radius;
 
@@ -346,6 +367,7 @@ ElementMeasurements without_sizes(ElementMeasurements measured, const std::strin
     measured.length = measured.indentation = unknown;
     measured.largest_section.width = measured.largest_section.thickness = unknown;
     measured.largest_section.area = unknown;
+    measured.largest_section.contrast_thickness = unknown;
     measured.sections.clear();
     return measured;
 }

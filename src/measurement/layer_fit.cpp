@@ -237,7 +237,8 @@ std::optional<FittedLayers> fit_layers(const LayerLine& line, double inner_mm, d
     Problem problem(line, inner_mm + 0.5 * thickness_mm);
     const std::optional<Beginning> first = beginning(problem, thickness_mm);
     if (!first) return std::nullopt;
-    constexpr double thinnest_mm = 0.12, ratio = 1.1, far_below = 14.0;
+    constexpr double thinnest_mm = 0.12, far_below = 14.0;
+    double ratio = 1.1;
     const double thickest_mm = line.points.back().height_mm - inner_mm;
     std::vector<MixturePart> parts;
     std::vector<Fit> fits;
@@ -259,10 +260,15 @@ std::optional<FittedLayers> fit_layers(const LayerLine& line, double inner_mm, d
         }
         if (parts.empty()) return std::nullopt;
         const auto best = std::max_element(parts.begin(), parts.end(), [](const MixturePart& a, const MixturePart& b) { return a.log_weight < b.log_weight; });
-        if (!noise_told) problem.set_noise(problem.noise_told_by(problem.left(fits[static_cast<std::size_t>(best - parts.begin())].at, best->thickness)));
+        if (noise_told) continue;
+        // Steps no coarser than what the line tells apart.
+        constexpr double likely = 4.5, fine_ratio = 1.02, middling_ratio = 1.05;
+        const auto told = std::count_if(parts.begin(), parts.end(), [&](const MixturePart& p) { return p.log_weight > best->log_weight - likely; });
+        ratio = told <= 3 ? fine_ratio : told <= 6 ? middling_ratio : ratio;
+        problem.set_noise(problem.noise_told_by(problem.left(fits[static_cast<std::size_t>(best - parts.begin())].at, best->thickness)));
     }
     const Mixture mixture(std::move(parts));
-    FittedLayers out{{}, mixture.thickness(), mixture.value(), mixture.mass(), mixture.correlation(), 0.0, 0.0, 0.0};
+    FittedLayers out{{}, mixture.thickness(), mixture.value(), mixture.mass(), mixture.correlation(), 0.0, mixture.possible(), 0.0, 0.0};
     const auto typical = problem.best(out.thickness.median, first->fit.at);
     if (!typical) return std::nullopt;
     out.layers = layers_of(typical->at, out.thickness.median);

@@ -43,6 +43,7 @@ struct FittedLayers {
     Spread thickness, value, contrast_thickness;
     double correlation;                      ///< of thickness with value, -1 to 1
     double left_over;                        ///< standard deviation of what the layers leave
+    std::vector<PossibleThickness> possible; ///< as in WallProfile
     double inner_step, outer_step;           ///< of the element against the wall and against the outside, in standard uncertainties
 };
 

@@ -61,6 +61,12 @@ Spread Mixture::value() const { return spread_of(parts_, weight_, &MixturePart::
 
 Spread Mixture::mass() const { return spread_of(parts_, weight_, &MixturePart::mass, &MixturePart::mass_uncertainty); }
 
+std::vector<PossibleThickness> Mixture::possible() const {
+    std::vector<PossibleThickness> out;
+    for (std::size_t i = 0; i < parts_.size(); ++i) out.push_back({parts_[i].thickness, weight_[i], parts_[i].value, parts_[i].value_uncertainty});
+    return out;
+}
+
 double Mixture::correlation() const {
     double t = 0.0, v = 0.0;
     for (std::size_t i = 0; i < parts_.size(); ++i) t += weight_[i] * parts_[i].thickness, v += weight_[i] * parts_[i].value;

@@ -21,6 +21,7 @@ public:
     [[nodiscard]] Spread thickness() const;
     [[nodiscard]] Spread value() const;
     [[nodiscard]] Spread mass() const;
+    [[nodiscard]] std::vector<PossibleThickness> possible() const;
     /// Of thickness with value.
     [[nodiscard]] double correlation() const;
 

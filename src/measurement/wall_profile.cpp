@@ -56,9 +56,11 @@ double share_left(double width_mm, double blur_mm, const std::vector<double>& of
 
 }  // namespace
 
-ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, const ElementMeasurements& measured) {
+ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, double clock_hour) {
     constexpr int near_hour = 2, half_clock = 4;
-    constexpr double about_as_thick = 0.8, middle_part = 0.35;
+    // A moulded section is even between its edges, that of a sponge round.
+    constexpr double about_as_thick = 0.8;
+    const double middle_part = element.appearance == Appearance::ct_dark ? 0.15 : 0.35;
     const Columns columns = columns_of(element);
     const auto smooth = [&](int c, int p) {
         double sum = 0.0;
@@ -66,7 +68,7 @@ ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, c
             for (int q = std::max(0, p - 1); q <= std::min(polars - 1, p + 1); ++q) sum += columns.thickness[column(c + k, q)];
         return sum / 9.0;
     };
-    const int hour = static_cast<int>(std::lround(measured.largest_section.clock_hour * 10.0));
+    const int hour = static_cast<int>(std::lround(clock_hour * 10.0));
     int clock = hour, peak = 0;
     double most = -1.0;
     for (int c = hour - near_hour; c <= hour + near_hour; ++c)
@@ -94,25 +96,27 @@ ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, c
     return site;
 }
 
-std::variant<WallProfile, Unmeasured> wall_profile(const PolarBlock& block, const VolumeGeometry& geometry, Modality modality, const ProfileSite& site,
-                                                   const std::vector<const FoundElement*>& elements) {
+WallProfiler::WallProfiler(const PolarBlock& block, Modality modality, const std::vector<const FoundElement*>& elements)
+    : block_(block), modality_(modality), walls_(std::make_shared<const BareWalls>(block, modality, elements)) {}
+
+std::variant<WallProfile, Unmeasured> WallProfiler::at(const ProfileSite& site) const {
     constexpr double within_mm = 4.0, turn_mm = 1.0, beyond_mm = 3.0;
     const auto height_index = [](double mm) { return std::clamp(static_cast<int>(std::lround((mm - PolarBlock::height_first_mm) / PolarBlock::height_step_mm)), 0, heights - 1); };
-    const PatientPoint origin = block.globe().frame.origin();
+    const PatientPoint origin = block_.globe().frame.origin();
     const auto direction_at = [&](double polar) {
-        const PatientVector d = block.patient_point(site.clock_hour, polar, 0.0) - origin;
+        const PatientVector d = block_.patient_point(site.clock_hour, polar, 0.0) - origin;
         return d / length(d);
     };
     const PatientVector normal = direction_at(site.polar);
     const PatientVector meridian = direction_at(site.polar + 0.5 * std::numbers::pi);
-    const BareWall wall = bare_wall(block, geometry, modality, normal, elements);
+    const BareWall wall = walls_->seen_along(normal);
     const double blur = std::exp(wall.log_blur.mean);
     const double outer = site.inner_mm + site.thickness_mm;
-    const std::vector<ProfilePoint> points = mean_line(block, site.columns, height_index(site.inner_mm - within_mm), height_index(outer + turn_mm), height_index(outer + beyond_mm));
+    const std::vector<ProfilePoint> points = mean_line(block_, site.columns, height_index(site.inner_mm - within_mm), height_index(outer + turn_mm), height_index(outer + beyond_mm));
     if (points.empty()) return Unmeasured{say("profile.not_imaged")};
-    const double along = blur * std::sqrt(usual_variance(geometry, modality, meridian) / usual_variance(geometry, modality, normal));
+    const double along = blur * std::sqrt(usual_variance(block_.geometry(), modality_, meridian) / usual_variance(block_.geometry(), modality_, normal));
     std::vector<double> off_middle;
-    const double radius = block.equatorial_radius_mm();
+    const double radius = block_.equatorial_radius_mm();
     for (const std::size_t i : site.columns) off_middle.push_back((PolarBlock::polar_radians(static_cast<int>(i % polars)) - site.polar) * radius);
     const double share = share_left(site.along_meridian_mm, along, off_middle);
     constexpr double least_share = 0.5;
@@ -121,7 +125,7 @@ std::variant<WallProfile, Unmeasured> wall_profile(const PolarBlock& block, cons
     const auto [least, most] = std::minmax_element(points.begin(), points.end(), [](const ProfilePoint& a, const ProfilePoint& b) { return a.signal < b.signal; });
     const double span = std::max(most->signal - least->signal, 1e-6);
     // From gas to what is denser than any explant but metal, beside anything from fat to muscle; on MR from no signal to twice the brightest beside it.
-    const bool ct = modality == Modality::ct;
+    const bool ct = modality_ == Modality::ct;
     const LayerLine line{points, 0.01 * span, share, wall.log_blur, usual_wall(site.polar), wall.wall_contrast, ct ? Known{-20.0, 60.0} : Known{points.back().signal, span},
                          ct ? -1000.0 : 0.0, ct ? 500.0 : 2.0 * most->signal};
     const auto fit = fit_layers(line, site.inner_mm, site.thickness_mm);
@@ -140,7 +144,7 @@ std::variant<WallProfile, Unmeasured> wall_profile(const PolarBlock& block, cons
     WallProfile out{site.clock_hour, site.polar, static_cast<int>(site.columns.size()), points, {}, {}, full_width_mm, measured<Mm>(thickness),
                     measured<Signal>(widened(fit->value, of_step * step)),
                     measured<SignalMm>(widened(fit->contrast_thickness, of_contrast_thickness * std::abs(fit->contrast_thickness.median))), fit->correlation,
-                    fit->thickness.low < full_width_mm};
+                    fit->thickness.low < full_width_mm, fit->possible};
     constexpr double fine_mm = 0.1;
     for (double h = points.front().height_mm; h <= points.back().height_mm + 1e-9; h += fine_mm) out.fitted.push_back({h, blurred_signal(layers, share, h)});
     double from = points.front().height_mm;

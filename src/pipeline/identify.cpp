@@ -264,7 +264,6 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
             point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
             for (ElementEntry& e : point.eye(eye).elements) e.material.record = recorded_operation(e.material, options.record[which]);
             auto profiles = wall_profiles(named.analysed, visit, eye, named.names[which], point.id);
-            take_contrast_thickness(point.eye(eye), eye, profiles);
             std::move(profiles.begin(), profiles.end(), std::back_inserter(model.profiles));
             any_globe = any_globe || !analysed.views.empty();
             if (analysed.views.empty())

@@ -53,7 +53,7 @@ static_assert(static_cast<int>(report::Lens::natural) == static_cast<int>(LensSt
               static_cast<int>(report::Lens::none) == static_cast<int>(LensStatus::none) && static_cast<int>(report::Lens::undetermined) == static_cast<int>(LensStatus::undetermined));
 
 Section section_of(const MeasuredSection& s) {
-    return {ClockPosition(s.clock_hour), s.width, s.thickness, s.area, Unmeasured{say("profile.largest_only")}};
+    return {ClockPosition(s.clock_hour), s.width, s.thickness, s.area, s.contrast_thickness};
 }
 
 /// What was read, by its key in the catalogue, and the unit.

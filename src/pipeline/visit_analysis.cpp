@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "perisclera/core/text.h"
+#include "perisclera/measurement/element_layers.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/segmentation/jointly_seen.h"
 #include "perisclera/segmentation/metal.h"
@@ -89,6 +90,8 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused)
     AnalysedEye& eye = visit.eye[which];
     const std::vector<const EyeView*> shown = visit.views(which);
     eye.unexplained_soft_mass = fused.unexplained_soft_mass;
+    std::vector<const FoundElement*> all;
+    for (const EyeElement& e : fused.elements) all.push_back(&e.found);
     for (EyeElement& element : fused.elements) {
         if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {
             eye.dark_beside_metal = true;
@@ -102,6 +105,8 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused)
             continue;
         }
         if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
+        if (const EyeView& view = *shown[element.view]; view.modality == Modality::ct)
+            measured = measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(measured), view.kvp);
         eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
     }
 }

@@ -1,9 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "wall_profiles.h"
 
-#include <algorithm>
-
-#include "perisclera/core/text.h"
+#include <optional>
 
 namespace perisclera {
 
@@ -13,45 +11,22 @@ std::vector<report::ProfileEntry> wall_profiles(const AnalysedVisit& analysed, c
     const std::vector<AnalysedElement>& elements = analysed.eye[which].elements;
     std::vector<const FoundElement*> found;
     for (const AnalysedElement& e : elements) found.push_back(&e.element.found);
+    std::vector<std::optional<WallProfiler>> profilers(views.size());
     std::vector<report::ProfileEntry> profiles;
     for (std::size_t k = 0; k < elements.size(); ++k) {
         const EyeElement& element = elements[k].element;
-        const ProfileSite site = profile_site(views[element.view]->block, element.found, elements[k].measured);
+        const ProfileSite site = profile_site(views[element.view]->block, element.found, elements[k].measured.largest_section.clock_hour);
         std::vector<std::size_t> seen_in{element.view};
         // A view kept apart has a frame of its own: its columns are other places.
         for (const std::size_t v : element.also_seen_in)
             if (!views[v]->kept_apart && !views[element.view]->kept_apart) seen_in.push_back(v);
         for (const std::size_t v : seen_in) {
             const EyeView& view = *views[v];
-            const ImageSeries& series = visit.series[view.series];
-            profiles.push_back({timepoint, series.description.series_uid, view.modality, eye, ids[k], wall_profile(view.block, series.grid().geometry(), view.modality, site, found)});
+            if (!profilers[v]) profilers[v].emplace(view.block, view.modality, found);
+            profiles.push_back({timepoint, visit.series[view.series].description.series_uid, view.modality, eye, ids[k], profilers[v]->at(site)});
         }
     }
     return profiles;
-}
-
-void take_contrast_thickness(report::EyeEntry& entry, Eye eye, const std::vector<report::ProfileEntry>& profiles) {
-    for (report::ElementEntry& e : entry.elements) {
-        Measurement<HuMm>& own_product = e.largest_section.contrast_thickness;
-        if (const auto* why = e.largest_section.area.unmeasured()) {   // nothing of the element's size is told, nor is this
-            own_product = *why;
-            continue;
-        }
-        const auto own = std::find_if(profiles.begin(), profiles.end(), [&](const report::ProfileEntry& p) { return p.eye == eye && p.element_id == e.id && p.series_uid == e.measured_on.front(); });
-        if (own == profiles.end() || own->modality != Modality::ct) {
-            own_product = Unmeasured{say("reason.no_ct_number")};
-            continue;
-        }
-        if (const auto* none = std::get_if<Unmeasured>(&own->profile)) {
-            own_product = *none;
-            continue;
-        }
-        const Measurement<SignalMm>& told = std::get<WallProfile>(own->profile).contrast_thickness;
-        if (const auto* m = told.measured())
-            own_product = Measured<HuMm>(HuMm(m->value().value()), HuMm(m->low().value()), HuMm(m->high().value()));
-        else
-            own_product = *told.unmeasured();
-    }
 }
 
 }  // namespace perisclera

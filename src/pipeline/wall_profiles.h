@@ -12,7 +12,4 @@ namespace perisclera {
 /// The series an element was measured on comes first. `ids`: of the eye's elements.
 std::vector<report::ProfileEntry> wall_profiles(const AnalysedVisit& analysed, const Visit& visit, Eye eye, const std::vector<std::string>& ids, const std::string& timepoint);
 
-/// Contrast times thickness of each largest section, from the profile on the CT that it was measured on.
-void take_contrast_thickness(report::EyeEntry& entry, Eye eye, const std::vector<report::ProfileEntry>& profiles);
-
 }  // namespace perisclera

@@ -15,16 +15,20 @@ constexpr double degrees = 57.2958;
 
 /// Bone: what is joined to very bright cells away from the globe, and the blur round it.
 PolarMask bone(const PolarBlock& block, double voltage_factor) {
-    // No element reaches this high; what is joined to bone below it is told apart later by how it lies on the wall.
-    constexpr double lowest_mm = 2.0;
+    // No element reaches higher; what is joined to bone below the lower height is told apart later by how it lies on the wall. Between them a thick tire may touch bone:
+    // there only what lies close to a cell as hard as bone is bone.
+    constexpr double lowest_mm = 2.0, highest_element_mm = 4.5, close_mm = 2.0;
     const auto bright = static_cast<float>(150.0 * voltage_factor), hard_as_bone = static_cast<float>(350.0 * std::max(1.0, voltage_factor));
     PolarMask mask(PolarBlock::cell_count, 0);
     for (std::size_t i = 0; i < mask.size(); ++i) mask[i] = block.value(i) > bright && PolarBlock::height_mm(PolarBlock::cell(i).height) >= lowest_mm;
     PolarMask bones(PolarBlock::cell_count, 0);
     for (const auto& region : connected_regions(mask)) {
-        const bool hard = std::any_of(region.begin(), region.end(), [&](std::size_t i) { return block.value(i) > hard_as_bone && PolarBlock::height_mm(PolarBlock::cell(i).height) >= 4.5; });
+        const bool hard = std::any_of(region.begin(), region.end(), [&](std::size_t i) { return block.value(i) > hard_as_bone && PolarBlock::height_mm(PolarBlock::cell(i).height) >= highest_element_mm; });
         if (!hard) continue;
-        for (const std::size_t i : region) bones[i] = 1;
+        PolarMask hard_cells(PolarBlock::cell_count, 0);
+        for (const std::size_t i : region) hard_cells[i] = block.value(i) > hard_as_bone;
+        const PolarMask close = grown_by_mm(block, std::move(hard_cells), close_mm);
+        for (const std::size_t i : region) bones[i] = close[i] || PolarBlock::height_mm(PolarBlock::cell(i).height) >= highest_element_mm;
     }
     return grown(std::move(bones), 4);
 }

@@ -2,57 +2,28 @@
 // A shell round the whole globe, blurred in closed form, sampled by voxels with noise: the profile across it, against the shell's own thickness and signal.
 #include <cmath>
 #include <numbers>
-#include <random>
 
 #include <gtest/gtest.h>
 
 #include "perisclera/measurement/wall_profile.h"
+#include "tests/support/blurred_shell.h"
 #include "tests/support/drawn_eye.h"
 
 namespace perisclera {
 
+using test::BlurredShell;
+
 namespace {
 
-constexpr double radius = 12.0, degrees = std::numbers::pi / 180.0, vitreous = 8.0, wall = 45.0, fat = -90.0, wall_mm = 0.82, pi = std::numbers::pi;
+constexpr double radius = BlurredShell::radius, wall = BlurredShell::wall, fat = BlurredShell::fat, vitreous = BlurredShell::vitreous, degrees = std::numbers::pi / 180.0;
 
-/// A ball of signal 1 under an isotropic Gaussian, at a distance from its centre: the radial integral of ball and Gaussian in three dimensions, done by parts.
-double blurred_ball(double ball, double r, double blur) {
-    const double near = (ball - r) / blur, far = (ball + r) / blur;
-    return 0.5 * (std::erf(near / std::numbers::sqrt2) + std::erf(far / std::numbers::sqrt2)) - blur / (r * std::sqrt(2.0 * pi)) * (std::exp(-0.5 * near * near) - std::exp(-0.5 * far * far));
-}
-
-struct Shell {
-    double thickness, value, blur;
-    [[nodiscard]] double at(double r) const {
-        return fat + (value - fat) * blurred_ball(radius + thickness, r, blur) + (wall - value) * blurred_ball(radius, r, blur) + (vitreous - wall) * blurred_ball(radius - wall_mm, r, blur);
-    }
-};
-
-PolarBlock seen(const Shell& shell, double noise, unsigned seed) {
-    std::mt19937 chance(seed);
-    std::normal_distribution<double> normal(0.0, noise);
-    constexpr int size = 72;   // to 6 mm beyond the sclera
-    constexpr double spacing = 0.5, half = 0.5 * (size - 1) * spacing;
-    const auto geometry = VolumeGeometry::make({-half, -half, -half}, {1, 0, 0}, {0, 1, 0}, {0, 0, spacing}, {spacing, spacing}, {size, size, size}).value();
-    std::vector<float> values;
-    for (int z = 0; z < size; ++z)
-        for (int y = 0; y < size; ++y)
-            for (int x = 0; x < size; ++x) {
-                const double r = std::hypot(x * spacing - half, y * spacing - half, z * spacing - half);
-                values.push_back(static_cast<float>(shell.at(std::max(r, 0.1)) + normal(chance)));
-            }
-    return PolarBlock(VoxelGrid(geometry, std::move(values)), test::ball_globe(Eye::right, {0, 0, 0}, radius));
-}
-
-VolumeGeometry geometry() { return VolumeGeometry::make({0, 0, 0}, {1, 0, 0}, {0, 1, 0}, {0, 0, 0.5}, {0.5, 0.5}, {72, 72, 72}).value(); }
-
-std::variant<WallProfile, Unmeasured> profile_of(const Shell& shell, double noise, unsigned seed, Modality modality = Modality::ct) {
-    const PolarBlock block = seen(shell, noise, seed);
+std::variant<WallProfile, Unmeasured> profile_of(const BlurredShell& shell, double noise, unsigned seed, Modality modality = Modality::ct) {
+    const PolarBlock block = shell.seen(noise, seed);
     // A part of the shell towards 3 o'clock, in the plane of the slices, stands for an element; no wall is bare anywhere.
     const FoundElement ring = test::element_of({2.0, 2.0, 60 * degrees, 120 * degrees, 0.0, shell.thickness}, Appearance::ct_bright, shell.value, fat);
     const FoundElement everywhere = test::element_of({0.0, 12.0, 5 * degrees, 165 * degrees, 0.0, shell.thickness}, Appearance::ct_bright, shell.value, fat);
-    const ProfileSite site = profile_site(block, ring, measure_element(block, ring));
-    return wall_profile(block, geometry(), modality, site, {&everywhere});
+    const ProfileSite site = profile_site(block, ring, measure_element(block, ring).largest_section.clock_hour);
+    return WallProfiler(block, modality, {&everywhere}).at(site);
 }
 
 }  // namespace
@@ -99,7 +70,7 @@ TEST(WallProfile, draws_the_layers_in_their_order) {
     EXPECT_NEAR(p.layers[4].height_mm, 0.0, 0.2) << "inner face on the sclera";
     EXPECT_NEAR(p.layers[5].height_mm, 3.0, 0.2);
     for (std::size_t i = 1; i < p.layers.size(); ++i) EXPECT_GE(p.layers[i].height_mm, p.layers[i - 1].height_mm);
-    const Shell shell{3.0, 200.0, std::hypot(0.42, 0.5 / std::sqrt(6.0))};   // interpolation adds a sixth of the squared spacing
+    const BlurredShell shell{3.0, 200.0, std::hypot(0.42, 0.5 / std::sqrt(6.0))};   // interpolation adds a sixth of the squared spacing
     for (const ProfilePoint& point : p.measured) EXPECT_NEAR(point.signal, shell.at(radius + point.height_mm), 8.0) << point.height_mm;
 }
 
@@ -112,7 +83,7 @@ TEST(WallProfile, tells_no_number_on_mr_nor_where_nothing_is_imaged) {
     }
     const PolarBlock cut(test::drawn_grid({0, 0, 0}, {20, 20, 20}, {0.5, 0.5, 0.5}, [](PatientPoint) { return 0.0; }), test::ball_globe(Eye::right, {0, 0, 0}, radius));
     const FoundElement ring = test::element_of({0.0, 12.0, 60 * degrees, 120 * degrees, 0.0, 2.0}, Appearance::ct_bright, 200.0, fat);
-    const auto none = wall_profile(cut, geometry(), Modality::ct, profile_site(cut, ring, measure_element(cut, ring)), {&ring});
+    const auto none = WallProfiler(cut, Modality::ct, {&ring}).at(profile_site(cut, ring, measure_element(cut, ring).largest_section.clock_hour));
     ASSERT_TRUE(std::holds_alternative<Unmeasured>(none));
     EXPECT_FALSE(std::get<Unmeasured>(none).why.empty());
 }

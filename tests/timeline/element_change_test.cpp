@@ -20,7 +20,7 @@ ElementMeasurements element(double volume, double relative) {
     return {ElementForm::segmental, about<ClockHours>(1, 0.1), about<ClockHours>(4, 0.1), about<ClockHours>(3, 0.1), 2.5,
             about<Mm>(9, 0.05), about<Mm>(14, 0.05), about<Mm>(8.8, 0.05), about<Mm>(13, 0.05),
             about<Mm3>(volume, relative), about<Mm>(18, 0.05), about<Mm>(1, 0.3), about<Mm>(10, 0.1),
-            {2.5, about<Mm>(5, 0.05), about<Mm>(3, 0.05), about<Mm2>(12, 0.05)}, {}, 1, 1.6, 1.5};
+            {2.5, about<Mm>(5, 0.05), about<Mm>(3, 0.05), about<Mm2>(12, 0.05), Unmeasured{"not on CT"}}, {}, 1, 1.6, 1.5};
 }
 
 }  // namespace

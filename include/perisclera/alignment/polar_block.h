@@ -50,6 +50,8 @@ public:
     [[nodiscard]] const std::vector<float>& values() const { return value_; }
     [[nodiscard]] bool inside(std::size_t i) const { return inside_[i] != 0; }
     [[nodiscard]] const Globe& globe() const { return globe_; }
+    /// Of the grid the block was sampled from.
+    [[nodiscard]] const VolumeGeometry& geometry() const { return geometry_; }
     /// Outer scleral radius under a column of the grid, mm.
     [[nodiscard]] double outer_radius_mm(int clock, int polar) const { return radius_[static_cast<std::size_t>(clock * polar_count + polar)]; }
     /// Volume of a cell, mm3.
@@ -83,6 +85,7 @@ public:
 
 private:
     Globe globe_;
+    VolumeGeometry geometry_;
     double equatorial_radius_, in_plane_mm_, slice_spacing_mm_;
     std::vector<float> value_;
     std::vector<char> inside_;

@@ -5,6 +5,6 @@
 
 namespace perisclera {
 
-inline constexpr std::string_view program_version = "0.1.0";
+inline constexpr std::string_view program_version = "0.2.0";
 
 }  // namespace perisclera

@@ -19,6 +19,7 @@ struct MeasuredSection {
     double clock_hour;
     Measurement<Mm> width, thickness;
     Measurement<Mm2> area;
+    Measurement<HuMm> contrast_thickness;         ///< by measured_by_layers (element_layers.h); never by shares
 };
 
 struct ElementMeasurements {

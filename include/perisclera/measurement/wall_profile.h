@@ -6,12 +6,12 @@
 // The line runs along the outward normal of the sclera where the section is thickest, averaged over the columns of the polar grid about it that are as thick. The blur is
 // taken from the bare wall of the same eye, seen at a like angle to the slices. Heights in mm above the fitted outer sclera; signals in HU on CT, in the series' own
 // unit on MR. Definitions: docs/measurements.md.
+#include <memory>
 #include <string>
 #include <variant>
 #include <vector>
 
 #include "perisclera/core/measured.h"
-#include "perisclera/image/volume_geometry.h"
 #include "perisclera/measurement/element_measurements.h"
 
 namespace perisclera {
@@ -34,6 +34,11 @@ struct ProfilePoint {
     double height_mm, signal;
 };
 
+/// One thickness that the layers may have: how likely, and the value it asks for, with its standard uncertainty.
+struct PossibleThickness {
+    double thickness_mm, probability, value, value_uncertainty;
+};
+
 struct WallProfile {
     double clock_hour, polar;
     int columns;                         ///< that were averaged
@@ -45,14 +50,27 @@ struct WallProfile {
     Measurement<SignalMm> contrast_thickness;
     double correlation;                  ///< of thickness with value
     bool thinner_than_blur;
+    std::vector<PossibleThickness> possible;   ///< at equal ratios of thickness; probabilities sum to 1
 };
 
-/// Where the element's largest section is thickest.
-ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, const ElementMeasurements& measured);
+/// Where the element's section at a clock hour is thickest.
+ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, double clock_hour);
 
-/// The profile at this site in any series that shares the eye's frame. `geometry`: of that series. `elements`: all of this eye, whose columns are no bare wall.
-/// Unmeasured where no layers explain the line, or too little of it is imaged.
-std::variant<WallProfile, Unmeasured> wall_profile(const PolarBlock& block, const VolumeGeometry& geometry, Modality modality, const ProfileSite& site,
-                                                   const std::vector<const FoundElement*>& elements);
+class BareWalls;
+
+/// Lays lines across the wall of one eye in one series.
+class WallProfiler {
+public:
+    /// `elements`: all of this eye, whose columns are no bare wall. The block has to outlive the profiler.
+    WallProfiler(const PolarBlock& block, Modality modality, const std::vector<const FoundElement*>& elements);
+    /// The profile at this site, which may have been found in any series that shares the eye's frame. Unmeasured where no layers explain the line, or too little of it
+    /// is imaged.
+    [[nodiscard]] std::variant<WallProfile, Unmeasured> at(const ProfileSite& site) const;
+
+private:
+    const PolarBlock& block_;
+    Modality modality_;
+    std::shared_ptr<const BareWalls> walls_;
+};
 
 }  // namespace perisclera

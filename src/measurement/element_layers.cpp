@@ -1,0 +1,110 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "perisclera/measurement/element_layers.h"
+
+#include <algorithm>
+#include <cmath>
+
+#include "joint_layers.h"
+#include "perisclera/core/text.h"
+
+namespace perisclera {
+
+namespace {
+
+template <class Q>
+double relative_uncertainty(const Measurement<Q>& m) {
+    const Measured<Q>* told = m.measured();
+    return told ? told->standard_uncertainty() / std::max(told->value(), Q(1e-6)) : 0.0;
+}
+
+/// A size that cannot be negative.
+template <class Q>
+Measured<Q> sized(double value, double relative_uncertainty) {
+    return Measured<Q>(Q(value), Q(value * std::exp(-1.96 * relative_uncertainty)), Q(value * (1.0 + 1.96 * relative_uncertainty)));
+}
+
+template <class Q>
+Measurement<Q> scaled(const Measurement<Q>& m, double factor, double more_uncertainty) {
+    const Measured<Q>* told = m.measured();
+    if (!told) return m;
+    return sized<Q>(told->value().value() * factor, std::hypot(relative_uncertainty(m), more_uncertainty));
+}
+
+/// The width that all sections have but for what hides a quarter of them; nothing where they have none.
+std::optional<double> even_width(const std::vector<MeasuredSection>& sections) {
+    std::vector<double> widths;
+    for (const MeasuredSection& s : sections)
+        if (const auto* w = s.width.measured()) widths.push_back(w->value().value());
+    if (widths.empty()) return std::nullopt;
+    constexpr double quarter = 0.25, alike = 0.75;
+    std::sort(widths.begin(), widths.end());
+    const double middle = widths[widths.size() / 2];
+    if (widths[static_cast<std::size_t>(quarter * static_cast<double>(widths.size()))] < alike * middle) return std::nullopt;
+    return middle;
+}
+
+/// What the profiles of an element say.
+struct Profiles {
+    std::vector<std::vector<PossibleThickness>> possible;
+    std::vector<Told> contrast_thickness;   ///< where both edges are seen
+    double by_cells_mm = 0.0;     ///< thickness by shares at the same places, summed
+
+    Measurement<HuMm> add(const WallProfiler& profiler, const ProfileSite& site) {
+        const auto result = profiler.at(site);
+        if (const auto* why = std::get_if<Unmeasured>(&result)) return *why;
+        const auto& profile = std::get<WallProfile>(result);
+        possible.push_back(profile.possible);
+        by_cells_mm += site.thickness_mm;
+        const auto* product = profile.contrast_thickness.measured();
+        if (product == nullptr) return *profile.contrast_thickness.unmeasured();
+        contrast_thickness.push_back({product->value().value(), product->standard_uncertainty().value()});
+        return Measured<HuMm>(HuMm(product->value().value()), HuMm(product->low().value()), HuMm(product->high().value()));
+    }
+};
+
+}  // namespace
+
+ElementMeasurements measured_by_layers(const WallProfiler& profiler, const PolarBlock& block, const FoundElement& element, ElementMeasurements measured, double kvp) {
+    MeasuredSection& largest = measured.largest_section;
+    Profiles profiles;
+    for (MeasuredSection& s : measured.sections) s.contrast_thickness = profiles.add(profiler, profile_site(block, element, s.clock_hour));
+    const bool sponge = element.appearance == Appearance::ct_dark, solid = element.appearance == Appearance::ct_bright;
+    if (!(sponge || solid)) {
+        largest.contrast_thickness = Profiles().add(profiler, profile_site(block, element, largest.clock_hour));
+        return measured;
+    }
+    if (measured.sections.empty()) profiles.add(profiler, profile_site(block, element, measured.middle_clock_hour));
+    const std::size_t tried = std::max<std::size_t>(measured.sections.size(), 1), told = profiles.possible.size();
+    const auto thickness = 2 * told < tried || told == 0 ? std::nullopt : joint_thickness(profiles.possible, sponge ? sponge_hu() : solid_silicone_hu(kvp));
+    if (!thickness) {
+        largest.contrast_thickness = Unmeasured{say("profile.no_layers")};
+        return measured;
+    }
+    if (profiles.contrast_thickness.empty()) {
+        largest.contrast_thickness = Unmeasured{say("profile.no_inner_edge")};
+    } else {
+        const Told product = middle_of(profiles.contrast_thickness);
+        largest.contrast_thickness = Measured<HuMm>::from_standard_uncertainty(HuMm(product.value), HuMm(product.uncertainty));
+    }
+    // What layers of one signal and a Gaussian leave out (docs/measurements.md), relative to the thickness: a standard uncertainty.
+    constexpr double least_mm = 0.05, of_thickness = 0.025;
+    const double t = thickness->value, of_t = std::hypot(std::hypot(thickness->uncertainty, least_mm) / t, of_thickness);
+    const double factor = t * static_cast<double>(told) / profiles.by_cells_mm;
+    for (MeasuredSection& s : measured.sections) s.thickness = scaled(s.thickness, factor, of_t), s.area = scaled(s.area, factor, of_t);
+    largest.thickness = sized<Mm>(t, of_t);
+    const auto* length = measured.length.measured();
+    if (const auto width = even_width(measured.sections); solid && width && length != nullptr) {
+        constexpr double of_shape = 0.05;   // corners, grooves and the curve of a moulded section (assumed)
+        const double of_area = std::hypot(std::hypot(of_t, of_shape), relative_uncertainty(largest.width));
+        // The width is told on the sclera; an arc at the height of the section's middle is longer.
+        const double area = *width * t * (1.0 + measured.middle_height_mm / block.equatorial_radius_mm());
+        largest.area = sized<Mm2>(area, of_area);
+        measured.volume = sized<Mm3>(area * length->value().value(), std::hypot(of_area, relative_uncertainty(measured.length)));
+    } else {
+        largest.area = scaled(largest.area, factor, of_t);
+        measured.volume = scaled(measured.volume, factor, of_t);
+    }
+    return measured;
+}
+
+}  // namespace perisclera

@@ -1,0 +1,99 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "joint_layers.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace perisclera {
+
+namespace {
+
+using Possible = std::vector<PossibleThickness>;
+
+constexpr double lowest_hu = -1000.0, highest_hu = 700.0, step_hu = 4.0;
+
+double median(std::vector<double> v) {
+    const auto middle = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
+    std::nth_element(v.begin(), middle, v.end());
+    return *middle;
+}
+
+/// How likely it is that a layer of this thickness has this CT number, told no finer than the grid.
+double density(const PossibleThickness& t, double hu) {
+    const double spread = std::hypot(t.value_uncertainty, step_hu);
+    return std::exp(-0.5 * std::pow((hu - t.value) / spread, 2)) / (spread * std::sqrt(2.0 * std::numbers::pi));
+}
+
+/// How well each of these CT numbers explains a profile, best 1. A profile's probabilities grow with the width of the thickness they stand for, and many thicknesses lead
+/// to much the same number: both are taken out, or every further profile would count them again.
+std::vector<double> likelihoods(const Possible& profile, const std::vector<double>& numbers) {
+    constexpr double hardly = 1e-12;
+    std::vector<double> out;
+    for (const double hu : numbers) {
+        double likely = 0.0, all = 0.0;
+        for (const PossibleThickness& t : profile) {
+            const double here = density(t, hu);
+            likely += t.probability * here, all += t.thickness_mm * here;
+        }
+        out.push_back(all > hardly ? likely / all : 0.0);
+    }
+    const double most = std::max(*std::max_element(out.begin(), out.end()), hardly);
+    for (double& l : out) l /= most;
+    return out;
+}
+
+/// Thickness by one profile where the CT number is this; nothing where the profile does not allow it.
+std::optional<Told> thickness_at(const Possible& profile, double hu) {
+    constexpr double not_at_all = 1e-100;
+    double sum = 0.0, first = 0.0, second = 0.0;
+    for (const PossibleThickness& t : profile) {
+        const double here = t.probability * density(t, hu);
+        sum += here, first += here * t.thickness_mm, second += here * t.thickness_mm * t.thickness_mm;
+    }
+    if (sum < not_at_all) return std::nullopt;
+    const double mean = first / sum;
+    return Told{mean, std::sqrt(std::max(second / sum - mean * mean, 0.0))};
+}
+
+}  // namespace
+
+Told middle_of(const std::vector<Told>& each) {
+    constexpr double shared = 0.5, of_a_median = 1.2533;   // of the standard uncertainty; of the standard deviation over the root of their number
+    std::vector<double> values, uncertainties, off;
+    for (const Told& t : each) values.push_back(t.value), uncertainties.push_back(t.uncertainty);
+    const double middle = median(values);
+    for (const double v : values) off.push_back(std::abs(v - middle));
+    const double spread = 1.4826 * median(off);
+    return {middle, std::hypot(shared * median(uncertainties), of_a_median * spread / std::sqrt(static_cast<double>(each.size())))};
+}
+
+std::optional<Told> joint_thickness(const std::vector<Possible>& profiles, Expected before) {
+    // What a profile says may be false altogether; and profiles that share one blur do not count as many.
+    constexpr double false_share = 0.05, count_as = 3.0;
+    const double counts = std::min(1.0, count_as / static_cast<double>(profiles.size()));
+    std::vector<double> numbers, logs;
+    for (double hu = lowest_hu; hu <= highest_hu; hu += step_hu) numbers.push_back(hu), logs.push_back(-0.5 * std::pow((hu - before.mean) / before.spread, 2));
+    for (const Possible& p : profiles) {
+        const std::vector<double> likely = likelihoods(p, numbers);
+        for (std::size_t i = 0; i < numbers.size(); ++i) logs[i] += counts * std::log((1.0 - false_share) * likely[i] + false_share);
+    }
+    const double most = *std::max_element(logs.begin(), logs.end());
+    double sum = 0.0, first = 0.0, second = 0.0;
+    for (std::size_t i = 0; i < numbers.size(); ++i) {
+        constexpr double nothing = 1e-3;
+        const double weight = std::exp(logs[i] - most);
+        if (weight < nothing) continue;
+        std::vector<Told> each;
+        for (const Possible& p : profiles)
+            if (const auto t = thickness_at(p, numbers[i])) each.push_back(*t);
+        if (each.empty()) continue;
+        const Told t = middle_of(each);
+        sum += weight, first += weight * t.value, second += weight * (t.value * t.value + t.uncertainty * t.uncertainty);
+    }
+    if (!(sum > 0.0)) return std::nullopt;
+    const double mean = first / sum;
+    return Told{mean, std::sqrt(std::max(second / sum - mean * mean, 0.0))};
+}
+
+}  // namespace perisclera

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// What many profiles of one element say together.
+#include <optional>
+#include <vector>
+
+#include "perisclera/measurement/wall_profile.h"
+#include "perisclera/physics/material_table.h"
+
+namespace perisclera {
+
+/// Value and standard uncertainty.
+struct Told {
+    double value, uncertainty;
+};
+
+/// Middle of what single profiles say. Blur and priors are the same for all, so that much of each one's uncertainty stays however many there are. Precondition: not empty.
+Told middle_of(const std::vector<Told>& each);
+
+/// The thickness, mm, that the profiles allow under one CT number for all. `before`: what is known of that number beforehand. Nothing where what is likely before is what
+/// no profile allows. Precondition: not empty.
+std::optional<Told> joint_thickness(const std::vector<std::vector<PossibleThickness>>& profiles, Expected before);
+
+}  // namespace perisclera
