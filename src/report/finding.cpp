@@ -51,8 +51,10 @@ std::string change_sentence(const ReportModel& model, const Change& c) {
         case Verdict::shrunk: return say("change.shrunk", {{"since", since.with_volume}});
         case Verdict::unchanged: {
             // The smallest change is one that 95 of 100 pairs of scans of an element that stayed the same do not reach; a verdict asks for 99.
+            // It is told of growth; a loss is as great where the growth back would be.
             const auto* percent = c.volume.measured();
-            const bool likely = percent != nullptr && c.smallest_detectable && std::abs(percent->value().value()) > c.smallest_detectable->value();
+            const auto log_ratio = [](Percent p) { return std::log1p(p.value() / 100.0); };
+            const bool likely = percent != nullptr && c.smallest_detectable && std::abs(log_ratio(percent->value())) > log_ratio(*c.smallest_detectable);
             return say(likely ? "change.likely" : "change.none_shown", {{"since", since.with_volume}});
         }
         case Verdict::removed: return say("change.removed", {{"since", since.date}});

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/timeline/element_change.h"
 
-#include <algorithm>
 #include <cmath>
 
 #include "perisclera/core/clock_position.h"
@@ -15,23 +14,35 @@ constexpr double z95 = 1.96, z99 = 2.576;
 /// Two kinds of series see different edges (an assumption, to be replaced by measured bias).
 constexpr double unlike_methods = 0.15;
 
+/// Later over earlier, and the standard uncertainty of its logarithm: relative uncertainties of a quotient add in squares (JCGM 100:2008, 5.1.6).
 struct Ratio {
-    double percent, uncertainty;
+    double value, log_uncertainty;
 };
 
 template <class Q>
+double relative_uncertainty(const Measured<Q>& q) { return q.standard_uncertainty() / q.value(); }
+
+/// Nothing without both values, or where one is no size.
+template <class Q>
 std::optional<Ratio> ratio_of(const Measurement<Q>& before, const Measurement<Q>& after, double extra) {
     const Measured<Q>*a = before.measured(), *b = after.measured();
-    if (!a || !b || !(a->value().value() > 0.0)) return std::nullopt;
-    const double r = b->value() / a->value();
-    const double relative_a = a->standard_uncertainty() / a->value();
-    const double relative_b = b->value().value() > 0.0 ? b->standard_uncertainty() / b->value() : 0.0;
-    return Ratio{100.0 * (r - 1.0), 100.0 * r * std::sqrt(relative_a * relative_a + relative_b * relative_b + extra * extra)};
+    if (!a || !b || !(a->value().value() > 0.0) || !(b->value().value() > 0.0)) return std::nullopt;
+    return Ratio{b->value() / a->value(), std::hypot(relative_uncertainty(*a), relative_uncertainty(*b), extra)};
 }
 
+Percent percent_of(double ratio) { return Percent(100.0 * (ratio - 1.0)); }
+
+/// Log-normal: a loss never exceeds the whole.
 Measurement<Percent> as_measurement(const std::optional<Ratio>& r) {
     if (!r) return Unmeasured{say("reason.not_at_both_dates")};
-    return Measured<Percent>::from_standard_uncertainty(Percent(r->percent), Percent(r->uncertainty));
+    const double factor = std::exp(z95 * r->log_uncertainty);
+    return Measured<Percent>(percent_of(r->value), percent_of(r->value / factor), percent_of(r->value * factor));
+}
+
+/// Growing and shrinking weigh alike.
+ChangeVerdict verdict_of(const Ratio& r) {
+    const double beyond = z99 * r.log_uncertainty, log_ratio = std::log(r.value);
+    return log_ratio > beyond ? ChangeVerdict::enlarged : log_ratio < -beyond ? ChangeVerdict::shrunk : ChangeVerdict::unchanged;
 }
 
 Measurement<Mm> difference(const Measurement<Mm>& from, const Measurement<Mm>& to) {
@@ -54,15 +65,8 @@ ElementChange compare_elements(const ElementMeasurements& before, const ElementM
                          difference(after.limbus_anterior, before.limbus_anterior),
                          ChangeVerdict::not_comparable};
     if (!volume) return change;
-    const Measured<Mm3>*a = before.volume.measured(), *b = after.volume.measured();
-    // If nothing had changed, the second visit would read the first one's volume with its own uncertainty.
-    const double relative_a = a->standard_uncertainty() / a->value();
-    const double relative_b = std::max(b->standard_uncertainty() / std::max(b->value(), Mm3(1e-6)), 0.0);
-    change.smallest_detectable = Percent(100.0 * z95 * std::sqrt(relative_a * relative_a + relative_b * relative_b + extra * extra));
-    // On the logarithmic scale growth and shrinkage weigh alike.
-    const double log_ratio = std::log(std::max(1e-6, 1.0 + volume->percent / 100.0));
-    const double z = log_ratio / std::max(std::sqrt(relative_a * relative_a + relative_b * relative_b + extra * extra), 1e-9);
-    change.verdict = z > z99 ? ChangeVerdict::enlarged : z < -z99 ? ChangeVerdict::shrunk : ChangeVerdict::unchanged;
+    change.smallest_detectable = percent_of(std::exp(z95 * volume->log_uncertainty));
+    change.verdict = verdict_of(*volume);
     return change;
 }
 

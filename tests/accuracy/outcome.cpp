@@ -2,11 +2,10 @@
 #include "outcome.h"
 
 #include <cmath>
-#include <optional>
 
-#include "perisclera/core/clock_position.h"
 #include "perisclera/core/eye.h"
 #include "perisclera/core/frames.h"
+#include "tests/bank/said.h"
 
 namespace perisclera::accuracy {
 
@@ -14,33 +13,13 @@ namespace {
 
 using nlohmann::json;
 
-/// A quantity of the report that has a value.
-struct Measured {
-    double value, low, high;
-};
-
-std::optional<Measured> measured(const json& quantity) {
-    if (quantity["value"].is_null()) return std::nullopt;
-    return Measured{quantity["value"], quantity["ci95"][0], quantity["ci95"][1]};
-}
-
 void add(Outcome& out, const std::string& quantity, const json& said, double truth) {
-    if (const auto m = measured(said)) out.quantities.emplace(quantity, Compared{m->value, truth, m->low <= truth && truth <= m->high});
+    if (const auto m = bank::said(said)) out.quantities.emplace(quantity, Compared{m->value, truth, m->holds(truth)});
 }
 
 /// Clock positions are compared on the dial: the truth is taken on the turn nearest to the measured value.
 void add_hour(Outcome& out, const std::string& quantity, const json& said, double truth) {
-    if (const auto m = measured(said)) add(out, quantity, said, truth + 12.0 * std::round((m->value - truth) / 12.0));
-}
-
-double middle_hour(double from, double span) { return std::fmod(from + 0.5 * span, 12.0); }
-
-/// Within two clock hours of the true middle, or both all round.
-bool at_the_place(const json& hours, const json& true_hours) {
-    const double true_span = true_hours["span_hours"];
-    const auto from = measured(hours["from"]), span = measured(hours["span_hours"]);
-    if (true_span >= 11.9) return span && span->value >= 6.0;
-    return from && span && ClockPosition(middle_hour(from->value, span->value)).distance_to(ClockPosition(middle_hour(true_hours["from"], true_span))).value() < 2.0;
+    if (const auto m = bank::said(said)) add(out, quantity, said, truth + 12.0 * std::round((m->value - truth) / 12.0));
 }
 
 void compare_element(Outcome& out, const json& said, const json& truth) {
@@ -94,7 +73,7 @@ Outcome compare(const DrawnPatient& patient, const json& report, const json& tru
         out.presence = presence;
         out.true_thickness_mm = elements[0]["largest_section"]["thickness_mm"];
         for (const json& element : said["elements"]) {
-            if (!out.found && at_the_place(element["clock_hours"], elements[0]["clock_hours"])) {
+            if (!out.found && bank::at_the_place(element["clock_hours"], elements[0]["clock_hours"])) {
                 out.found = true;
                 compare_element(out, element, elements[0]);
             } else {

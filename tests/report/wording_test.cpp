@@ -160,6 +160,9 @@ TEST(Wording, a_likely_change_is_not_told_as_none) {
     EXPECT_NE(told(166.0).find("change is likely"), std::string::npos) << told(166.0);
     EXPECT_EQ(told(166.0).find("No change"), std::string::npos);
     EXPECT_NE(told(20.0).find("No change shown"), std::string::npos) << told(20.0);
+    // 79 % growth undone is a loss of 44.1 %.
+    EXPECT_NE(told(-45.0).find("change is likely"), std::string::npos) << told(-45.0);
+    EXPECT_NE(told(-43.0).find("No change shown"), std::string::npos) << told(-43.0);
 }
 
 // What imitates an explant is named where the material may be none of the three, and not where it is one of them.

@@ -34,11 +34,14 @@ TEST(ElementChange, nothing_changed_is_unchanged_within_what_can_be_detected) {
     EXPECT_NEAR(change.anterior_margin_shift.measured()->value().value(), 0.0, 1e-9);
 }
 
+/// What grows by so many standard uncertainties of its logarithm.
+double percent_beyond(double z, double uncertainty) { return 100.0 * (std::exp(z * uncertainty) - 1.0); }
+
 TEST(ElementChange, the_smallest_detectable_change_is_closed_form) {
     const ElementChange same = compare_elements(element(400, 0.05), element(400, 0.05), true);
-    EXPECT_NEAR(same.smallest_detectable->value(), 100.0 * 1.95996 * 0.05 * std::numbers::sqrt2, 0.01);
+    EXPECT_NEAR(same.smallest_detectable->value(), percent_beyond(1.95996, 0.05 * std::numbers::sqrt2), 0.01);
     const ElementChange unlike = compare_elements(element(400, 0.03), element(900, 0.04), true);
-    EXPECT_NEAR(unlike.smallest_detectable->value(), 100.0 * 1.95996 * 0.05, 0.01) << "3 and 4 make 5, whatever the volumes";
+    EXPECT_NEAR(unlike.smallest_detectable->value(), percent_beyond(1.95996, 0.05), 0.01) << "3 and 4 make 5, whatever the volumes";
     EXPECT_GT(*compare_elements(element(400, 0.05), element(400, 0.05), false).smallest_detectable, *same.smallest_detectable) << "two kinds of series see different edges";
 }
 
@@ -47,9 +50,25 @@ TEST(ElementChange, doubling_is_enlargement_by_a_hundred_percent) {
     EXPECT_EQ(change.verdict, ChangeVerdict::enlarged);
     const Measured<Percent>& volume = *change.volume.measured();
     EXPECT_NEAR(volume.value().value(), 100.0, 1e-9);
-    EXPECT_NEAR(volume.standard_uncertainty().value(), 100.0 * 2.0 * 0.05, 1e-6) << "ratio times the root of the summed squares";
+    // Log-normal: twice, times and over what 1.95996 standard uncertainties of the logarithm are.
+    EXPECT_NEAR(volume.low().value(), 100.0 * (2.0 * std::exp(-1.95996 * 0.05) - 1.0), 0.01);
+    EXPECT_NEAR(volume.high().value(), 100.0 * (2.0 * std::exp(1.95996 * 0.05) - 1.0), 0.01);
     EXPECT_EQ(compare_elements(element(800, 0.03), element(400, 0.04), true).verdict, ChangeVerdict::shrunk);
     EXPECT_NEAR(compare_elements(element(800, 0.03), element(400, 0.04), true).volume.measured()->value().value(), -50.0, 1e-9);
+}
+
+TEST(ElementChange, no_interval_says_that_more_than_all_was_lost) {
+    const ElementChange change = compare_elements(element(400, 0.6), element(300, 0.6), true);
+    EXPECT_GT(change.volume.measured()->low().value(), -100.0);
+    EXPECT_GT(change.largest_area.measured()->low().value(), -100.0);
+}
+
+TEST(ElementChange, forth_and_back_are_each_other_s_reciprocals) {
+    const ElementChange forth = compare_elements(element(400, 0.1), element(500, 0.2), true), back = compare_elements(element(500, 0.2), element(400, 0.1), true);
+    const auto ratio = [](Percent p) { return 1.0 + p.value() / 100.0; };
+    EXPECT_NEAR(ratio(forth.volume.measured()->low()), 1.0 / ratio(back.volume.measured()->high()), 1e-12);
+    EXPECT_NEAR(ratio(forth.volume.measured()->high()), 1.0 / ratio(back.volume.measured()->low()), 1e-12);
+    EXPECT_DOUBLE_EQ(forth.smallest_detectable->value(), back.smallest_detectable->value());
 }
 
 // Just short of the 99 % point and just beyond it, growing and shrinking alike.

@@ -12,12 +12,14 @@ enum class ChangeVerdict { enlarged, unchanged, shrunk, not_comparable };
 struct ElementChange {
     bool same_method;                              ///< measured on the same kind of series at both dates
     Measurement<Percent> volume;
-    std::optional<Percent> smallest_detectable;    ///< of volume, 95 %: stated before the verdict, from the uncertainty of both visits
+    /// Growth of volume that two scans of an unchanged element exceed once in forty, from the uncertainty of both visits; a loss as rare is 1 - 1 / (1 + this).
+    std::optional<Percent> smallest_detectable;
     Measurement<Percent> largest_area;
     Measurement<Mm> largest_thickness, anterior_margin_shift;
     ChangeVerdict verdict;                         ///< at 99 %
 };
 
+/// Ratios are weighed as logarithms, so that growing and shrinking weigh alike and no interval loses more than all.
 /// `same_method`: both on CT, or both on the same MR weighting. Measurements of unlike kinds are compared with their whole
 /// uncertainty and called enlarged or shrunk only beyond it.
 ElementChange compare_elements(const ElementMeasurements& before, const ElementMeasurements& after, bool same_method);
