@@ -17,8 +17,6 @@ namespace {
 
 namespace fs = std::filesystem;
 
-constexpr std::chrono::seconds time_limit{30};   // it takes one on an idle machine
-
 std::string value_of(const char* variable) {
     const char* value = std::getenv(variable);
     return value != nullptr ? value : "";
@@ -62,8 +60,7 @@ std::optional<Display> open_display(const std::vector<std::string>& environment,
     return Display{std::move(*server), ":" + number};
 }
 
-std::vector<scene::GreyPicture> draw(const std::vector<scene::Scene>& scenes, const fs::path& program) {
-    const Deadline deadline = std::chrono::steady_clock::now() + time_limit;
+std::vector<scene::GreyPicture> draw(const std::vector<scene::Scene>& scenes, const fs::path& program, Deadline deadline) {
     // Nothing of the user's display, settings and caches, so that the pictures depend on none of them.
     std::vector<std::string> environment{"PATH=" + value_of("PATH"), "LD_LIBRARY_PATH=" + value_of("LD_LIBRARY_PATH"), "LC_ALL=C", "LIBGL_ALWAYS_SOFTWARE=1", "MESA_SHADER_CACHE_DISABLE=true"};
     if (program.empty() || ::access(program.c_str(), X_OK) != 0) return {};
@@ -84,10 +81,11 @@ fs::path beside_this_program(const char* program) {
     return self.empty() ? fs::path() : self.parent_path() / program;
 }
 
-SceneDrawing::SceneDrawing(std::vector<scene::Scene> scenes, const fs::path& program) {
+SceneDrawing::SceneDrawing(std::vector<scene::Scene> scenes, const fs::path& program, std::chrono::seconds time_limit) {
     if (scenes.empty()) return;
+    const Deadline deadline = std::chrono::steady_clock::now() + time_limit;
     try {
-        drawn_ = std::async(std::launch::async, [scenes = std::move(scenes), program] { return draw(scenes, program); });
+        drawn_ = std::async(std::launch::async, [scenes = std::move(scenes), program, deadline] { return draw(scenes, program, deadline); });
     } catch (const std::system_error&) {
         // No thread is to be had; the report does without.
     }

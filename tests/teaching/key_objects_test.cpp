@@ -79,10 +79,4 @@ TEST(TeachingKeyObjects, are_valid_and_say_that_the_patients_identity_was_remove
     }
 }
 
-TEST(TeachingKeyObjects, the_teaching_files_images_are_still_read_with_them_beside) {
-    const fs::path out = teach_run().folder.path() / "again";
-    const Ended ended = run_program({"identify", (teach_run().out / "dicom").string(), "--out", out.string(), "--quiet"});
-    EXPECT_EQ(ended.status, 0) << ended.error_text;
-}
-
 }  // namespace perisclera::test

@@ -7,6 +7,7 @@
 #include <dcmtk/dcmdata/dctk.h>
 #include <dcmtk/dcmdata/dcdicent.h>
 
+#include <algorithm>
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
@@ -84,6 +85,7 @@ inline void plant_dictionary(DcmDataset& d, const Planted& p) {
         if ((*entry)->getPrivateCreator() == nullptr && key.getGroup() >= 0x0008 && key.getGroup() < 0x7000 && !left_alone(key)) tags.emplace_back(key, (*entry)->getVR());
     }
     dcmDataDict.wrunlock();
+    std::sort(tags.begin(), tags.end());  // the order of a data set, in which adding is quick
     for (const DcmTag& tag : tags) {
         const DcmEVR kind = DcmVR(tag.getVR()).getEVR();
         if (kind != EVR_SQ) {

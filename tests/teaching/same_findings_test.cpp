@@ -52,8 +52,9 @@ TEST(SameFindings, presence_label_and_measurements_agree_with_the_whole_images) 
     EXPECT_GT(measured, 30);
 }
 
-TEST(SameFindings, identify_by_itself_reads_the_teaching_images_alike) {
+TEST(SameFindings, identify_by_itself_reads_the_teaching_images_alike_with_their_selections_beside) {
     TestFolder folder;
+    ASSERT_TRUE(std::filesystem::exists(teach_run().out / "dicom/key-objects-1.dcm"));
     const Ended again = run_program({"identify", (teach_run().out / "dicom").string(), "--out", (folder.path() / "again").string(), "--quiet"});
     ASSERT_EQ(again.status, 0) << again.error_text;
     const Json own = Json::parse(read_bytes(folder.path() / "again/report.json")), taught = Json::parse(read_bytes(teach_run().out / "answer/report.json"));

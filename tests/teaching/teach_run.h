@@ -3,6 +3,7 @@
 // The small phantom at two dates, three series each, with a word, a number and a date of its own in every attribute (planting.h), part of it in an archive and a report among it, identified and made into
 // a teaching file once for all tests of a process.
 #include <filesystem>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -16,6 +17,17 @@ namespace perisclera::test {
 inline Ended run_program(std::vector<std::string> arguments) {
     arguments.insert(arguments.begin(), PERISCLERA_PROGRAM);
     return run_child(arguments);
+}
+
+/// What identify writes of the small phantom: made once for all tests of a process, which copy it.
+inline const std::filesystem::path& result_of_small_phantom() {
+    static const TestFolder folder;
+    static const std::filesystem::path made = [] {
+        const Ended ended = run_program({"identify", small_phantom().string(), "--out", (folder.path() / "result").string(), "--quiet"});
+        if (ended.status != 0) throw std::runtime_error("no result: " + ended.error_text);
+        return folder.path() / "result";
+    }();
+    return made;
 }
 
 /// Puts the images one year later, under new identifiers of study and series.
