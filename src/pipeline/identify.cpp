@@ -14,6 +14,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
+#include "perisclera/timeline/shared_error.h"
 #include "recorded_operation.h"
 #include "report_filling.h"
 #include "scroll_stacks.h"
@@ -146,7 +147,7 @@ Change seen_once(const ReportModel& model, Eye eye, const std::string& name, std
     return change;
 }
 
-void add_changes(ReportModel& model, const std::vector<NamedVisit>& visits, std::size_t which) {
+void add_changes(ReportModel& model, const PatientStudies& patient, const std::vector<NamedVisit>& visits, std::size_t which) {
     const Eye eye = which == 0 ? Eye::right : Eye::left;
     const auto find = [&](const NamedVisit& v, const std::string& name) -> const AnalysedElement* {
         const auto it = std::find(v.names[which].begin(), v.names[which].end(), name);
@@ -172,7 +173,9 @@ void add_changes(ReportModel& model, const std::vector<NamedVisit>& visits, std:
             if (now == nullptr) continue;
             if (before) {
                 const AnalysedElement* earlier = find(visits[*before], name);
-                const ElementChange c = compare_elements(earlier->measured, now->measured, method_of(visits[*before].analysed, which, *earlier) == method_of(visits[k].analysed, which, *now));
+                const auto images = [&](std::size_t visit, const AnalysedElement& e) { return measured_on(patient.visits[visit].series[visits[visit].analysed.views(which)[e.element.view]->series]); };
+                const ElementChange c = compare_elements(earlier->measured, now->measured, method_of(visits[*before].analysed, which, *earlier) == method_of(visits[k].analysed, which, *now),
+                                                         shared_share(images(*before, *earlier), images(k, *now)));
                 Change change{.eye = eye, .element = name, .from = model.timepoints[*before].id, .to = model.timepoints[k].id,
                               .days = model.timepoints[k].study_date.days_since(model.timepoints[*before].study_date)};
                 change.same_method = c.same_method;
@@ -284,7 +287,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
         model.timepoints.push_back(std::move(point));
         visits.push_back(std::move(named));
     }
-    for (std::size_t which = 0; which < 2; ++which) add_changes(model, visits, which);
+    for (std::size_t which = 0; which < 2; ++which) add_changes(model, patient, visits, which);
     for (const Eye eye : both_eyes)
         if (asked_for(eye)) add_drawings(model, visits, patient, eye);
     if (!any_globe && conflict) return *conflict;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/timeline/element_change.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "perisclera/core/clock_position.h"
@@ -14,20 +15,32 @@ constexpr double z95 = 1.96, z99 = 2.576;
 /// Two kinds of series see different edges (an assumption, to be replaced by measured bias).
 constexpr double unlike_methods = 0.15;
 
-/// Later over earlier, and the standard uncertainty of its logarithm: relative uncertainties of a quotient add in squares (JCGM 100:2008, 5.1.6).
+/// Later over earlier, and the standard uncertainty of its logarithm: relative uncertainties of a quotient add in squares, less twice their correlated part
+/// (JCGM 100:2008, 5.1.6 and 5.2.2).
 struct Ratio {
-    double value, log_uncertainty;
+    double value;
+    double if_unchanged;      ///< standard uncertainty of the logarithm, had the element stayed the same
+    double log_uncertainty;   ///< the same of the change that was measured
 };
+
+/// What is shared by an element that stayed the same is shared less by one that changed, and not at all once it is another: an error that goes with the size does so
+/// with the part that is the same. With the squared loss of that part it fades slowly at first (an assumption; docs/measurements.md says how it was tried).
+double shared_after_change(double shared, double ratio) {
+    const double another = 1.0 - std::min(ratio, 1.0 / ratio);
+    return shared * (1.0 - another * another);
+}
 
 template <class Q>
 double relative_uncertainty(const Measured<Q>& q) { return q.standard_uncertainty() / q.value(); }
 
 /// Nothing without both values, or where one is no size.
 template <class Q>
-std::optional<Ratio> ratio_of(const Measurement<Q>& before, const Measurement<Q>& after, double extra) {
+std::optional<Ratio> ratio_of(const Measurement<Q>& before, const Measurement<Q>& after, double shared, double extra) {
     const Measured<Q>*a = before.measured(), *b = after.measured();
     if (!a || !b || !(a->value().value() > 0.0) || !(b->value().value() > 0.0)) return std::nullopt;
-    return Ratio{b->value() / a->value(), std::hypot(relative_uncertainty(*a), relative_uncertainty(*b), extra)};
+    const double u = relative_uncertainty(*a), v = relative_uncertainty(*b), ratio = b->value() / a->value();
+    const auto uncertainty = [&](double in_common) { return std::sqrt(u * u + v * v - 2.0 * in_common * u * v + extra * extra); };
+    return Ratio{ratio, uncertainty(shared), uncertainty(shared_after_change(shared, ratio))};
 }
 
 Percent percent_of(double ratio) { return Percent(100.0 * (ratio - 1.0)); }
@@ -39,9 +52,9 @@ Measurement<Percent> as_measurement(const std::optional<Ratio>& r) {
     return Measured<Percent>(percent_of(r->value), percent_of(r->value / factor), percent_of(r->value * factor));
 }
 
-/// Growing and shrinking weigh alike.
+/// Growing and shrinking weigh alike. At 99 % it did not stay the same, and the interval of what it did leaves out that it did.
 ChangeVerdict verdict_of(const Ratio& r) {
-    const double beyond = z99 * r.log_uncertainty, log_ratio = std::log(r.value);
+    const double beyond = std::max(z99 * r.if_unchanged, z95 * r.log_uncertainty), log_ratio = std::log(r.value);
     return log_ratio > beyond ? ChangeVerdict::enlarged : log_ratio < -beyond ? ChangeVerdict::shrunk : ChangeVerdict::unchanged;
 }
 
@@ -53,19 +66,19 @@ Measurement<Mm> difference(const Measurement<Mm>& from, const Measurement<Mm>& t
 
 }  // namespace
 
-ElementChange compare_elements(const ElementMeasurements& before, const ElementMeasurements& after, bool same_method) {
+ElementChange compare_elements(const ElementMeasurements& before, const ElementMeasurements& after, bool same_method, double shared) {
     const double extra = same_method ? 0.0 : unlike_methods;
-    const std::optional<Ratio> volume = ratio_of(before.volume, after.volume, extra);
+    const std::optional<Ratio> volume = ratio_of(before.volume, after.volume, shared, extra);
     ElementChange change{same_method,
                          as_measurement(volume),
                          std::nullopt,
-                         as_measurement(ratio_of(before.largest_section.area, after.largest_section.area, extra)),
+                         as_measurement(ratio_of(before.largest_section.area, after.largest_section.area, 0.0, extra)),
                          difference(before.largest_section.thickness, after.largest_section.thickness),
                          // Towards the limbus is positive: the earlier distance less the later one.
                          difference(after.limbus_anterior, before.limbus_anterior),
                          ChangeVerdict::not_comparable};
     if (!volume) return change;
-    change.smallest_detectable = percent_of(std::exp(z95 * volume->log_uncertainty));
+    change.smallest_detectable = percent_of(std::exp(z95 * volume->if_unchanged));
     change.verdict = verdict_of(*volume);
     return change;
 }

@@ -57,6 +57,38 @@ TEST(ElementChange, doubling_is_enlargement_by_a_hundred_percent) {
     EXPECT_NEAR(compare_elements(element(800, 0.03), element(400, 0.04), true).volume.measured()->value().value(), -50.0, 1e-9);
 }
 
+// JCGM 100:2008, 5.2.2: of a quotient twice the correlated part of both relative uncertainties cancels.
+TEST(ElementChange, what_both_dates_share_cancels) {
+    const auto smallest = [](double a, double b, double shared) { return compare_elements(element(400, a), element(400, b), true, shared).smallest_detectable->value(); };
+    EXPECT_NEAR(smallest(0.05, 0.05, 0.0), percent_beyond(1.95996, 0.05 * std::numbers::sqrt2), 0.01);
+    EXPECT_NEAR(smallest(0.05, 0.05, 0.5), percent_beyond(1.95996, 0.05), 0.01);
+    EXPECT_NEAR(smallest(0.05, 0.05, 0.98), percent_beyond(1.95996, 0.01), 0.01);
+    EXPECT_NEAR(smallest(0.04, 0.08, 0.5), percent_beyond(1.95996, std::sqrt(0.0016 + 0.0064 - 0.0032)), 0.01);
+    // An area is compared as before.
+    const auto area = [](double shared) { return compare_elements(element(400, 0.05), element(400, 0.05), true, shared).largest_area.measured()->high().value(); };
+    EXPECT_DOUBLE_EQ(area(0.0), area(0.9));
+}
+
+TEST(ElementChange, of_another_element_nothing_is_shared) {
+    const auto high = [](double after, double shared) { return 1.0 + compare_elements(element(400, 0.1), element(after, 0.1), true, shared).volume.measured()->high().value() / 100.0; };
+    EXPECT_NEAR(high(400, 0.98), std::exp(1.95996 * 0.1 * std::sqrt(0.04)), 1e-4);
+    // Of twice the volume half is the same: three quarters of the share count, 2 (1 - 0.75 * 0.98) * 0.1^2.
+    EXPECT_NEAR(high(800, 0.98), 2.0 * std::exp(1.95996 * 0.1 * std::sqrt(2.0 * (1.0 - 0.735))), 1e-4);
+    EXPECT_NEAR(high(400e6, 0.98) / 1e6, std::exp(1.95996 * 0.1 * std::numbers::sqrt2), 1e-4);
+}
+
+TEST(ElementChange, no_verdict_contradicts_its_interval) {
+    for (const double u : {0.05, 0.2, 0.4})
+        for (const double shared : {0.0, 0.5, 0.9, 0.98})
+            for (double after = 100.0; after < 1600.0; after *= 1.03) {
+                const ElementChange change = compare_elements(element(400, u), element(after, u), true, shared);
+                const Measured<Percent>& volume = *change.volume.measured();
+                if (change.verdict == ChangeVerdict::enlarged) { EXPECT_GT(volume.low().value(), 0.0) << u << ' ' << shared << ' ' << after; }
+                if (change.verdict == ChangeVerdict::shrunk) { EXPECT_LT(volume.high().value(), 0.0) << u << ' ' << shared << ' ' << after; }
+                if (change.verdict != ChangeVerdict::unchanged) { EXPECT_GT(std::abs(std::log(after / 400.0)), std::log1p(change.smallest_detectable->value() / 100.0)); }
+            }
+}
+
 TEST(ElementChange, no_interval_says_that_more_than_all_was_lost) {
     const ElementChange change = compare_elements(element(400, 0.6), element(300, 0.6), true);
     EXPECT_GT(change.volume.measured()->low().value(), -100.0);
