@@ -98,6 +98,7 @@ Verdict verdict_of(ChangeVerdict v) {
         case ChangeVerdict::enlarged: return Verdict::enlarged;
         case ChangeVerdict::unchanged: return Verdict::unchanged;
         case ChangeVerdict::shrunk: return Verdict::shrunk;
+        case ChangeVerdict::partly_removed: return Verdict::partly_removed;
         case ChangeVerdict::not_comparable: return Verdict::not_comparable;
     }
     return Verdict::not_comparable;

@@ -6,6 +6,7 @@
 
 #include "perisclera/core/clock_position.h"
 #include "perisclera/core/text.h"
+#include "perisclera/timeline/remnant.h"
 
 namespace perisclera {
 
@@ -80,6 +81,7 @@ ElementChange compare_elements(const ElementMeasurements& before, const ElementM
     if (!volume) return change;
     change.smallest_detectable = percent_of(std::exp(z95 * volume->if_unchanged));
     change.verdict = verdict_of(*volume);
+    if (change.verdict == ChangeVerdict::shrunk && same_method && is_remnant(before, after, volume->log_uncertainty)) change.verdict = ChangeVerdict::partly_removed;
     return change;
 }
 

@@ -7,7 +7,7 @@
 
 namespace perisclera {
 
-enum class ChangeVerdict { enlarged, unchanged, shrunk, not_comparable };
+enum class ChangeVerdict { enlarged, unchanged, shrunk, partly_removed, not_comparable };
 
 struct ElementChange {
     bool same_method;                              ///< measured on the same kind of series at both dates
