@@ -8,9 +8,9 @@ namespace perisclera {
 
 namespace {
 
-/// Settled on seed 2 of tests/growth.sh (column "share" of its table of elements that stayed the same, rows "measured on"), rounded down. To be settled again whenever
-/// measuring or its uncertainties change. No MR: too few elements were measured twice on it.
-constexpr double share_on_like_ct = 0.95, share_on_unlike_ct = 0.5;
+/// Provisional: from seven and six pairs of seeds 2 and 3 of tests/growth.sh (column "share" of its table of elements that stayed the same, rows "measured on"), rounded down,
+/// held against no other seed yet. To be settled again whenever measuring or its uncertainties change. No MR: too few elements were measured twice on it.
+constexpr double share_on_like_ct = 0.9, share_on_unlike_ct = 0.5;
 
 constexpr double like_within = 1.25;   ///< ratio of spacings
 constexpr double like_cosine = 0.866;  ///< of the slices' normals: 30 degrees
