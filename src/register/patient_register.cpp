@@ -42,7 +42,10 @@ Result<std::unique_ptr<Database>> open_file(const fs::path& path, Database::Purp
     std::error_code unreadable;
     const auto kind = fs::status(path, unreadable).type();
     if (kind == fs::file_type::not_found) return Error{ErrorCode::cannot_read, "there is no register of this name", "--register", "name one that identify or track wrote"};
+    if (kind == fs::file_type::none) return Error{ErrorCode::cannot_read, "the register cannot be read", "--register", "check its rights and those of its folder"};
     if (kind != fs::file_type::regular) return Error{ErrorCode::not_a_file, "the register is no regular file", "--register", "name a file"};
+    // SQLite takes a file of a single byte for an empty one and would write over it.
+    if (fs::file_size(path, unreadable) == 1) return Error{ErrorCode::bad_value, "the file is no register", "--register", "name a file that this program made"};
     return Database::open(path, purpose);
 }
 
@@ -97,7 +100,7 @@ PatientRegister::~PatientRegister() = default;
 Result<PatientRegister> PatientRegister::open(const fs::path& path, Purpose purpose) {
     auto database = open_file(path, purpose == Purpose::list ? Database::Purpose::read : Database::Purpose::write);
     if (!database) return database.error();
-    if (const auto checked = check_schema(*database.value()); !checked) return checked.error();
+    if (const auto checked = check_schema(*database.value(), path); !checked) return checked.error();
     const auto secret = database.value()->ask(statements::secret);
     if (!secret) return secret.error();
     if (secret.value().size() != 1) return damaged();

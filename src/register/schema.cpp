@@ -23,6 +23,15 @@ constexpr std::array tables{
 
 Error refused(const char* what, const char* hint) { return {ErrorCode::bad_value, what, "--register", hint}; }
 
+/// SQLite reads what a file lacks of its last page as zeros.
+Result<bool> lacks_its_end(Database& database, const std::filesystem::path& path) {
+    const auto bytes = database.number("SELECT page_count * page_size FROM pragma_page_count, pragma_page_size");
+    if (!bytes) return bytes.error();
+    std::error_code unreadable;
+    const std::uintmax_t there = std::filesystem::file_size(path, unreadable);
+    return unreadable || there < static_cast<std::uintmax_t>(bytes.value());
+}
+
 }  // namespace
 
 Result<bool> is_empty(Database& database) {
@@ -45,20 +54,25 @@ Result<Done> make_schema(Database& database, const std::string& secret) {
     return transaction.value().commit();
 }
 
-Result<Done> check_schema(Database& database) {
+Result<Done> check_schema(Database& database, const std::filesystem::path& path) {
+    // While it is read nobody writes, and nothing can change between one look and the next.
+    if (const auto begun = database.ask("BEGIN"); !begun) return begun.error();
     const auto kind = database.number("PRAGMA application_id");
     if (!kind) return kind.error();
     if (kind.value() != application) return refused("the file is no register", "name a file that this program made");
     const auto made_by = database.number("PRAGMA user_version");
     if (!made_by) return made_by.error();
     if (made_by.value() > version) return refused("the register was made by a newer version of this program", "use that version");
+    const auto cut = lacks_its_end(database, path);
+    if (!cut) return cut.error();
     const auto sound = database.ask("PRAGMA quick_check(1)");
     if (!sound) return sound.error();
     const auto found = database.ask("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY rowid");
     if (!found) return found.error();
-    bool whole = sound.value() == std::vector<Row>{{std::string("ok")}} && found.value().size() == tables.size();
+    bool whole = !cut.value() && sound.value() == std::vector<Row>{{std::string("ok")}} && found.value().size() == tables.size();
     for (std::size_t i = 0; whole && i < tables.size(); ++i) whole = found.value()[i] == Row{std::string(tables[i])};
     if (!whole) return refused("the register is damaged", "put back a copy that is whole");
+    if (const auto ended = database.ask("COMMIT"); !ended) return ended.error();
     return Done{};
 }
 

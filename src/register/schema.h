@@ -11,7 +11,7 @@ Result<bool> is_empty(Database& database);
 /// All in one transaction. Does nothing where another program was first.
 Result<Done> make_schema(Database& database, const std::string& secret);
 
-/// Refused (bad_value): another kind of database, a newer version, damage. Looks at the structure of the whole file, not at whether indices hold all.
-Result<Done> check_schema(Database& database);
+/// Refused (bad_value): another kind of database, a newer version, damage. Looks at the structure of the whole file `path`, not at whether indices hold all.
+Result<Done> check_schema(Database& database, const std::filesystem::path& path);
 
 }  // namespace perisclera

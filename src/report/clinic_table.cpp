@@ -7,6 +7,7 @@
 
 #include "perisclera/core/printable.h"
 #include "perisclera/core/text.h"
+#include "half_hours.h"
 #include "rounding.h"
 
 namespace perisclera::report {
@@ -32,7 +33,7 @@ std::string with_interval(const Measurement<Q>& m, int decimals) {
 
 std::string place(const ElementRecord& e) {
     const std::string form = printable(e.form);
-    return e.middle ? say("register.place", {{"form", form}, {"hour", fixed(e.middle->hours(), 1)}}) : form;
+    return e.middle ? say("register.place", {{"form", form}, {"hour", half_hours(e.middle->hours())}}) : form;
 }
 
 std::string material(const ElementRecord& e) {
@@ -51,12 +52,12 @@ Cells cells_of_element(const std::optional<ElementRecord>& e) {
 
 Cells cells_of(const RegisterRow& row, bool with_identity) {
     const auto entered = [](const std::string& text) { return text.empty() ? say("register.none") : printable(text); };
-    Cells cells{printable(row.patient)};
+    Cells cells{printable(row.patient) + (row.simulated ? " " + say("register.simulated") : "")};
     if (with_identity) cells.insert(cells.end(), {entered(row.patient_id.reveal_for_filing()), entered(row.name.reveal_for_filing())});
     cells.push_back(row.last_scan.iso());
     const Cells element = cells_of_element(row.element);
     cells.insert(cells.end(), element.begin(), element.end());
-    cells.insert(cells.end(), {entered(row.reviewed_by), entered(row.reviewed_on), entered(row.next_contact), row.simulated ? say("register.simulated") : ""});
+    cells.insert(cells.end(), {entered(row.reviewed_by), entered(row.reviewed_on), entered(row.next_contact)});
     return cells;
 }
 
