@@ -47,8 +47,8 @@ int enter_in_register(const Options& options, const report::ReportModel& model, 
     auto opened = PatientRegister::open_or_make(options.register_file, drawn_secret());
     const Result<EntryOutcome> outcome = opened ? opened.value().enter(entry) : Result<EntryOutcome>(opened.error());
     if (!outcome) {
-        const Error& error = outcome.error();
-        return console.fail({error.code, error.what, error.where, error.hint + "; the report is written; give it another try with --force"});
+        // Whatever it is, the input was usable: it could be opened and written before the work.
+        return console.fail({ErrorCode::output_failed, outcome.error().what + "; the report is written", "--register", outcome.error().hint + ", and run again with --force"});
     }
     if (outcome.value() == EntryOutcome::place_differs) {
         console.warn({ErrorCode::incomplete, "an element of the same name lies elsewhere in the register, which was left as it is", "--register", "give the images of all dates together"});

@@ -56,17 +56,17 @@ Database::~Database() { sqlite3_close(handle_); }
 
 Error Database::error(int code) const {
     switch (code & 0xff) {
-        case SQLITE_NOTADB: return {ErrorCode::bad_value, "the file is no register", "--register", "name a file that this program made"};
+        case SQLITE_NOTADB: return Error{ErrorCode::bad_value, "the file is no register", "--register", "name a file that this program made"};
         case SQLITE_CORRUPT:
         case SQLITE_ERROR:      // a table or column is missing
         case SQLITE_CONSTRAINT:
-        case SQLITE_MISMATCH: return {ErrorCode::bad_value, "the register is damaged", "--register", "put back a copy that is whole"};
-        case SQLITE_NOMEM: return {ErrorCode::limit_reached, "memory ran out", "--register", "give the run more memory"};
+        case SQLITE_MISMATCH: return Error{ErrorCode::bad_value, "the register is damaged", "--register", "put back a copy that is whole"};
+        case SQLITE_NOMEM: return Error{ErrorCode::limit_reached, "memory ran out", "--register", "give the run more memory"};
         default: break;
     }
     const bool busy = (code & 0xff) == SQLITE_BUSY || (code & 0xff) == SQLITE_LOCKED;
-    if (purpose_ == Purpose::read) return {ErrorCode::cannot_read, busy ? "another program holds the register" : "the register cannot be read", "--register", busy ? "try again" : "check its rights"};
-    return {ErrorCode::output_failed, busy ? "another program holds the register" : "the register cannot be written", "--register",
+    if (purpose_ == Purpose::read) return Error{ErrorCode::cannot_read, busy ? "another program holds the register" : "the register cannot be read", "--register", busy ? "try again" : "check its rights"};
+    return Error{ErrorCode::output_failed, busy ? "another program holds the register" : "the register cannot be written", "--register",
             busy ? "try again" : "check free space, and the rights of the file and its folder; the register is as it was"};
 }
 

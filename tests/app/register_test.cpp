@@ -155,6 +155,16 @@ TEST_F(Register, a_place_that_cannot_take_it_is_refused_before_the_work) {
     EXPECT_FALSE(fs::exists(small_phantom() / "register"));
 }
 
+// A link that leads nowhere looks like a register to be made, and turns out not to be one when it is made.
+TEST_F(Register, one_that_fails_after_the_work_leaves_the_report_whole) {
+    fs::create_symlink("nowhere/register", folder_.path() / "link");
+    const Ended ended = perisclera({"identify", small_phantom().string(), "--out", (folder_.path() / "out").string(), "--quiet", "--register", (folder_.path() / "link").string()});
+    EXPECT_EQ(ended.status, 5) << ended.error_text;
+    EXPECT_TRUE(ended.error_text.starts_with("error[OUTPUT_FAILED]")) << ended.error_text;
+    EXPECT_EQ(read_bytes(folder_.path() / "out" / "report.json"), read_bytes(shared_->path() / "out" / "report.json"));
+    EXPECT_EQ(ended.output_text.find("Entered in the register"), std::string::npos);
+}
+
 // Each killed once it was started and acknowledged or not; what was acknowledged is there.
 TEST_F(Register, a_review_that_was_acknowledged_outlives_the_kill_of_the_program) {
     const std::string patient = key();
