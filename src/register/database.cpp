@@ -5,6 +5,8 @@
 
 #include <utility>
 
+#include "refusals.h"
+
 namespace perisclera {
 
 namespace {
@@ -56,11 +58,11 @@ Database::~Database() { sqlite3_close(handle_); }
 
 Error Database::error(int code) const {
     switch (code & 0xff) {
-        case SQLITE_NOTADB: return Error{ErrorCode::bad_value, "the file is no register", "--register", "name a file that this program made"};
+        case SQLITE_NOTADB: return no_register();
         case SQLITE_CORRUPT:
         case SQLITE_ERROR:      // a table or column is missing
         case SQLITE_CONSTRAINT:
-        case SQLITE_MISMATCH: return Error{ErrorCode::bad_value, "the register is damaged", "--register", "put back a copy that is whole"};
+        case SQLITE_MISMATCH: return damaged_register();
         case SQLITE_NOMEM: return Error{ErrorCode::limit_reached, "memory ran out", "--register", "give the run more memory"};
         default: break;
     }

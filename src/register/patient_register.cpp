@@ -12,6 +12,7 @@
 #include "element_row.h"
 #include "merge.h"
 #include "perisclera/core/hmac.h"
+#include "refusals.h"
 #include "schema.h"
 #include "statements.h"
 
@@ -20,8 +21,6 @@ namespace perisclera {
 namespace {
 
 namespace fs = std::filesystem;
-
-Error damaged() { return {ErrorCode::bad_value, "the register is damaged", "--register", "put back a copy that is whole"}; }
 
 std::string text_of(const Value& value) {
     const auto* text = std::get_if<std::string>(&value);
@@ -45,7 +44,7 @@ Result<std::unique_ptr<Database>> open_file(const fs::path& path, Database::Purp
     if (kind == fs::file_type::none) return Error{ErrorCode::cannot_read, "the register cannot be read", "--register", "check its rights and those of its folder"};
     if (kind != fs::file_type::regular) return Error{ErrorCode::not_a_file, "the register is no regular file", "--register", "name a file"};
     // SQLite takes a file of a single byte for an empty one and would write over it.
-    if (fs::file_size(path, unreadable) == 1) return Error{ErrorCode::bad_value, "the file is no register", "--register", "name a file that this program made"};
+    if (fs::file_size(path, unreadable) == 1) return no_register();
     return Database::open(path, purpose);
 }
 
@@ -75,7 +74,7 @@ Result<std::vector<ElementRecord>> elements_of(Database& database, std::int64_t 
     std::vector<ElementRecord> elements;
     for (const Row& row : rows.value()) {
         const auto element = element_of(row, 0);
-        if (!element) return damaged();
+        if (!element) return damaged_register();
         elements.push_back(*element);
     }
     return elements;
@@ -103,7 +102,7 @@ Result<PatientRegister> PatientRegister::open(const fs::path& path, Purpose purp
     if (const auto checked = check_schema(*database.value(), path); !checked) return checked.error();
     const auto secret = database.value()->ask(statements::secret);
     if (!secret) return secret.error();
-    if (secret.value().size() != 1) return damaged();
+    if (secret.value().size() != 1) return damaged_register();
     return PatientRegister(std::move(database).value(), text_of(secret.value().front().front()));
 }
 
@@ -177,13 +176,13 @@ Result<std::vector<RegisterRow>> PatientRegister::rows(ListOrder order, bool wit
     rows.reserve(found.value().size());
     for (const Row& row : found.value()) {
         const auto last_scan = date_of(text_of(row[4]));
-        if (!last_scan) return damaged();
+        if (!last_scan) return damaged_register();
         RegisterRow& told = rows.emplace_back(RegisterRow{text_of(row[0]), PatientText(text_of(row[2])), PatientText(text_of(row[1])), row[3] == Value(std::int64_t{1}), *last_scan,
                                                           text_of(row[5]), text_of(row[6]), text_of(row[7]), std::nullopt});
         constexpr std::size_t first_of_element = 8;
         if (row[first_of_element] == Value()) continue;
         told.element = element_of(row, first_of_element);
-        if (!told.element) return damaged();
+        if (!told.element) return damaged_register();
     }
     return rows;
 }

@@ -3,6 +3,8 @@
 
 #include <array>
 
+#include "refusals.h"
+
 namespace perisclera {
 
 namespace {
@@ -20,8 +22,6 @@ constexpr std::array tables{
     "measured_on TEXT NOT NULL, volume REAL, volume_low REAL, volume_high REAL, volume_why TEXT, material TEXT NOT NULL, probability REAL, "
     "rate REAL, rate_low REAL, rate_high REAL, rate_why TEXT, changed_on TEXT, verdict TEXT, smallest_detectable REAL, PRIMARY KEY (patient, eye, id)) STRICT, WITHOUT ROWID",
 };
-
-Error refused(const char* what, const char* hint) { return {ErrorCode::bad_value, what, "--register", hint}; }
 
 /// SQLite reads what a file lacks of its last page as zeros.
 Result<bool> lacks_its_end(Database& database, const std::filesystem::path& path) {
@@ -59,10 +59,10 @@ Result<Done> check_schema(Database& database, const std::filesystem::path& path)
     if (const auto begun = database.ask("BEGIN"); !begun) return begun.error();
     const auto kind = database.number("PRAGMA application_id");
     if (!kind) return kind.error();
-    if (kind.value() != application) return refused("the file is no register", "name a file that this program made");
+    if (kind.value() != application) return no_register();
     const auto made_by = database.number("PRAGMA user_version");
     if (!made_by) return made_by.error();
-    if (made_by.value() > version) return refused("the register was made by a newer version of this program", "use that version");
+    if (made_by.value() > version) return Error{ErrorCode::bad_value, "the register was made by a newer version of this program", "--register", "use that version"};
     const auto cut = lacks_its_end(database, path);
     if (!cut) return cut.error();
     const auto sound = database.ask("PRAGMA quick_check(1)");
@@ -71,7 +71,7 @@ Result<Done> check_schema(Database& database, const std::filesystem::path& path)
     if (!found) return found.error();
     bool whole = !cut.value() && sound.value() == std::vector<Row>{{std::string("ok")}} && found.value().size() == tables.size();
     for (std::size_t i = 0; whole && i < tables.size(); ++i) whole = found.value()[i] == Row{std::string(tables[i])};
-    if (!whole) return refused("the register is damaged", "put back a copy that is whole");
+    if (!whole) return damaged_register();
     if (const auto ended = database.ask("COMMIT"); !ended) return ended.error();
     return Done{};
 }
