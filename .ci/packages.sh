@@ -10,6 +10,7 @@ program_packages=(
     libopenjp2-7-dev zlib1g-dev libzip-dev
     nlohmann-json3-dev
     libxrl-dev
+    libsqlite3-dev
     libcli11-dev
     libcairo2-dev libpango1.0-dev fonts-dejavu-core
     xvfb libgl1-mesa-dri                           # a display in memory and drawing by software, for the still picture; a report does without

@@ -29,6 +29,7 @@
 #include "phantoms/scenario.h"
 #include "phantoms/scenario_family.h"
 #include "phantoms/synthesise.h"
+#include "register_steps.h"
 #include "scene_drawing.h"
 
 namespace perisclera::app {
@@ -50,8 +51,7 @@ std::optional<Error> too_little_memory(int threads) {
     return Error{ErrorCode::limit_reached, "less than " + std::to_string(bytes >> 20) + " MiB of memory are left", "the run", "give it more memory or fewer threads, or fewer or smaller series"};
 }
 
-/// Output inside an input folder would be read as input next time.
-static bool lies_inside(const std::filesystem::path& out, const std::vector<std::filesystem::path>& inputs) {
+bool lies_inside(const std::filesystem::path& out, const std::vector<std::filesystem::path>& inputs) {
     std::error_code error;
     const std::filesystem::path target = std::filesystem::weakly_canonical(out, error);
     for (const std::filesystem::path& input : inputs) {
@@ -143,6 +143,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (!findings) return console.fail(findings.error());
     const Result<std::array<OperationRecord, 2>> records = operation_records(options.surgery_dates, options.recorded_materials);
     if (!records) return console.fail(records.error());
+    if (const auto error = register_refused(options)) return console.fail(*error);
     Result<OutputFolder> out = open_output(options);
     if (!out) return console.fail(out.error());
     LoadOptions load;
@@ -153,6 +154,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     const Result<PatientStudies> patient = read_patient(options.inputs, load);
     if (!patient) return console.fail(patient.error());
     if (const auto error = operation_after(records.value(), patient.value().visits.back().date)) return console.fail(*error);
+    if (const auto error = register_cannot_tell(options, patient.value())) return console.fail(*error);
 
     IdentifyOptions how;
     how.threads = thread_count(options);
@@ -193,7 +195,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (const auto error = commit(out.value())) return console.fail(*error);
 
     for (const Error& warning : model.warnings) console.warn(warning);
-    return in_part || untracked ? 4 : 0;
+    return enter_in_register(options, model, patient.value(), in_part || untracked ? 4 : 0, console);
 }
 
 namespace {

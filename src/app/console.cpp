@@ -17,6 +17,8 @@ int Console::result(std::string_view text) const {
     return fail({ErrorCode::output_failed, "standard output could not be written", "standard output", "check free space where it leads to"});
 }
 
+void Console::tell(std::string_view text) const { std::fwrite(text.data(), 1, text.size(), stderr); }
+
 int Console::fail(const Error& error) const {
     const auto held = hold_interruption();  // a write that failed because the run is being ended is no failure to tell
     std::fprintf(stderr, "%s\n", one_line(error).c_str());

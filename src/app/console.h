@@ -12,6 +12,8 @@ public:
     explicit Console(bool quiet) : quiet_(quiet) {}
     /// 0, or the exit status where the text could not be written; a reader that left has what it wanted.
     [[nodiscard]] int result(std::string_view text) const;
+    /// Beside a result that stands alone on standard output.
+    void tell(std::string_view text) const;
     /// One line; returns the exit status that goes with it.
     int fail(const Error& error) const;
     void warn(const Error& warning) const;

@@ -5,8 +5,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include "perisclera/dicom/atomic_file.h"
-
 namespace perisclera::app {
 
 namespace {
@@ -41,16 +39,6 @@ Result<std::optional<std::string>> read_key_file(const std::filesystem::path& pa
         have += static_cast<std::size_t>(got);
     }
     return std::optional<std::string>(std::move(text));
-}
-
-std::optional<Error> write_key_file(const std::filesystem::path& path, std::string_view text) {
-    const mode_t before = ::umask(0077);
-    auto file = AtomicFile::create(path);
-    ::umask(before);
-    if (!file) return file.error();
-    if (const auto written = file.value().write(text); !written) return written.error();
-    if (const auto done = file.value().commit(); !done) return done.error();
-    return std::nullopt;
 }
 
 }  // namespace perisclera::app

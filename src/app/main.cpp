@@ -34,6 +34,30 @@ void keep_standard_descriptors() {
         if (::fcntl(descriptor, F_GETFD) < 0 && ::open("/dev/null", O_RDONLY) != descriptor) std::abort();
 }
 
+/// track without images: which options then serve, and which need images.
+void add_clinic_list(CLI::App& track, app::Options& options) {
+    CLI::Option* const images = track.get_option("INPUT")->required(false);
+    track.get_option("--out")->required(false);
+    for (const char* of_images : {"--out", "--patient", "--same-patient", "--findings", "--surgery-date", "--recorded-material", "--eye", "--paper", "--seed"}) track.get_option(of_images)->needs(images);
+    CLI::Option* const file = track.get_option("--register");
+    CLI::Option* const sort = track.add_option("--sort", options.sort, "of the clinic list: patient, last_scan, rate, verdict, volume or next_contact")
+                                  ->check(CLI::IsMember({"patient", "last_scan", "rate", "verdict", "volume", "next_contact"}));
+    CLI::Option* const csv = track.add_option("--csv", options.csv, "write the clinic list there, as CSV");
+    CLI::Option* const key = track.add_option("--patient-key", options.patient_key, "enter something for this patient, instead of listing")->check([](const std::string& text) { return std::string(text.empty() ? "a key" : ""); });
+    for (CLI::Option* const option : {sort, csv, key}) option->needs(file)->excludes(images);
+    for (CLI::Option* const option : {sort, csv}) option->excludes(key);
+    CLI::Option* const by = track.add_option("--reviewed-by", options.reviewed_by, "who looked at the findings: role or initials; none takes it back");
+    CLI::Option* const on = track.add_option("--reviewed-on", options.reviewed_on, "when: YYYY-MM-DD; none");
+    CLI::Option* const next = track.add_option("--next-contact", options.next_contact, "when the patient is to be seen, as the clinician decided: YYYY-MM-DD; none");
+    for (CLI::Option* const option : {by, on, next}) option->needs(key);
+}
+
+std::string what_is_wrong(const std::string& kind) {
+    if (kind == "RequiredError") return "an argument is missing";
+    if (kind == "RequiresError" || kind == "ExcludesError") return "arguments do not go together";
+    return "an argument is unknown or has a wrong value";
+}
+
 int run(int argc, char** argv) {
     CLI::App program("Imaging-assisted identification of scleral explants. Not a medical device; unverified machine output.", "perisclera");
     program.set_version_flag("--version", std::string(program_version));
@@ -57,18 +81,20 @@ int run(int argc, char** argv) {
     CLI::App* survey = program.add_subcommand("survey", "what the files hold: patients by number, series, roles, problems");
     with_inputs(survey);
     CLI::App* identify = program.add_subcommand("identify", "which explant sits round an eye: presence, place, size, material");
-    CLI::App* track = program.add_subcommand("track", "the same, asked for change between dates");
+    CLI::App* track = program.add_subcommand("track", "the same, asked for change between dates; with --register and without images: the clinic list");
     for (CLI::App* command : {identify, track}) {
         with_inputs(command);
         with_output(command);
         command->add_flag("--same-patient", options.same_patient, "images under several patient numbers are of one person");
-        command->add_flag("--with-identity", options.with_identity, "fhir.json holds the patient's name and number");
+        command->add_flag("--with-identity", options.with_identity, "fhir.json and the register hold the patient's name and number, and the list shows them");
+        command->add_option("--register", options.register_file, "the clinic's register, a file that the findings are entered in; made where there is none");
         command->add_option("--findings", options.findings, "JSON file of what an examiner found (docs/findings.schema.json)");
         command->add_option("--surgery-date", options.surgery_dates, "of the buckling operation: YYYY[-MM[-DD]], with right: or left: before it for one eye");
         command->add_option("--recorded-material", options.recorded_materials, "as the operation note names it: solid_silicone, silicone_sponge, hydrogel or other; right: or left: as above");
         command->add_option("--eye", options.eye, "right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
         command->add_option("--paper", options.paper, "that report.pdf is set on: a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     }
+    add_clinic_list(*track, options);
     CLI::App* teach = program.add_subcommand("teach", "a de-identified teaching file, question and answer, from a finished result and its images");
     CLI::Option* const result = teach->add_option("RESULT", options.result, "folder that identify or track wrote");
     with_inputs(teach);
@@ -97,12 +123,14 @@ int run(int argc, char** argv) {
 
     try {
         program.parse(argc, argv);
+        if (track->parsed() && options.register_file.empty() && options.inputs.empty()) throw CLI::RequiredError("INPUT, or --register");
+        if (track->parsed() && !options.inputs.empty() && options.out.empty()) throw CLI::RequiredError("--out");
         if (teach->parsed() && options.set.empty() && (options.result.empty() || options.inputs.empty())) throw CLI::RequiredError("RESULT and INPUT, or --set");
     } catch (const CLI::Success& wanted) {
         return program.exit(wanted) == 0 ? 0 : 2;
     } catch (const CLI::ParseError& wrong) {
         // The library repeats what was typed, which may be a path with a name in it; its kind alone is told.
-        return app::Console(false).fail({ErrorCode::usage, wrong.get_name() == "RequiredError" ? "an argument is missing" : "an argument is unknown or has a wrong value",
+        return app::Console(false).fail({ErrorCode::usage, what_is_wrong(wrong.get_name()),
                                          "command line", "see perisclera --help"});
     }
     const app::Console console(options.quiet);
@@ -111,6 +139,7 @@ int run(int argc, char** argv) {
     }
     if (survey->parsed()) return app::survey_command(options, console);
     if (identify->parsed()) return app::identify_command(options, false, console);
+    if (track->parsed() && options.inputs.empty()) return app::register_command(options, console);
     if (track->parsed()) return app::identify_command(options, true, console);
     if (teach->parsed()) return options.set.empty() ? app::teach_command(options, console) : app::teach_set_command(options, console);
     if (phantom->parsed()) {

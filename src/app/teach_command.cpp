@@ -3,12 +3,13 @@
 #include <algorithm>
 #include <cstdio>
 #include <fstream>
-#include <random>
 #include <sstream>
 
 #include "command_steps.h"
 #include "commands.h"
+#include "drawn_secret.h"
 #include "key_file.h"
+#include "owner_file.h"
 #include "perisclera/assemble/load_patient.h"
 #include "perisclera/ingest/file_set.h"
 #include "perisclera/pipeline/identify.h"
@@ -36,13 +37,6 @@ Result<std::string> text_of(const fs::path& path, std::uintmax_t most_bytes, con
     text << file.rdbuf();
     if (!file) return refused;
     return text.str();
-}
-
-teaching::Replacements::Secret drawn_secret() {
-    std::random_device device;
-    teaching::Replacements::Secret secret;
-    for (unsigned char& byte : secret) byte = static_cast<unsigned char>(device() & 0xFFu);
-    return secret;
 }
 
 /// The case as read: what the images were, and what the result says of them.
@@ -190,10 +184,10 @@ int teach_command(const Options& options, const Console& console) {
     const std::string told = std::string(teaching::caution) + "\nQuestion: " + (options.out / "question/question.html").string() + "\nAnswer: " + (options.out / "answer/answer.html").string() + "\n";
     if (const int status = console.result(options.json ? report::to_json(model) : told); status != 0) return status;
     if (!options.key.empty())
-        if (const auto error = write_key_file(options.key, teaching::key_json(replacements, patient_id))) return console.fail(*error);
+        if (const auto error = write_owner_file(options.key, teaching::key_json(replacements, patient_id))) return console.fail(*error);
     if (const auto error = commit(out.value())) {
         if (old_key.value())
-            write_key_file(options.key, *old_key.value());
+            write_owner_file(options.key, *old_key.value());
         else if (!options.key.empty())
             fs::remove(options.key, problem);
         return console.fail(*error);

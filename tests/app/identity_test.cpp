@@ -155,6 +155,37 @@ TEST_F(Identity, fhir_holds_name_and_number_where_it_is_asked_to_and_nothing_els
     EXPECT_EQ(words_in(read_bytes(named() / "report.json")), std::set<std::string>{});
 }
 
+TEST_F(Identity, the_register_and_its_list_hold_name_and_number_where_it_is_asked_to_and_nothing_else) {
+    const fs::path place = folder_->path() / "clinic", out = folder_->path() / "for_register";
+    fs::create_directory(place);
+    const std::string file = (place / "register").string();
+    const auto listed = [&](const std::vector<std::string>& more) {
+        std::set<std::string> words;
+        for (const std::vector<std::string>& form : {std::vector<std::string>{}, std::vector<std::string>{"--json"}, std::vector<std::string>{"--csv", (place / "list.csv").string(), "--force"}}) {
+            std::vector<std::string> arguments{"track", "--register", file};
+            arguments.insert(arguments.end(), form.begin(), form.end());
+            arguments.insert(arguments.end(), more.begin(), more.end());
+            const Ended ended = run(arguments);
+            EXPECT_EQ(ended.status, 0) << ended.error_text;
+            words.merge(words_in(ended.output_text + ended.error_text));
+        }
+        words.merge(words_in(read_bytes(place / "list.csv")));
+        return words;
+    };
+    const Ended without = run({"identify", in().string(), "--out", out.string(), "--register", file});
+    EXPECT_EQ(without.status, 0) << without.error_text;
+    expect_silent(without);
+    EXPECT_EQ(listed({}), std::set<std::string>{});
+    EXPECT_EQ(listed({"--with-identity"}), std::set<std::string>{});
+    for (const auto& [name, bytes] : contents_of(place)) EXPECT_EQ(words_in(bytes), std::set<std::string>{}) << name;
+    const Ended with = run({"identify", in().string(), "--out", out.string(), "--force", "--register", file, "--with-identity"});
+    EXPECT_EQ(with.status, 0) << with.error_text;
+    expect_silent(with);
+    EXPECT_EQ(words_in(read_bytes(file)), name_and_id_);
+    EXPECT_EQ(listed({}), std::set<std::string>{});
+    EXPECT_EQ(listed({"--with-identity"}), name_and_id_);
+}
+
 // Tracking UID (0062,0021) of the segments, as DCMTK reads them. R4: a DICOM UID as identifier has the system urn:dicom:uid and a value that begins with urn:oid:.
 TEST_F(Identity, fhir_names_an_element_by_the_filed_tracking_uid_where_it_names_the_patient_and_only_there) {
     ASSERT_EQ(named_.status, 0) << named_.error_text;

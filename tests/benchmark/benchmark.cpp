@@ -2,7 +2,7 @@
 // How long reading takes, against the least that other libraries need for the same files, and how long globes and alignment take, against a stock
 // registration. All are run in turn, several times over, so that whatever else slows the machine slows all alike; a ratio is the median over the rounds.
 // Nothing here is a test: times depend on the machine. It fails only when the readers do not read the same, or eyes are not brought together.
-//   benchmark [--rounds N] [--table FILE]
+//   benchmark [--rounds N] [--table FILE] [--only list]
 #include <algorithm>
 #include <cstdio>
 #include <cstdlib>
@@ -16,6 +16,7 @@
 
 #include "perisclera/assemble/load_patient.h"
 #include "perisclera/assemble/survey.h"
+#include "tests/benchmark/clinic_list.h"
 #include "tests/benchmark/contest.h"
 #include "tests/benchmark/eyes.h"
 #include "tests/benchmark/inputs.h"
@@ -34,16 +35,18 @@ constexpr int surveyed_series = 10, surveyed_size = 128;
 struct Options {
     fs::path table;
     int rounds = 7;
+    bool list_only = false;
 };
 
 bool parse(int argc, char** argv, Options& options) {
     for (int i = 1; i + 1 < argc; i += 2) {
         const std::string key = argv[i];
         if (key == "--table") options.table = argv[i + 1];
+        else if (key == "--only" && argv[i + 1] == std::string("list")) options.list_only = true;
         else if (key == "--rounds") options.rounds = std::atoi(argv[i + 1]);
         else return false;
     }
-    return argc % 2 == 1 && options.rounds > 0;
+    return argc % 2 == 1 && options.rounds > 0 && !(options.list_only && !options.table.empty());
 }
 
 void must_be_equal(bool equal) {
@@ -137,6 +140,8 @@ each round and each in a new process; a ratio is the median over the rounds.
 - **globes and frames**: both globes of one series found and fitted, with axis and frame of each eye, from its voxels in memory. **alignment**: both eyes of one
   series brought to another, the globes of both known. Both on one thread, against ITK's registration of the two whole series (rigid, mutual information as
   Mattes, three levels, 5 % of the voxels), which yields no globe. Synthesised pairs of CT, T1 and T2.
+- **clinic list**: the register's list printed in the order of rates, start of the program included. Python's `sqlite3` selects the same columns in the same order
+  and prints them as they are, neither checked nor aligned.
 
 )" + rows;
 }
@@ -146,15 +151,18 @@ each round and each in a new process; a ratio is the median over the rounds.
 int main(int argc, char** argv) {
     Options options;
     if (!parse(argc, argv, options)) {
-        std::fprintf(stderr, "usage: benchmark [--rounds N] [--table FILE]\n");
+        std::fprintf(stderr, "usage: benchmark [--rounds N] [--table FILE | --only list]\n");
         return 2;
     }
     try {
         const int threads = std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
         std::string rows = "| work | this program | compared with | ratio of elapsed time | ratio of processor time |\n| --- | --- | --- | --- | --- |\n";
-        for (const HeaderLength length : {HeaderLength::clinical, HeaderLength::bare}) rows += headers(options.rounds, threads, length);
-        rows += pixels(options.rounds, threads);
-        rows += eye_rows(options.rounds);
+        if (!options.list_only) {
+            for (const HeaderLength length : {HeaderLength::clinical, HeaderLength::bare}) rows += headers(options.rounds, threads, length);
+            rows += pixels(options.rounds, threads);
+            rows += eye_rows(options.rounds);
+        }
+        rows += clinic_list_rows(options.rounds);
         std::printf("\n%s", rows.c_str());
         if (!options.table.empty() && !(std::ofstream(options.table, std::ios::binary) << page(rows, options.rounds, threads)).flush())
             throw std::runtime_error("the table cannot be written");

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "tests/benchmark/contest.h"
 
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -15,10 +16,14 @@ namespace perisclera::test {
 
 namespace {
 
+/// Of this process and those that it started and waited for.
 double processor_seconds() {
     std::timespec now{};
     ::clock_gettime(CLOCK_PROCESS_CPUTIME_ID, &now);
-    return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec);
+    rusage children{};
+    ::getrusage(RUSAGE_CHILDREN, &children);
+    const auto seconds = [](const timeval& t) { return static_cast<double>(t.tv_sec) + 1e-6 * static_cast<double>(t.tv_usec); };
+    return static_cast<double>(now.tv_sec) + 1e-9 * static_cast<double>(now.tv_nsec) + seconds(children.ru_utime) + seconds(children.ru_stime);
 }
 
 Time time_of(const std::function<void()>& work) {

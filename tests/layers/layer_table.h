@@ -27,10 +27,11 @@ inline const std::vector<Layer>& table() {
         {"measurement", {"segmentation"}, {"VTK"}},
         {"material", {"measurement"}, {}},
         {"timeline", {"material"}, {}},
+        {"register", {"assemble"}, {"SQLite", "POSIX"}},
         {"dicom", {"image"}, {"DCMTK", "POSIX"}},
         {"scene", {}, {}},
         {"renderer", {"scene"}, {"VTK"}},
-        {"report", {"timeline", "dicom", "scene"}, {"nlohmann_json", "cairo", "DCMTK"}},
+        {"report", {"timeline", "register", "dicom", "scene"}, {"nlohmann_json", "cairo", "DCMTK"}},
         {"pipeline", {"report", "assemble"}, {}},
         {"teaching", {"report", "assemble"}, {"DCMTK", "nlohmann_json"}},
         {"phantoms", {"dicom"}, {"ITK", "nlohmann_json", "libxrl"}},
@@ -52,7 +53,7 @@ struct Library {
 inline constexpr std::array libraries{
     Library{"itk", "ITK"},           Library{"vnl", "ITK"},     Library{"vtk", "VTK"},         Library{"dcmtk/", "DCMTK"},
     Library{"nlohmann/", "nlohmann_json"}, Library{"cairo", "cairo"}, Library{"pango", "cairo"}, Library{"CLI/", "CLI11"}, Library{"xraylib/", "libxrl"},
-    Library{"zlib.h", "zlib"}, Library{"zip.h", "libzip"}, Library{"openjpeg.h", "openjpeg"},
+    Library{"zlib.h", "zlib"}, Library{"zip.h", "libzip"}, Library{"openjpeg.h", "openjpeg"}, Library{"sqlite3", "SQLite"},
     Library{"unistd.h", "POSIX"}, Library{"fcntl.h", "POSIX"}, Library{"sys/", "POSIX"}, Library{"poll.h", "POSIX"},
     Library{"malloc.h", "POSIX"},    Library{"signal.h", "POSIX"},
 };
