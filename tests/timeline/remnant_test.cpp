@@ -23,7 +23,7 @@ ElementMeasurements element(const Bar& b) {
     return {ElementForm::segmental, about<ClockHours>(b.from, 0.1), about<ClockHours>(b.from + b.span, 0.1), about<ClockHours>(b.span, 0.14), b.from + 0.5 * b.span,
             about<Mm>(b.anterior, 0.5), about<Mm>(b.anterior + 5.0, 0.5), about<Mm>(b.anterior, 0.5), about<Mm>(b.anterior + 5.0, 0.5),
             about<Mm3>(b.volume, 0.03 * b.volume), about<Mm>(18, 0.9), about<Mm>(1, 0.3), about<Mm>(10, 1),
-            {2.5, about<Mm>(5, 0.25), about<Mm>(b.thickness, 0.15), about<Mm2>(12, 0.6)}, {}, 1, 1.6, 1.5};
+            {2.5, about<Mm>(5, 0.25), about<Mm>(b.thickness, 0.15), about<Mm2>(12, 0.6), Unmeasured{"not on CT"}}, {}, 1, 1.6, 1.5};
 }
 
 ChangeVerdict verdict(const Bar& before, const Bar& after) { return compare_elements(element(before), element(after), true).verdict; }
