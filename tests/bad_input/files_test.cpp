@@ -79,7 +79,9 @@ PERISCLERA_BAD_INPUT(42, a_preamble_of_another_format, "an image whose first byt
         EXPECT_EQ(told.json["images"], 5);
     }
     give_phantom();
-    for (const auto& [path, bytes] : contents_of(in())) EXPECT_EQ(bytes.substr(0, 132), std::string(128, '\0') + "DICM");
+    std::string own(128, '\0');
+    own += "DICM";
+    for (const auto& [path, bytes] : contents_of(in())) EXPECT_EQ(bytes.substr(0, 132), own);
 }
 
 PERISCLERA_BAD_INPUT(43, a_directory_that_leads_astray, "a DICOMDIR that loops, points outside its folder, and lists missing files",
