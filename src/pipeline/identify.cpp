@@ -14,6 +14,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
+#include "perisclera/timeline/place_left.h"
 #include "perisclera/timeline/shared_error.h"
 #include "recorded_operation.h"
 #include "report_filling.h"
@@ -139,6 +140,20 @@ bool looked_the_same_way(const AnalysedVisit& visit, std::size_t which, int meth
     return visit.eye[which].whole && std::any_of(views.begin(), views.end(), [&](const EyeView* v) { return method_of(*v) == method; });
 }
 
+/// Of an element that is no longer found, or only in part: does its place still look as it did? `now`: what was found of it, or nullptr.
+bool looks_as_before(const NamedVisit& before, const AnalysedElement& element, const NamedVisit& after, const AnalysedElement* now, std::size_t which) {
+    constexpr double as_before = 0.5;
+    const EyeView& then = *before.analysed.views(which)[element.element.view];
+    const std::vector<const EyeView*> views = after.analysed.views(which);
+    const FoundElement* left = now != nullptr ? &now->element.found : nullptr;
+    const auto stands_out = [&](const EyeView* v) {
+        if (method_of(*v) != method_of(then)) return false;
+        const auto share = still_stands_out(then.block, element.element.found, v->block, left);
+        return share && *share > as_before;
+    };
+    return std::any_of(views.begin(), views.end(), stands_out);
+}
+
 /// An element seen at only one of two dates: removed or new where the other date was looked at in the same way.
 Change seen_once(const ReportModel& model, Eye eye, const std::string& name, std::size_t from, std::size_t to, bool seen_before, bool same_way) {
     Change change{.eye = eye, .element = name, .from = model.timepoints[from].id, .to = model.timepoints[to].id,
@@ -169,7 +184,10 @@ void add_changes(ReportModel& model, const PatientStudies& patient, const std::v
                 const NamedVisit& showing = now != nullptr ? visits[k] : visits[k - 1];
                 const NamedVisit& other = now != nullptr ? visits[k - 1] : visits[k];
                 const bool same_way = looked_the_same_way(other.analysed, which, method_of(showing.analysed, which, *find(showing, name)));
-                if (!other.analysed.eye[which].views.empty()) model.changes.push_back(seen_once(model, eye, name, k - 1, k, now == nullptr, same_way));
+                Change change = seen_once(model, eye, name, k - 1, k, now == nullptr, same_way);
+                if (change.verdict == Verdict::removed && looks_as_before(showing, *find(showing, name), other, nullptr, which))
+                    change.verdict = Verdict::not_comparable, change.volume = Unmeasured{say("reason.place_looks_as_before")};
+                if (!other.analysed.eye[which].views.empty()) model.changes.push_back(std::move(change));
             }
             if (now == nullptr) continue;
             if (before) {
@@ -192,6 +210,13 @@ void add_changes(ReportModel& model, const PatientStudies& patient, const std::v
                 else
                     change.water_fraction = Unmeasured{say("reason.water_not_at_both_dates")};
                 change.verdict = verdict_of(c.verdict);
+                // Fewer clock hours, and those given up look as they did: it was recognised in part only, and no size of it can be compared.
+                const bool less = change.verdict == Verdict::shrunk || change.verdict == Verdict::partly_removed;
+                if (less && change.same_method && looks_as_before(visits[*before], *earlier, visits[k], now, which)) {
+                    const Unmeasured why{say("reason.place_looks_as_before")};
+                    change.verdict = Verdict::not_comparable;
+                    change.volume = why, change.largest_area = why;
+                }
                 model.changes.push_back(std::move(change));
             }
             before = k;
