@@ -140,16 +140,15 @@ bool looked_the_same_way(const AnalysedVisit& visit, std::size_t which, int meth
     return visit.eye[which].whole && std::any_of(views.begin(), views.end(), [&](const EyeView* v) { return method_of(*v) == method; });
 }
 
-/// Of an element that is no longer found, or only in part: does its place still look as it did? `now`: what was found of it, or nullptr.
-bool looks_as_before(const NamedVisit& before, const AnalysedElement& element, const NamedVisit& after, const AnalysedElement* now, std::size_t which) {
-    constexpr double as_before = 0.5;
-    const EyeView& then = *before.analysed.views(which)[element.element.view];
-    const std::vector<const EyeView*> views = after.analysed.views(which);
-    const FoundElement* left = now != nullptr ? &now->element.found : nullptr;
+/// Of an element that is found in one visit and not, or only in part, in another: does its place there look the same? `found`: what was found of it there, or nullptr.
+bool looks_the_same(const NamedVisit& showing, const AnalysedElement& element, const NamedVisit& other, const AnalysedElement* found, std::size_t which) {
+    constexpr double the_same = 0.5;
+    const EyeView& shown = *showing.analysed.views(which)[element.element.view];
+    const std::vector<const EyeView*> views = other.analysed.views(which);
     const auto stands_out = [&](const EyeView* v) {
-        if (method_of(*v) != method_of(then)) return false;
-        const auto share = still_stands_out(then.block, element.element.found, v->block, left);
-        return share && *share > as_before;
+        if (method_of(*v) != method_of(shown)) return false;
+        const auto share = still_stands_out(shown.block, element.element.found, v->block, found != nullptr ? &found->element.found : nullptr);
+        return share && *share > the_same;
     };
     return std::any_of(views.begin(), views.end(), stands_out);
 }
@@ -185,8 +184,8 @@ void add_changes(ReportModel& model, const PatientStudies& patient, const std::v
                 const NamedVisit& other = now != nullptr ? visits[k - 1] : visits[k];
                 const bool same_way = looked_the_same_way(other.analysed, which, method_of(showing.analysed, which, *find(showing, name)));
                 Change change = seen_once(model, eye, name, k - 1, k, now == nullptr, same_way);
-                if (change.verdict == Verdict::removed && looks_as_before(showing, *find(showing, name), other, nullptr, which))
-                    change.verdict = Verdict::not_comparable, change.volume = Unmeasured{say("reason.place_looks_as_before")};
+                if (change.verdict != Verdict::not_comparable && looks_the_same(showing, *find(showing, name), other, nullptr, which))
+                    change.verdict = Verdict::not_comparable, change.volume = Unmeasured{say("reason.place_looks_the_same")};
                 if (!other.analysed.eye[which].views.empty()) model.changes.push_back(std::move(change));
             }
             if (now == nullptr) continue;
@@ -210,10 +209,10 @@ void add_changes(ReportModel& model, const PatientStudies& patient, const std::v
                 else
                     change.water_fraction = Unmeasured{say("reason.water_not_at_both_dates")};
                 change.verdict = verdict_of(c.verdict);
-                // Fewer clock hours, and those given up look as they did: it was recognised in part only, and no size of it can be compared.
-                const bool less = change.verdict == Verdict::shrunk || change.verdict == Verdict::partly_removed;
-                if (less && change.same_method && looks_as_before(visits[*before], *earlier, visits[k], now, which)) {
-                    const Unmeasured why{say("reason.place_looks_as_before")};
+                // More or fewer clock hours, and these look the same at both dates: once it was recognised in part only, and no size of it can be compared.
+                const bool less = change.verdict == Verdict::shrunk || change.verdict == Verdict::partly_removed, more = change.verdict == Verdict::enlarged;
+                if (change.same_method && ((less && looks_the_same(visits[*before], *earlier, visits[k], now, which)) || (more && looks_the_same(visits[k], *now, visits[*before], earlier, which)))) {
+                    const Unmeasured why{say("reason.place_looks_the_same")};
                     change.verdict = Verdict::not_comparable;
                     change.volume = why, change.largest_area = why;
                 }

@@ -56,25 +56,25 @@ std::optional<double> standing_out(const PolarBlock& block, int clock, const std
 
 }  // namespace
 
-std::optional<double> still_stands_out(const PolarBlock& before, const FoundElement& element, const PolarBlock& after, const FoundElement* left) {
+std::optional<double> still_stands_out(const PolarBlock& shown, const FoundElement& element, const PolarBlock& other, const FoundElement* found) {
     constexpr int end = 5;   // clock cells beside what is left, where blur and the frames' turn against each other count
-    const auto then = filled_by(element);
-    std::array<bool, clocks> still{};
-    if (left != nullptr) {
-        const auto now = filled_by(*left);
+    const auto filled = filled_by(element);
+    std::array<bool, clocks> at_both{};
+    if (found != nullptr) {
+        const auto there = filled_by(*found);
         for (int c = 0; c < clocks; ++c)
             for (int k = -end; k <= end; ++k)
-                if (now[static_cast<std::size_t>((c + k + clocks) % clocks)]) still[static_cast<std::size_t>(c)] = true;
+                if (there[static_cast<std::size_t>((c + k + clocks) % clocks)]) at_both[static_cast<std::size_t>(c)] = true;
     }
     if (std::abs(element.core_signal - element.background_signal) < 1e-6) return std::nullopt;
     std::vector<double> ratios;
     for (int c = 0; c < clocks; ++c) {
-        const auto& place = then[static_cast<std::size_t>(c)];
-        if (!place || still[static_cast<std::size_t>(c)]) continue;
-        const auto stood = standing_out(before, c, *place, element.core_signal, element.background_signal);
-        const auto stands = standing_out(after, c, *place, element.core_signal, element.background_signal);
+        const auto& place = filled[static_cast<std::size_t>(c)];
+        if (!place || at_both[static_cast<std::size_t>(c)]) continue;
+        const auto here = standing_out(shown, c, *place, element.core_signal, element.background_signal);
+        const auto there = standing_out(other, c, *place, element.core_signal, element.background_signal);
         constexpr double hardly = 0.1;
-        if (stood && stands && *stood > hardly) ratios.push_back(*stands / *stood);
+        if (here && there && *here > hardly) ratios.push_back(*there / *here);
     }
     if (ratios.empty()) return std::nullopt;
     const auto middle = ratios.begin() + static_cast<std::ptrdiff_t>(ratios.size() / 2);

@@ -13,6 +13,8 @@
 namespace perisclera::report {
 namespace {
 
+using namespace std::string_literals;
+
 std::string page_of(const ReportModel& m) {
     const auto files = render_report(m, example::identity());
     return files ? files.value().at(1).bytes : "";
@@ -30,7 +32,7 @@ TEST(ReportPage, full_page_is_sound_and_says_the_finding_first) {
                     "'Left eye: no explant seen' 'not found is not absent' 'None seen; a band thinner than 0.6 mm' Images 'Evidence on the material' 'against solid silicone' Measurements "
                     "'muscle by muscle' 'medial rectus' 'Mechanisms to separate' 'What would settle it' Limits 'beside what is reported, a band' 'a denied operation does not exclude an explant' "
                     "'Scleral thickness beneath the element cannot be judged on this scan. Retina and choroid were not assessed.' 'Words for probability' 'UNEVEN_SPACING' Impression "
-                    "'for the physicians to say' 'For the reader to weigh' Cautions 'Not a medical device' Series 'perisclera 0.1.0'"),
+                    "'for the physicians to say' 'For the reader to weigh' Cautions 'Not a medical device' Series 'perisclera "s + std::string(program_version) + "'"),
               0);
 }
 TEST(ReportPage, undetermined_material_names_its_candidates_and_what_would_settle_it) {
