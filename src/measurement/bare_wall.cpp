@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "median.h"
 #include "perisclera/physics/material_table.h"
 
 namespace perisclera {
@@ -18,12 +19,6 @@ std::size_t column(int clock, int polar) { return static_cast<std::size_t>((cloc
 PatientVector normal_at(const PolarBlock& block, int clock, int polar) {
     const PatientVector d = block.patient_point(PolarBlock::clock_hours(clock), PolarBlock::polar_radians(polar), 0.0) - block.globe().frame.origin();
     return d / length(d);
-}
-
-double median(std::vector<double> v) {
-    const auto middle = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
-    std::nth_element(v.begin(), middle, v.end());
-    return *middle;
 }
 
 /// Median and robust spread.

@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "median.h"
+
 namespace perisclera {
 
 namespace {
@@ -12,12 +14,6 @@ namespace {
 using Possible = std::vector<PossibleThickness>;
 
 constexpr double lowest_hu = -1000.0, highest_hu = 700.0, step_hu = 4.0;
-
-double median(std::vector<double> v) {
-    const auto middle = v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2);
-    std::nth_element(v.begin(), middle, v.end());
-    return *middle;
-}
 
 /// How likely it is that a layer of this thickness has this CT number, told no finer than the grid.
 double density(const PossibleThickness& t, double hu) {

@@ -65,6 +65,7 @@ TEST(ElementLayers, give_solid_silicone_its_own_thickness_area_and_volume) {
             // Published fits of thin bone err by about 20 % at 0.5 mm (Treece GM et al., Med Image Anal 2010;14:276-290).
             const double thin = thickness < 1.0 ? 0.16 : 0.0;
             EXPECT_NEAR(value(s.by_layers.largest_section.thickness), thickness, std::max(0.1, (0.04 + thin) * thickness)) << which;
+            // 8 % is this project's aim for thick elements, no published figure.
             EXPECT_NEAR(value(s.by_layers.largest_section.area), area, (0.08 + thin) * area) << which;
             EXPECT_NEAR(value(s.by_layers.volume), volume, (0.08 + thin) * volume) << which;
             EXPECT_TRUE(holds(s.by_layers.largest_section.thickness, thickness)) << which;
@@ -89,6 +90,9 @@ TEST(ElementLayers, scale_the_shape_of_a_sponge) {
 TEST(ElementLayers, hold_a_thin_layer_whatever_its_filler) {
     for (const double hu : {130.0, 190.0, 250.0}) {
         const Sizes s = sizes_of({0.6, hu, 0.5}, blurred(ring(0.6)), Appearance::ct_bright, 3);
+        ASSERT_TRUE(s.by_layers.largest_section.thickness.has_value());
+        // An interval that leaves nothing out would hold it, too: it has to tell the layer from one of 1.5 mm, which shows its own signal.
+        EXPECT_LT(s.by_layers.largest_section.thickness.measured()->high().value(), 1.5) << hu;
         EXPECT_TRUE(holds(s.by_layers.largest_section.thickness, 0.6)) << hu << " HU, told " << value(s.by_layers.largest_section.thickness);
     }
 }
