@@ -69,6 +69,16 @@ GlobeInside look_inside(const VoxelGrid& grid, const SeriesDescription& descript
     return inside;
 }
 
+/// Nothing of what the equations of conventional sequences do not describe: gradient echoes prepared by an inversion.
+std::optional<MrTiming> timing_of(const SeriesDescription& d) {
+    constexpr double shortest_spin_echo_repetition_ms = 200.0, shortest_spin_echo_ms = 5.0;
+    if (d.modality != Modality::mr || !d.repetition_time_ms || !d.echo_time_ms || !(*d.repetition_time_ms > 0.0) || !(*d.echo_time_ms > 0.0)) return std::nullopt;
+    if (d.inversion_time_ms && *d.echo_time_ms < shortest_spin_echo_ms) return std::nullopt;
+    MrTiming timing{*d.repetition_time_ms, *d.echo_time_ms, d.inversion_time_ms};
+    if (timing.repetition_ms < shortest_spin_echo_repetition_ms) timing.flip_deg = d.flip_angle_deg.value_or(25.0);
+    return timing;
+}
+
 /// Fluid at about 10 HU; sclera and uvea at about 55 (common practice, no source).
 constexpr WallSignals watery_ct{10.0, 55.0, 30.0};
 
@@ -123,7 +133,8 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
             shown_empty = std::move(filled->grid);
         }
         for (std::string& words : in_words(globe_quality(grid, modality, globe), modality, globe)) views.problems.push_back(std::move(words));
-        views.eye[eye == Eye::right ? 0 : 1].emplace(EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), std::move(block), std::move(inside), std::move(shown_empty)});
+        views.eye[eye == Eye::right ? 0 : 1].emplace(
+            EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), std::move(block), std::move(inside), std::move(shown_empty), {}, timing_of(series.description)});
     }
     if (views.eye[0] && views.eye[1]) {
         const std::array<EyeBrightness, 2> seen{brightness(views.eye[0]->block), brightness(views.eye[1]->block)};

@@ -51,6 +51,7 @@ double explant_likelihood(const Reading& r, std::size_t material) {
         case EvidenceKind::fits_wall: return 1.0;
         case EvidenceKind::off_wall: return around(r, explant_off_wall);
         case EvidenceKind::displaces_fat: return displaced_by_explant(r.value);
+        case EvidenceKind::growth: return 1.0;
     }
     return 1.0;
 }
@@ -66,6 +67,7 @@ double hydrogel_likelihood(const Reading& r, double water) {
         case EvidenceKind::fits_wall: return 1.0;
         case EvidenceKind::off_wall: return around(r, explant_off_wall);
         case EvidenceKind::displaces_fat: return displaced_by_explant(r.value);
+        case EvidenceKind::growth: return 1.0;
     }
     return 1.0;
 }
@@ -115,7 +117,8 @@ double look_alike_likelihood(const Reading& r, LookAlike kind) {
         }
         // Much that is no explant touches the sclera, what came through the lids need not (assumed).
         case EvidenceKind::off_wall: return std::lerp(even(r.value, -0.5, 4.5, r.uncertainty), normal(r.value, 0.0, std::hypot(0.5, r.uncertainty)), kind == LookAlike::airy ? 0.0 : 0.6);
-        case EvidenceKind::displaces_fat: return 1.0;
+        case EvidenceKind::displaces_fat:
+        case EvidenceKind::growth: return 1.0;
     }
     return 1.0;
 }
@@ -145,7 +148,8 @@ std::array<std::optional<std::array<double, 2>>, 4> expected_ranges(const Readin
         case EvidenceKind::section_thickness:
         case EvidenceKind::fits_wall:
         case EvidenceKind::off_wall:
-        case EvidenceKind::displaces_fat: break;
+        case EvidenceKind::displaces_fat:
+        case EvidenceKind::growth: break;
     }
     return out;
 }

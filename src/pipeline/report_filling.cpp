@@ -70,9 +70,10 @@ ReadQuantity quantity_of(EvidenceKind kind) {
         case EvidenceKind::section_thickness: return {"reading.section_thickness", "mm"};
         case EvidenceKind::fits_wall: return {"reading.fits_wall", "hours"};
         case EvidenceKind::off_wall: return {"reading.off_wall", "mm"};
-        case EvidenceKind::displaces_fat: break;
+        case EvidenceKind::displaces_fat: return {"reading.displaces_fat", "series"};
+        case EvidenceKind::growth: break;
     }
-    return {"reading.displaces_fat", "series"};
+    return {"reading.growth", "ratio"};
 }
 
 MaterialEntry material_entry(const MaterialOpinion& opinion, const std::vector<const EyeView*>& views, const Visit& visit) {

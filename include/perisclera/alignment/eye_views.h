@@ -12,6 +12,7 @@
 #include "perisclera/anatomy/mass_effect.h"
 #include "perisclera/anatomy/recti.h"
 #include "perisclera/assemble/image_series.h"
+#include "perisclera/physics/mr_signal.h"
 
 namespace perisclera {
 
@@ -31,6 +32,7 @@ struct EyeView {
     GlobeInside inside{};
     std::optional<VoxelGrid> emptied{};   ///< of a filled globe, what the block was sampled from: its surroundings as if it held vitreous
     std::array<RectusReading, 4> recti{};    ///< as all_recti
+    std::optional<MrTiming> timing{};        ///< MR, of conventional sequences whose header tells it
     bool kept_apart = false;                 ///< could not be brought into the frame that the visit's other series share
 };
 

@@ -9,12 +9,13 @@
 
 #include "perisclera/core/measured.h"
 #include "perisclera/physics/material_table.h"
+#include "perisclera/physics/mr_signal.h"
 
 namespace perisclera {
 
 using PerClass = std::array<double, 4>;  ///< indexed by MaterialClass
 
-enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall, off_wall, displaces_fat };
+enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall, off_wall, displaces_fat, growth };
 
 /// What is no explant for retinal detachment and may be taken for one.
 enum class LookAlike {
@@ -29,7 +30,7 @@ std::string_view name(LookAlike kind);
 inline constexpr std::array all_look_alikes{LookAlike::soft_tissue, LookAlike::fluid, LookAlike::airy, LookAlike::dense, LookAlike::unknown};
 using PerLookAlike = std::array<double, all_look_alikes.size()>;
 
-/// One reading. For ct_peak the element never reaches its own number: the reading is a lower bound.
+/// One reading. For ct_peak the element never reaches its own number: the reading is a lower bound. For growth: how many times its earlier volume it has.
 struct Reading {
     EvidenceKind kind;
     std::size_t series;          ///< index of the series it was read on
@@ -37,6 +38,7 @@ struct Reading {
     double kvp = 120.0;
     bool by_place = false;       ///< read where the eye's frame puts the element, on a series that need not show it there
     std::optional<double> muscle = {};  ///< what this patient's muscle shows there, same unit: of a mass known only by the fat it holds off, which muscle does too
+    std::optional<MrTiming> timing = {};   ///< of an MR series, where its header tells it; usual times otherwise
 };
 
 struct JudgedReading {
@@ -46,6 +48,21 @@ struct JudgedReading {
 };
 
 enum class NextStep { ct, t1, t2, second_ct_energy, none };
+/// One value for each step but none, indexed by NextStep.
+using PerStep = std::array<double, 4>;
+
+/// What a part of the readings says by itself.
+struct PartOpinion {
+    std::optional<MaterialClass> label;
+    std::vector<MaterialClass> candidates;
+};
+
+/// The water fraction that one reading alone would give, were the element hydrogel.
+struct WaterByReading {
+    EvidenceKind kind;
+    std::size_t series;
+    Measured<Fraction> water;
+};
 
 struct MaterialOpinion {
     std::optional<MaterialClass> label;        ///< nothing: undetermined
@@ -55,6 +72,11 @@ struct MaterialOpinion {
     Measurement<Fraction> water_fraction;
     std::vector<JudgedReading> evidence;
     NextStep next;
+    PerStep information{};                     ///< what each step is expected to tell of the material, bits; 0 where it is at hand
+    std::optional<PartOpinion> by_ct{}, by_mr{};   ///< by the readings of one modality, where both are at hand
+    std::vector<WaterByReading> water_by_reading{};   ///< where hydrogel is not excluded
+    bool water_disagrees = false;              ///< no water fraction fits all readings, were the element hydrogel
+    bool outside_table = false;                ///< a reading lies where no row of the table expects one
 };
 
 /// Shares before any image is seen: an assumption, stated in the report.
