@@ -9,9 +9,6 @@ namespace perisclera {
 
 namespace {
 
-constexpr std::size_t solid = 0, sponge = 1, hydrogel = 2;
-constexpr double least_water = water_contents.front(), most_water = water_contents.back();
-
 /// What shows by the fat it holds off, with no sign of its own, is more often muscle, gland or lid, which differ between the two eyes of
 /// a person; the more often where one series alone shows it. Set so that of such masses in drawn anatomies about as many are explants as are
 /// said to be (seed 4 of tests/accuracy.sh: some 3 in 10).
@@ -28,78 +25,128 @@ double normal_above(double x, double mean, double sd) { return 0.5 * std::erfc((
 double even(double x, double low, double high, double sd) { return (normal_above(low, x, sd) - normal_above(high, x, sd)) / (high - low); }
 
 double around(const Reading& r, Expected e) { return normal(r.value, e.mean, std::hypot(e.spread, r.uncertainty)); }
-double dark_on_mr(const Reading& r) { return 1.6 * normal(std::max(r.value, 0.0), silicone_mr_to_vitreous().mean, std::hypot(silicone_mr_to_vitreous().spread, r.uncertainty)); }
+constexpr double highest_peak_hu = 300.0;   // of the range over which a lower bound is spread
+constexpr double never = 1e-6;              // as good as
+
+
+/// The specimen reaches at least what was read.
+double reaches(const Reading& r, Expected e) {
+        return normal_above(r.value, e.mean, std::hypot(e.spread, r.uncertainty)) / highest_peak_hu;
+}
+
+/// Times of usual series, where the header does not tell.
+MrTiming timing_of(const Reading& r) {
+    constexpr MrTiming usual_t1{550.0, 12.0}, usual_t2{4000.0, 100.0};
+    return r.timing.value_or(r.kind == EvidenceKind::t1_ratio ? usual_t1 : usual_t2);
+}
+
+/// The signal relative to vitreous on this very series; no equation holds to better than a seventh on real scanners (assumed).
+Expected to_vitreous(const Relaxing& what, const Reading& r) {
+    constexpr double least = 0.03, of_signal = 0.15;
+    const double ratio = mr_signal(what, timing_of(r)) / mr_signal(vitreous_relaxing(), timing_of(r));
+    return {ratio, std::hypot(least, of_signal * ratio)};
+}
+
+/// Twice a half of the bell, since a magnitude is not less than nothing, less what blur lifts above.
+double dark_on_mr(const Reading& r) {
+    const Expected dark = silicone_mr_to_vitreous(timing_of(r).echo_ms);
+    return 1.6 * normal(std::max(r.value, 0.0), dark.mean, std::hypot(dark.spread, r.uncertainty));
+}
+
+double like_soft_tissue(const Reading& r) {
+    double sum = 0.0;
+    for (const Relaxing& kind : soft_tissue_relaxing()) sum += around(r, to_vitreous(kind, r));
+    return sum / 3.0;
+}
 
 /// How far its inner face stands off the sclera. What is sewn on lies on it or dents it (common practice, no source); sponges of drawn anatomies read so (seeds 5 to 7 of tests/accuracy.sh).
 constexpr Expected explant_off_wall{-0.65, 0.30};
-constexpr double highest_peak_hu = 300.0;   // of the range over which a lower bound is spread
+
+/// Volume against the earlier one. What cannot take up water stays as it is.
+double stays(const Reading& r) { return normal(r.value, 1.0, std::hypot(0.05, r.uncertainty)); }
+double may_grow(const Reading& r) {
+    constexpr double least = 1.0, most = 4.0;
+    return 0.5 * stays(r) + 0.5 * even(r.value, least, most, r.uncertainty);
+}
 
 }  // namespace
 
-double explant_likelihood(const Reading& r, std::size_t material) {
+bool of_ct(const Reading& r) { return r.kind == EvidenceKind::ct_number || r.kind == EvidenceKind::ct_peak; }
+bool of_mr(const Reading& r) { return r.kind == EvidenceKind::t1_ratio || r.kind == EvidenceKind::t2_ratio; }
+
+std::vector<Expected> shown(const Reading& r, const std::vector<Possible<SiliconeGrade>>& grades) {
+    std::vector<Expected> out(grades.size());
+    if (!of_ct(r)) return out;
+    const ByComposition on_ct(r.kvp);
+    for (std::size_t k = 0; k < grades.size(); ++k) out[k] = on_ct.silicone_grade(grades[k].state.hu_at_120_kvp);
+    return out;
+}
+
+std::vector<Expected> shown(const Reading&, const std::vector<Possible<SpongeDensity>>& sponges) {
+    std::vector<Expected> out;
+    for (const auto& p : sponges) out.push_back({p.state.hu, 0.0});
+    return out;
+}
+
+std::vector<Expected> shown(const Reading& r, const std::vector<Possible<HydrogelState>>& states) {
+    std::vector<Expected> out(states.size());
+    if (of_ct(r)) {
+        const ByComposition on_ct(r.kvp);
+        for (std::size_t k = 0; k < states.size(); ++k) out[k] = on_ct.hydrogel(states[k].state.water_fraction, states[k].state.dry_density);
+    } else if (of_mr(r)) {
+        for (std::size_t k = 0; k < states.size(); ++k) out[k] = to_vitreous(hydrogel_relaxing(states[k].state.water_fraction, states[k].state.binding), r);
+    }
+    return out;
+}
+
+double likelihood(const Reading& r, MaterialClass material, Expected shown) {
+    const bool solid = material == MaterialClass::solid_silicone, sponge = material == MaterialClass::silicone_sponge;
     switch (r.kind) {
-        case EvidenceKind::ct_number: return around(r, material == solid ? solid_silicone_hu(r.kvp) : sponge_hu());
-        case EvidenceKind::ct_peak: {
-            const Expected e = solid_silicone_hu(r.kvp);
-            return (material == solid ? normal_above(r.value, e.mean, std::hypot(e.spread, r.uncertainty)) : 1e-6) / highest_peak_hu;
-        }
+        case EvidenceKind::ct_number: return around(r, shown);
+        case EvidenceKind::ct_peak: return sponge ? never / highest_peak_hu : reaches(r, shown);
         case EvidenceKind::t1_ratio:
-        case EvidenceKind::t2_ratio: return dark_on_mr(r);
+        case EvidenceKind::t2_ratio: return solid || sponge ? dark_on_mr(r) : around(r, shown);
         case EvidenceKind::section_thickness:
             // Bands and tires 0.6 to 2.75 mm, sponges 3 mm and more (stock sizes from memory): a gentle hint, never a proof.
-            return material == solid ? 0.12 + 0.38 / (1.0 + std::exp((r.value - 3.0) / 0.4)) : 0.01 + 0.34 / (1.0 + std::exp(-(r.value - 2.2) / 0.3));
-        case EvidenceKind::fits_wall: return 1.0;
+            if (solid) return 0.12 + 0.38 / (1.0 + std::exp((r.value - 3.0) / 0.4));
+            if (sponge) return 0.01 + 0.34 / (1.0 + std::exp(-(r.value - 2.2) / 0.3));
+            // Hydrogel is cut from stock 3 mm thick and more and swells from there (one case: 3.3 x 5.5 mm, Korean J Ophthalmol case report).
+            return 0.10 + 0.50 / (1.0 + std::exp(-(r.value - 2.5) / 0.5));
         case EvidenceKind::off_wall: return around(r, explant_off_wall);
         case EvidenceKind::displaces_fat: return displaced_by_explant(r.value);
-        case EvidenceKind::growth: return 1.0;
+        case EvidenceKind::growth: return solid || sponge ? stays(r) : may_grow(r);
+        // Hydrogel is laid along the limbus and swells: seldom less than an hour and a half (assumed). Sponges are laid across as well.
+        case EvidenceKind::fits_wall: return solid || sponge ? 1.0 : 0.3 + 0.7 / (1.0 + std::exp(-(r.value - 1.6) / 0.15));
     }
     return 1.0;
 }
 
-double hydrogel_likelihood(const Reading& r, double water) {
-    switch (r.kind) {
-        case EvidenceKind::ct_number: return around(r, hydrogel_hu(water));
-        case EvidenceKind::ct_peak: return normal_above(r.value, hydrogel_hu(water).mean, std::hypot(hydrogel_hu(water).spread, r.uncertainty)) / highest_peak_hu;
-        case EvidenceKind::t1_ratio: return around(r, hydrogel_t1_to_vitreous(water));
-        case EvidenceKind::t2_ratio: return around(r, hydrogel_t2_to_vitreous(water));
-        // Elements are cut from stock 3 mm thick and more and swell from there (one case: 3.3 x 5.5 mm, Korean J Ophthalmol case report).
-        case EvidenceKind::section_thickness: return 0.10 + 0.50 / (1.0 + std::exp(-(r.value - 2.5) / 0.5));
-        case EvidenceKind::fits_wall: return 1.0;
-        case EvidenceKind::off_wall: return around(r, explant_off_wall);
-        case EvidenceKind::displaces_fat: return displaced_by_explant(r.value);
-        case EvidenceKind::growth: return 1.0;
-    }
-    return 1.0;
-}
-
-double look_alike_likelihood(const Reading& r, LookAlike kind) {
+double likelihood(const Reading& r, LookAlike kind) {
     switch (r.kind) {
         case EvidenceKind::ct_number:
             switch (kind) {
                 case LookAlike::soft_tissue: return r.muscle ? normal(r.value, *r.muscle, std::hypot(10.0, r.uncertainty)) : around(r, soft_tissue_hu());
                 case LookAlike::fluid: return around(r, fluid_hu());
                 case LookAlike::airy: return even(r.value, wood_hu()[0], wood_hu()[1], r.uncertainty);
-                case LookAlike::dense: return 0.5 * even(r.value, plastic_hu()[0], plastic_hu()[1], r.uncertainty) + 0.5 * even(r.value, plastic_hu()[1], mineral_hu, r.uncertainty);
+                case LookAlike::dense: return 0.5 * even(r.value, plastic_hu()[0], plastic_hu()[1], r.uncertainty) + 0.5 * even(r.value, plastic_hu()[1], mineral_hu(), r.uncertainty);
                 case LookAlike::unknown: return 0.5 / 1500.0 + 0.5 * normal(r.value, 35.0, std::hypot(30.0, r.uncertainty));
             }
             break;
-        case EvidenceKind::ct_peak: {
-            const auto above = [&](Expected e) { return normal_above(r.value, e.mean, std::hypot(e.spread, r.uncertainty)); };
+        case EvidenceKind::ct_peak:
             switch (kind) {
-                case LookAlike::soft_tissue: return above(soft_tissue_hu()) / highest_peak_hu;
-                case LookAlike::fluid: return above(fluid_hu()) / highest_peak_hu;
-                case LookAlike::airy: return 1e-6 / highest_peak_hu;
+                case LookAlike::soft_tissue: return reaches(r, soft_tissue_hu());
+                case LookAlike::fluid: return reaches(r, fluid_hu());
+                case LookAlike::airy: return never / highest_peak_hu;
                 case LookAlike::dense: return 0.9 / highest_peak_hu;
                 case LookAlike::unknown: return 0.3 / highest_peak_hu;
             }
             break;
-        }
         case EvidenceKind::t1_ratio:
         case EvidenceKind::t2_ratio: {
             const bool t1 = r.kind == EvidenceKind::t1_ratio;
             switch (kind) {
                 case LookAlike::soft_tissue:
-                    return r.muscle ? normal(r.value, *r.muscle, std::hypot(0.05 + 0.2 * *r.muscle, r.uncertainty)) : around(r, t1 ? soft_tissue_t1_to_vitreous() : soft_tissue_t2_to_vitreous());
+                    return r.muscle ? normal(r.value, *r.muscle, std::hypot(0.05 + 0.2 * *r.muscle, r.uncertainty)) : like_soft_tissue(r);
                 case LookAlike::fluid: return around(r, t1 ? fluid_t1_to_vitreous() : fluid_t2_to_vitreous());
                 case LookAlike::airy:
                 case LookAlike::dense: return dark_on_mr(r);
@@ -117,40 +164,30 @@ double look_alike_likelihood(const Reading& r, LookAlike kind) {
         }
         // Much that is no explant touches the sclera, what came through the lids need not (assumed).
         case EvidenceKind::off_wall: return std::lerp(even(r.value, -0.5, 4.5, r.uncertainty), normal(r.value, 0.0, std::hypot(0.5, r.uncertainty)), kind == LookAlike::airy ? 0.0 : 0.6);
-        case EvidenceKind::displaces_fat:
-        case EvidenceKind::growth: return 1.0;
+        case EvidenceKind::growth: return kind == LookAlike::airy || kind == LookAlike::dense ? stays(r) : may_grow(r);
+        case EvidenceKind::displaces_fat: break;
     }
     return 1.0;
 }
 
 std::array<std::optional<std::array<double, 2>>, 4> expected_ranges(const Reading& r) {
-    const auto range = [](Expected e) { return std::array<double, 2>{e.mean - 1.96 * e.spread, e.mean + 1.96 * e.spread}; };
-    const auto span = [](Expected a, Expected b) { return std::array<double, 2>{std::min(a.mean - 1.96 * a.spread, b.mean - 1.96 * b.spread), std::max(a.mean + 1.96 * a.spread, b.mean + 1.96 * b.spread)}; };
+    constexpr auto solid = static_cast<std::size_t>(MaterialClass::solid_silicone), sponge = static_cast<std::size_t>(MaterialClass::silicone_sponge),
+                   hydrogel = static_cast<std::size_t>(MaterialClass::hydrogel);
+    constexpr double quantile = 1.96;
+    const auto range = [](Expected e) { return std::array<double, 2>{e.mean - quantile * e.spread, e.mean + quantile * e.spread}; };
     std::array<std::optional<std::array<double, 2>>, 4> out;
-    switch (r.kind) {
-        case EvidenceKind::ct_number:
-        case EvidenceKind::ct_peak:
-            out[solid] = range(solid_silicone_hu(r.kvp));
-            out[sponge] = range(sponge_hu());
-            out[hydrogel] = span(hydrogel_hu(least_water), hydrogel_hu(most_water));
-            break;
-        case EvidenceKind::t1_ratio:
-        case EvidenceKind::t2_ratio: {
-            const auto dark = std::array<double, 2>{0.0, silicone_mr_to_vitreous().mean + 1.96 * silicone_mr_to_vitreous().spread};
-            out[solid] = out[sponge] = dark;
-            const bool t1 = r.kind == EvidenceKind::t1_ratio;
-            auto wet = t1 ? span(hydrogel_t1_to_vitreous(least_water), hydrogel_t1_to_vitreous(most_water))
-                          : span(hydrogel_t2_to_vitreous(least_water), hydrogel_t2_to_vitreous(most_water));
-            wet[0] = std::max(wet[0], 0.0);
-            out[hydrogel] = wet;
-            break;
-        }
-        case EvidenceKind::section_thickness:
-        case EvidenceKind::fits_wall:
-        case EvidenceKind::off_wall:
-        case EvidenceKind::displaces_fat:
-        case EvidenceKind::growth: break;
+    const bool ct = of_ct(r), mr = of_mr(r);
+    if (!ct && !mr) return out;
+    const Expected dark = silicone_mr_to_vitreous(timing_of(r).echo_ms);
+    out[solid] = ct ? range(solid_silicone_hu(r.kvp)) : std::array<double, 2>{0.0, range(dark)[1]};
+    out[sponge] = ct ? range(sponge_hu()) : out[solid];
+    std::array<double, 2> wet{HUGE_VAL, -HUGE_VAL};
+    for (const Expected e : shown(r, hydrogel_states())) {
+        const auto here = range(e);
+        wet = {std::min(wet[0], here[0]), std::max(wet[1], here[1])};
     }
+    if (mr) wet[0] = std::max(wet[0], 0.0);
+    out[hydrogel] = wet;
     return out;
 }
 

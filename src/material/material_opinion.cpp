@@ -3,79 +3,69 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numeric>
 
-#include "material_likelihood.h"
+#include "belief.h"
+#include "hydration.h"
+#include "information.h"
 #include "perisclera/core/text.h"
 
 namespace perisclera {
 
 namespace {
 
-constexpr std::size_t solid = 0, sponge = 1, hydrogel = 2, other = 3;
-
 /// What imitates an explant, shares of `other` (assumed). A mass known only by the fat it holds off is muscle, gland or lid as a rule.
-constexpr PerLookAlike usual_share{0.15, 0.12, 0.06, 0.10, 0.57}, share_of_masses{0.80, 0.06, 0.0, 0.02, 0.12};
+constexpr PerLookAlike usual_share{0.15, 0.30, 0.06, 0.10, 0.39}, share_of_masses{0.80, 0.06, 0.0, 0.02, 0.12};
+constexpr double not_excluded = 0.05;
 
-/// Members of a material that are told apart by all readings together, with their shares, which sum to 1.
-template <std::size_t N>
-class Family {
-public:
-    explicit Family(const std::array<double, N>& share) : share_(share) {}
-    /// Multiplies each share by its member's likelihood; what the whole family gives the reading.
-    template <typename Likelihood>
-    double take(Likelihood likelihood) {
-        double sum = 0.0;
-        for (std::size_t k = 0; k < N; ++k) sum += share_[k] *= likelihood(k);
-        if (sum > 0.0)
-            for (double& s : share_) s /= sum;
-        return sum;
-    }
-    [[nodiscard]] const std::array<double, N>& share() const { return share_; }
-
-private:
-    std::array<double, N> share_;
-};
-
-using HydrogelFamily = Family<water_contents.size()>;
-
-HydrogelFamily any_water() {
-    std::array<double, water_contents.size()> even{};
-    even.fill(1.0 / static_cast<double>(water_contents.size()));
-    return HydrogelFamily(even);
+Belief before(const std::vector<Reading>& readings, const PerClass& prior) {
+    const bool mass = std::any_of(readings.begin(), readings.end(), [](const Reading& r) { return r.kind == EvidenceKind::displaces_fat; });
+    return {prior, mass ? share_of_masses : usual_share};
 }
 
-/// How often a place carried over from another series holds something else, by a millimetre or two of misfit or an eye half
-/// imaged (assumed, in view of two sponges in a real head whose place on T1 held muscle).
-constexpr double misread_share = 0.1;
-
-/// A reading by place may be of what lies beside the element, which is as likely as anything else.
-double if_misread(const Reading& r, double as_element) { return r.by_place ? std::lerp(as_element, look_alike_likelihood(r, LookAlike::unknown), misread_share) : as_element; }
-
-Measured<Fraction> water_of(const HydrogelFamily& family) {
-    double mean = 0.0, running = 0.0, low = water_contents.front(), high = water_contents.back();
-    bool have_low = false, have_high = false;
-    for (std::size_t k = 0; k < water_contents.size(); ++k) {
-        const double share = family.share()[k];
-        mean += share * water_contents[k];
-        running += share;
-        if (!have_low && running > 0.025) low = water_contents[k == 0 ? 0 : k - 1], have_low = true;
-        if (!have_high && running >= 0.975) high = water_contents[k], have_high = true;
-    }
-    return {Fraction(mean), Fraction(std::min(low, mean)), Fraction(std::max(high, mean))};
+PartOpinion conclusion(const PerClass& probability) {
+    PartOpinion out;
+    std::array<std::size_t, 4> order{0, 1, 2, 3};
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return probability[a] > probability[b]; });
+    for (const std::size_t m : order)
+        if (probability[m] >= not_excluded) out.candidates.push_back(all_material_classes[m]);
+    if (probability[order[0]] >= label_margin) out.label = all_material_classes[order[0]];
+    return out;
 }
 
-NextStep most_informative(const PerClass& p, const std::vector<Reading>& readings) {
-    const auto has = [&](EvidenceKind a, EvidenceKind b) { return std::any_of(readings.begin(), readings.end(), [&](const Reading& r) { return r.kind == a || r.kind == b; }); };
-    const double lead = *std::max_element(p.begin(), p.end());
-    if (lead >= label_margin) return NextStep::none;
-    const bool ct = has(EvidenceKind::ct_number, EvidenceKind::ct_peak), t2 = has(EvidenceKind::t2_ratio, EvidenceKind::t2_ratio), t1 = has(EvidenceKind::t1_ratio, EvidenceKind::t1_ratio);
-    // CT parts the two silicones; T2 parts either from swollen hydrogel; a second energy parts silicone from firm hydrogel.
-    if (!ct && p[solid] + p[sponge] > 0.5) return NextStep::ct;
-    if (!t2 && p[hydrogel] > 0.03) return NextStep::t2;
-    if (!ct) return NextStep::ct;
-    if (p[solid] > 0.05 && p[hydrogel] > 0.05) return NextStep::second_ct_energy;
-    return t1 ? NextStep::none : NextStep::t1;
+/// By the readings that one modality gave, and by those of shape; nothing where the other modality gave none.
+std::optional<PartOpinion> without(bool (*modality)(const Reading&), const std::vector<Reading>& readings, const PerClass& prior) {
+    const auto left_out = std::count_if(readings.begin(), readings.end(), modality);
+    const auto of_signal = std::count_if(readings.begin(), readings.end(), [](const Reading& r) { return of_ct(r) || of_mr(r); });
+    if (left_out == 0 || left_out == of_signal) return std::nullopt;
+    Belief belief = before(readings, prior);
+    for (const Reading& r : readings)
+        if (!modality(r)) belief.take(r);
+    return conclusion(belief.probability());
+}
+
+/// Nothing is named where a label is settled, nor what would hardly tell; MR rather than CT where it tells about as much, since it takes no radiation.
+NextStep most_informative(const PartOpinion& opinion, const PerStep& bits) {
+    constexpr double least_bits = 0.1, about_as_much = 0.8;
+    if (opinion.label) return NextStep::none;
+    const auto told_by = [&](NextStep s) { return bits[static_cast<std::size_t>(s)]; };
+    NextStep best = NextStep::t2;
+    if (told_by(NextStep::t1) > told_by(best)) best = NextStep::t1;
+    for (const NextStep ct : {NextStep::ct, NextStep::second_ct_energy})
+        if (about_as_much * told_by(ct) > told_by(best)) best = ct;
+    return told_by(best) >= least_bits ? best : NextStep::none;
+}
+
+/// What fits nothing in the table is a score of times likelier of something unknown.
+bool lies_outside_table(const Reading& r) {
+    constexpr double times_likelier = 20.0;
+    if (!of_ct(r) && !of_mr(r)) return false;
+    const Belief any(prior_share, usual_share);
+    const PerClass of_class = any.likelihood_of(r);
+    double best = 0.0;
+    for (const MaterialClass m : {MaterialClass::solid_silicone, MaterialClass::silicone_sponge, MaterialClass::hydrogel}) best = std::max(best, of_class[static_cast<std::size_t>(m)]);
+    for (const LookAlike kind : all_look_alikes)
+        if (kind != LookAlike::unknown) best = std::max(best, likelihood(r, kind));
+    return likelihood(r, LookAlike::unknown) > times_likelier * best;
 }
 
 }  // namespace
@@ -91,38 +81,28 @@ std::string_view name(LookAlike kind) {
     return "unknown";
 }
 
-MaterialOpinion judge_material(const std::vector<Reading>& readings) {
-    MaterialOpinion opinion{std::nullopt, {}, prior_share, {}, Unmeasured{say("reason.hydrogel_only")}, {}, NextStep::none};
-    const bool mass = std::any_of(readings.begin(), readings.end(), [](const Reading& r) { return r.kind == EvidenceKind::displaces_fat; });
-    HydrogelFamily hydrogels = any_water();
-    Family<all_look_alikes.size()> look_alikes(mass ? share_of_masses : usual_share);
-    PerClass weight = prior_share;
+MaterialOpinion judge_material(const std::vector<Reading>& readings, const PerClass& prior) {
+    Belief belief = before(readings, prior);
+    std::vector<JudgedReading> evidence;
+    bool outside_table = false;
     for (const Reading& r : readings) {
-        PerClass likelihood{};
-        for (const std::size_t m : {solid, sponge}) likelihood[m] = if_misread(r, explant_likelihood(r, m));
-        likelihood[hydrogel] = hydrogels.take([&](std::size_t k) { return if_misread(r, hydrogel_likelihood(r, water_contents[k])); });
-        likelihood[other] = look_alikes.take([&](std::size_t k) { return look_alike_likelihood(r, all_look_alikes[k]); });
-        JudgedReading judged{r, {}, expected_ranges(r)};
-        for (std::size_t m = 0; m < 4; ++m) {
-            // A floor keeps one odd reading from excluding a material for good.
-            likelihood[m] = std::max(likelihood[m], 1e-9);
-            judged.log_likelihood[m] = std::log(likelihood[m]);
-            weight[m] *= likelihood[m];
-        }
-        opinion.evidence.push_back(judged);
+        JudgedReading judged{r, belief.take(r), expected_ranges(r)};
+        for (double& l : judged.log_likelihood) l = std::log(l);
+        evidence.push_back(judged);
+        outside_table = outside_table || lies_outside_table(r);
     }
-    opinion.look_alike_share = look_alikes.share();
-    const double sum = std::accumulate(weight.begin(), weight.end(), 0.0);
-    for (std::size_t m = 0; m < 4; ++m) opinion.probability[m] = sum > 0.0 ? weight[m] / sum : prior_share[m];
-
-    std::array<std::size_t, 4> order{0, 1, 2, 3};
-    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return opinion.probability[a] > opinion.probability[b]; });
-    for (const std::size_t m : order)
-        if (opinion.probability[m] >= 0.05) opinion.candidates.push_back(all_material_classes[m]);
-    if (opinion.probability[order[0]] >= label_margin) opinion.label = all_material_classes[order[0]];
-    opinion.next = most_informative(opinion.probability, readings);
-
-    if (opinion.label == MaterialClass::hydrogel) opinion.water_fraction = water_of(hydrogels);
+    const PerClass probability = belief.probability();
+    const PartOpinion all = conclusion(probability);
+    const PerStep bits = expected_information(belief, readings);
+    MaterialOpinion opinion{all.label, all.candidates, probability, belief.look_alikes(), Unmeasured{say("reason.hydrogel_only")}, std::move(evidence), most_informative(all, bits), bits};
+    opinion.by_ct = without(of_mr, readings, prior);
+    opinion.by_mr = without(of_ct, readings, prior);
+    opinion.outside_table = outside_table;
+    if (probability[static_cast<std::size_t>(MaterialClass::hydrogel)] >= not_excluded) opinion.water_by_reading = water_by_reading(readings);
+    // Told also where nothing but hydrogel comes near.
+    const std::size_t nearest = static_cast<std::size_t>(std::max_element(probability.begin(), probability.begin() + 3) - probability.begin());
+    opinion.water_disagrees = all_material_classes[nearest] == MaterialClass::hydrogel && water_disagrees(readings);
+    if (opinion.label == MaterialClass::hydrogel) opinion.water_fraction = water_of(belief.hydrogels());
     return opinion;
 }
 

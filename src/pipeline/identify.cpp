@@ -246,7 +246,7 @@ std::string_view no_globe_key(Eye eye, GlobeMissing missing) {
 
 Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOptions& options, const AnalysisProgress& progress) {
     ReportModel model;
-    model.reference_table = std::string(material_table_version);
+    model.reference_table = std::string(material_table_version());
     model.warnings = patient.warnings;
     std::vector<std::vector<SeriesViews>> views = view_all(patient, options.threads, progress);
     ElementNames names;

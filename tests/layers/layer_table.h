@@ -17,7 +17,7 @@ struct Layer {
 inline const std::vector<Layer>& table() {
     static const std::vector<Layer> layers{
         {"core", {}, {}},
-        {"physics", {"core"}, {}},
+        {"physics", {"core"}, {"nlohmann_json", "libxrl"}},
         {"image", {"core"}, {"VTK"}},
         {"ingest", {"core"}, {"DCMTK", "zlib", "libzip", "openjpeg", "POSIX"}},
         {"assemble", {"ingest", "image"}, {}},

@@ -84,6 +84,7 @@ inline constexpr PerClass prior_share{0.35, 0.25, 0.25, 0.15};
 /// A label needs at least this posterior.
 inline constexpr double label_margin = 0.90;
 
-MaterialOpinion judge_material(const std::vector<Reading>& readings);
+/// `prior`: shares of the materials before any image is seen, each above 0, sum 1.
+MaterialOpinion judge_material(const std::vector<Reading>& readings, const PerClass& prior = prior_share);
 
 }  // namespace perisclera
