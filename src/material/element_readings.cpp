@@ -81,7 +81,7 @@ double independent_series(const std::vector<const EyeView*>& views, const EyeEle
 
 }  // namespace
 
-std::vector<Reading> read_element(const std::vector<const EyeView*>& views, const EyeElement& element, const ElementMeasurements& measured) {
+std::vector<Reading> read_element(const std::vector<const EyeView*>& views, const std::vector<std::optional<double>>& vitreous_on, const EyeElement& element, const ElementMeasurements& measured) {
     std::vector<Reading> readings;
     const FoundElement& found = element.found;
     const std::vector<std::size_t> core = core_of(found);
@@ -110,7 +110,7 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
             continue;
         }
         const std::optional<EvidenceKind> kind = ratio_kind(view.role);
-        const double vitreous = view.block.globe().interior_mean;
+        const double vitreous = vitreous_on[v].value_or(0.0);
         constexpr double darkest_share = 0.1;  // of the tissue round the back of the globe: its muscles
         if (!kind || !(vitreous > 0.0)) continue;
         // The frames of two series agree to a millimetre or two: a layer thinner than that, or than a slice, is diluted beyond use, unless it was found by both.
@@ -128,7 +128,7 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
         constexpr double borrowed = 0.7;
         const double from_beside = found.appearance == Appearance::mr_void ? borrowed * std::max(value, 0.0) : 0.0;
         readings.push_back({*kind, view.series, value, std::hypot(std::hypot(0.05 + 0.5 * spread, own ? 0.0 : dilution), std::hypot(foreign, from_beside)), view.kvp, !own,
-                            mass ? std::optional(view.block.orbit_signal(darkest_share) / vitreous) : std::nullopt});
+                            mass ? std::optional(view.block.orbit_signal(darkest_share) / vitreous) : std::nullopt, view.timing});
     }
     const std::size_t series = views[element.view]->series;
     // How thick a void is cannot be told from muscle and tendon beside it.

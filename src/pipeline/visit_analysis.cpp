@@ -85,6 +85,16 @@ std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, 
     return seen;
 }
 
+/// What this patient's vitreous shows on a series: in this eye, or in the other one where this one holds something else.
+std::optional<double> vitreous_signal(const AnalysedVisit& visit, std::size_t series, std::size_t which) {
+    for (const std::size_t eye : {which, 1 - which}) {
+        const ContentsOpinion::Label inside = visit.eye[eye].contents.label;
+        const auto& view = visit.series[series].eye[eye];
+        if (view && (inside == ContentsOpinion::Label::vitreous || inside == ContentsOpinion::Label::undetermined)) return view->block.globe().interior_mean;
+    }
+    return std::nullopt;
+}
+
 /// Measures what was found and judges what it is made of.
 void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused) {
     AnalysedEye& eye = visit.eye[which];
@@ -92,21 +102,23 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused)
     eye.unexplained_soft_mass = fused.unexplained_soft_mass;
     std::vector<const FoundElement*> all;
     for (const EyeElement& e : fused.elements) all.push_back(&e.found);
+    std::vector<std::optional<double>> vitreous;
+    for (const std::size_t s : eye.views) vitreous.push_back(vitreous_signal(visit, s, which));
     for (EyeElement& element : fused.elements) {
         if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {
             eye.dark_beside_metal = true;
             continue;
         }
         ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
-        MaterialOpinion opinion = judge_material(read_element(shown, element, measured));
+        if (const EyeView& view = *shown[element.view]; view.modality == Modality::ct)
+            measured = measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(measured), view.kvp);
+        MaterialOpinion opinion = judge_material(read_element(shown, vitreous, element, measured));
         // A mass that is likelier muscle or gland is no finding, but neither is it nothing.
         if (is_mass(element.found.appearance) && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= 0.5) {
             eye.unexplained_soft_mass = true;
             continue;
         }
         if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
-        if (const EyeView& view = *shown[element.view]; view.modality == Modality::ct)
-            measured = measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(measured), view.kvp);
         eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
     }
 }

@@ -30,7 +30,9 @@ EyeView view(std::size_t series, Modality modality, SeriesRole role, const test:
 
 std::vector<Reading> readings(const std::vector<const EyeView*>& views, FoundElement found) {
     const ElementMeasurements measured = measure_element(views.front()->block, found);
-    return read_element(views, {0, std::move(found), {}}, measured);
+    std::vector<std::optional<double>> vitreous;
+    for (const EyeView* v : views) vitreous.push_back(v->block.globe().interior_mean);
+    return read_element(views, vitreous, {0, std::move(found), {}}, measured);
 }
 
 std::optional<Reading> of_kind(const std::vector<Reading>& all, EvidenceKind kind) {
