@@ -57,8 +57,8 @@ std::string set_table(const Bodies& bodies) {
            set_row("masses known by the fat they hold off", those(bodies, [](const JudgedBody& b) { return b.shown_by_fat_alone; }));
 }
 
-std::string calibration_table(const Bodies& bodies) {
-    return "| series | stated | cases | mean stated | share right | right | 99 % band of right ones | |\n|---|---|---|---|---|---|---|---|\n" + all_and_each_set(bodies, bin_rows);
+std::string calibration_table(const Bodies& bodies, bool each_set) {
+    return "| series | stated | cases | mean stated | share right | right | 99 % band of right ones | |\n|---|---|---|---|---|---|---|---|\n" + (each_set ? all_and_each_set(bodies, bin_rows) : bin_rows("all", bodies));
 }
 
 }  // namespace perisclera::material_sweep

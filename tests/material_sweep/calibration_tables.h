@@ -11,7 +11,7 @@ int bins_outside(const std::vector<StatedCase>& cases);
 
 /// Rows by set of series.
 std::string set_table(const Bodies& bodies);
-/// Ten bins of all sets and of each.
-std::string calibration_table(const Bodies& bodies);
+/// Ten bins of all sets together, and of each.
+std::string calibration_table(const Bodies& bodies, bool each_set);
 
 }  // namespace perisclera::material_sweep

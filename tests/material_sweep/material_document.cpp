@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "material_document.h"
 
+#include <functional>
+
 #include "acceptance.h"
 #include "calibration_tables.h"
 #include "pair_tables.h"
@@ -55,10 +57,15 @@ std::string material_document(const std::vector<JudgedBody>& judged, std::uint64
     for (const JudgedBody& b : judged) all.push_back(&b);
     const Bodies images = those(all, [](const JudgedBody& b) { return b.through_images; }), measured = those(all, [](const JudgedBody& b) { return !b.through_images; });
     std::string out = introduction(images.size(), measured.size(), count(all, [](const JudgedBody& b) { return b.outside_assumptions; }), seed);
-    out += "## Bounds\n\nBoth halves together, then each.\n\n" + bounds_table(all);
-    out += "\n### Through images\n\n" + bounds_table(images) + "\n### From measurements\n\n" + bounds_table(measured);
-    out += "\n## By series at hand\n\nBoth halves together.\n\n" + set_table(all) + "\n### Through images\n\n" + set_table(images) + "\n### From measurements\n\n" + set_table(measured);
-    out += "\n## Calibration\n\nBoth halves together.\n\n" + calibration_table(all) + "\n### Through images\n\n" + calibration_table(images) + "\n### From measurements\n\n" + calibration_table(measured);
+    // Both halves together, then each that there is.
+    const auto by_half = [&](const std::string& title, const std::function<std::string(const Bodies&, bool)>& table) {
+        std::string part = title + table(all, true);
+        if (!images.empty() && !measured.empty()) part += "\n### Through images\n\n" + table(images, false) + "\n### From measurements\n\n" + table(measured, false);
+        return part;
+    };
+    out += by_half("## Bounds\n\n", [](const Bodies& b, bool) { return bounds_table(b); });
+    out += by_half("\n## By series at hand\n\n", [](const Bodies& b, bool) { return set_table(b); });
+    out += by_half("\n## Calibration\n\n", calibration_table);
     out += "\n## Firm hydrogel against lightly filled silicone\n\nHydrogel of at most 35 % water, solid silicone of at most 170 HU at 120 kVp, of any thickness. Both are as bright on CT, and dark on MR.\n\n" + firm_table(all);
     out += "\n## Swollen hydrogel on CT only\n\nIts CT number is that of soft tissue and fluid.\n\n" + swollen_on_ct_table(all);
     out += "\n## Silicones without CT\n\nBoth are dark on T1 and T2: what was not excluded.\n\n" + silicones_on_mr_table(all);
