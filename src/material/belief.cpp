@@ -19,7 +19,7 @@ constexpr double misread_share = 0.1;
 constexpr double least_likelihood = 1e-9;
 
 /// A reading by place may be of what lies beside the element, which is as likely as anything else.
-double if_misread(const Reading& r, double as_element) { return r.by_place ? std::lerp(as_element, likelihood(r, LookAlike::unknown), misread_share) : as_element; }
+double if_misread(const Reading& r, double as_element) { return r.by_place ? std::lerp(as_element, likelihood_of_anything(r), misread_share) : as_element; }
 
 template <class State>
 std::vector<double> shares_of(const std::vector<Possible<State>>& all) {
@@ -44,7 +44,7 @@ void shift(std::vector<double>& shares, const Reading& r, MaterialClass material
 }  // namespace
 
 Belief::Belief(const PerClass& prior, const PerLookAlike& look_alikes)
-    : weight_(prior), solids_(shares_of(silicone_grades())), sponges_(shares_of(sponge_densities())), hydrogels_(shares_of(hydrogel_states())), look_alikes_(look_alikes) {}
+    : weight_(prior), solids_(shares_of(silicone_grades())), sponges_(shares_of(sponge_densities())), hydrogels_(shares_of(hydrogel_states())), others_(imitations(look_alikes)) {}
 
 Belief::Weighed::Weighed(const Reading& like) : reading_(like), solid_(shown(like, silicone_grades())), sponge_(shown(like, sponge_densities())), hydrogel_(shown(like, hydrogel_states())) {}
 
@@ -55,7 +55,7 @@ PerClass Belief::Weighed::of(const Belief& belief, double value) const {
     out[solid] = given(r, belief.solids_, MaterialClass::solid_silicone, solid_);
     out[sponge] = given(r, belief.sponges_, MaterialClass::silicone_sponge, sponge_);
     out[hydrogel] = given(r, belief.hydrogels_, MaterialClass::hydrogel, hydrogel_);
-    for (std::size_t k = 0; k < all_look_alikes.size(); ++k) out[other] += belief.look_alikes_[k] * likelihood(r, all_look_alikes[k]);
+    for (const auto& p : belief.others_) out[other] += p.share * if_misread(r, likelihood(r, p.state));
     return out;
 }
 
@@ -66,11 +66,17 @@ PerClass Belief::take(const Reading& r) {
     shift(sponges_, r, MaterialClass::silicone_sponge, weighed.sponge_);
     shift(hydrogels_, r, MaterialClass::hydrogel, weighed.hydrogel_);
     double sum = 0.0;
-    for (std::size_t k = 0; k < all_look_alikes.size(); ++k) sum += look_alikes_[k] *= likelihood(r, all_look_alikes[k]);
+    for (auto& p : others_) sum += p.share *= if_misread(r, likelihood(r, p.state));
     if (sum > 0.0)
-        for (double& s : look_alikes_) s /= sum;
+        for (auto& p : others_) p.share /= sum;
     for (std::size_t m = 0; m < given_by.size(); ++m) weight_[m] *= given_by[m] = std::max(given_by[m], least_likelihood);
     return given_by;
+}
+
+PerLookAlike Belief::look_alikes() const {
+    PerLookAlike out{};
+    for (const auto& p : others_) out[static_cast<std::size_t>(p.state.kind)] += p.share;
+    return out;
 }
 
 PerClass Belief::probability() const {

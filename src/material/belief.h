@@ -20,7 +20,7 @@ public:
 
     [[nodiscard]] PerClass probability() const;
     [[nodiscard]] const std::vector<double>& hydrogels() const { return hydrogels_; }   ///< share of each of hydrogel_states(); sum 1
-    [[nodiscard]] const PerLookAlike& look_alikes() const { return look_alikes_; }
+    [[nodiscard]] PerLookAlike look_alikes() const;   ///< sum 1
 
     /// What every specimen shows on series like the reading's, reckoned once for readings of any value there.
     class Weighed {
@@ -38,7 +38,7 @@ public:
 private:
     PerClass weight_;
     std::vector<double> solids_, sponges_, hydrogels_;
-    PerLookAlike look_alikes_;
+    std::vector<Possible<Imitation>> others_;
 };
 
 }  // namespace perisclera

@@ -39,7 +39,7 @@ const std::vector<Possible<SpongeDensity>>& sponge_densities() {
     static const auto all = [] {
         constexpr double lowest = -860.0, highest = -180.0, step = 20.0;
         std::vector<Possible<SpongeDensity>> out;
-        for (double hu = lowest; hu <= highest; hu += step) out.push_back({{hu}, about(hu, sponge_hu())});
+        for (double hu = lowest; hu <= highest; hu += step) out.push_back({{hu}, sponge_frequency(hu)});
         return normalised(std::move(out));
     }();
     return all;
@@ -60,14 +60,35 @@ const std::vector<Possible<HydrogelState>>& hydrogel_states() {
             // Of three values a quarter, a half and a quarter, 1.41 spreads apart, have the spread asked for.
             for (const int side : {-1, 0, 1})
                 for (const int binding : hydrogel_bindings) {
-                    // Half of the firm ones are as dark as rubber; the rest anything (assumed).
-                    const double of_binding = binding == all_water_bound ? (is_firm ? 0.5 : 0.0) : (is_firm ? 0.5 : 1.0) / 3.0;
+                    // Some of the firm ones are as dark as rubber; the rest anything (assumed).
+                    constexpr double all_bound = 0.4;
+                    const double of_binding = binding == all_water_bound ? (is_firm ? all_bound : 0.0) : (is_firm ? 1.0 - all_bound : 1.0) / (static_cast<double>(hydrogel_bindings.size()) - 1.0);
                     if (of_binding > 0.0) out.push_back({{water, density.mean + side * std::sqrt(2.0) * density.spread, binding}, share * of_binding * (side == 0 ? 0.5 : 0.25)});
                 }
         }
         return normalised(std::move(out));
     }();
     return all;
+}
+
+std::vector<Possible<Imitation>> imitations(const PerLookAlike& kinds) {
+    using enum Imitation::OnMr;
+    std::vector<Possible<Imitation>> out;
+    const auto add = [&](double share, Imitation what) { out.push_back({what, share * kinds[static_cast<std::size_t>(what.kind)]}); };
+    constexpr double between_tissues = 15.0, between_fluids = 8.0;   // HU, assumed
+    for (const Relaxing& tissue : soft_tissue_relaxing()) add(1.0 / 3.0, {LookAlike::soft_tissue, Expected{soft_tissue_hu().mean, between_tissues}, {}, signal, tissue});
+    constexpr double of_oil = 0.3;
+    for (const FluidLookAlike& fluid : fluid_look_alikes()) add((1.0 - of_oil) / 4.0, {LookAlike::fluid, Expected{fluid.hu, between_fluids}, {}, signal, fluid.relaxing});
+    add(of_oil, {LookAlike::fluid, Expected{CtNumbersAt(effective_kev(120.0)).silicone_rubber(0.0), between_tissues}, {}, signal, silicone_oil_relaxing(), true});
+    // Wood may be soaked.
+    add(0.6, {LookAlike::airy, std::nullopt, wood_hu(), dark});
+    add(0.4, {LookAlike::airy, std::nullopt, wood_hu(), anything});
+    add(0.5, {LookAlike::dense, std::nullopt, plastic_hu(), dark});
+    add(0.5, {LookAlike::dense, std::nullopt, {plastic_hu()[1], mineral_hu()}, dark});
+    constexpr double lowest_hu = -950.0, highest_hu = 550.0;
+    add(0.5, {LookAlike::unknown, std::nullopt, {lowest_hu, highest_hu}, anything});
+    add(0.5, {LookAlike::unknown, Expected{35.0, 30.0}, {}, anything});
+    return out;
 }
 
 }  // namespace perisclera

@@ -2,7 +2,9 @@
 #pragma once
 // What an element may be, in full: each material with what its specimens differ in. All readings judge one specimen, so that what fits one series as one
 // specimen and another series as another fits neither.
+#include <array>
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "perisclera/material/material_opinion.h"
@@ -20,6 +22,16 @@ struct HydrogelState {
     int binding;              ///< index into hydrogel_bindings
 };
 
+/// What is no explant. Its CT number is about a mean or anywhere in a range; its MR signal follows from its relaxation, is none, or is anything.
+struct Imitation {
+    LookAlike kind;
+    std::optional<Expected> hu;                        ///< about a mean
+    std::array<double, 2> hu_range{};                  ///< where there is no mean
+    enum class OnMr { signal, dark, anything } on_mr;
+    Relaxing relaxing{};
+    bool falls_as_silicone = false;                    ///< its CT number follows the tube voltage as unfilled silicone does
+};
+
 /// One specimen with its share before any image is seen.
 template <class State>
 struct Possible {
@@ -31,6 +43,9 @@ struct Possible {
 const std::vector<Possible<SiliconeGrade>>& silicone_grades();
 const std::vector<Possible<SpongeDensity>>& sponge_densities();
 const std::vector<Possible<HydrogelState>>& hydrogel_states();
+
+/// With the shares that `kinds` gives to each kind, sum 1.
+std::vector<Possible<Imitation>> imitations(const PerLookAlike& kinds);
 
 inline constexpr double least_water = 0.15, most_water = 0.95;
 

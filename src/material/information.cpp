@@ -60,7 +60,7 @@ PerStep expected_information(const Belief& belief, const std::vector<Reading>& r
     double lowest = high_kvp, highest = low_kvp;
     for (const Reading& r : readings)
         if (of_ct(r)) lowest = std::min(lowest, r.kvp), highest = std::max(highest, r.kvp);
-    if (of_kind(EvidenceKind::ct_number) && highest - lowest < 20.0)
+    if (of_kind(EvidenceKind::ct_number) && highest - lowest < told_apart_kvp)
         set(NextStep::second_ct_energy, {EvidenceKind::ct_number, 0, 0.0, ct_uncertainty, lowest - low_kvp > high_kvp - highest ? low_kvp : high_kvp}, hounsfield);
     return bits;
 }

@@ -40,9 +40,9 @@ MrTiming timing_of(const Reading& r) {
     return r.timing.value_or(r.kind == EvidenceKind::t1_ratio ? usual_t1 : usual_t2);
 }
 
-/// The signal relative to vitreous on this very series; no equation holds to better than a seventh on real scanners (assumed).
+/// The signal relative to vitreous on this very series; no equation holds to better than an eighth on real scanners (assumed).
 Expected to_vitreous(const Relaxing& what, const Reading& r) {
-    constexpr double least = 0.03, of_signal = 0.15;
+    constexpr double least = 0.03, of_signal = 0.12;
     const double ratio = mr_signal(what, timing_of(r)) / mr_signal(vitreous_relaxing(), timing_of(r));
     return {ratio, std::hypot(least, of_signal * ratio)};
 }
@@ -53,10 +53,32 @@ double dark_on_mr(const Reading& r) {
     return 1.6 * normal(std::max(r.value, 0.0), dark.mean, std::hypot(dark.spread, r.uncertainty));
 }
 
-double like_soft_tissue(const Reading& r) {
-    double sum = 0.0;
-    for (const Relaxing& kind : soft_tissue_relaxing()) sum += around(r, to_vitreous(kind, r));
-    return sum / 3.0;
+constexpr double pus_t2_ms = 200.0;   // fluid that relaxes faster is pus
+
+/// A signal of which nothing is known, up to those of fat on T1 and somewhat above vitreous on T2.
+double of_anything(const Reading& r) { return r.kind == EvidenceKind::t1_ratio ? 1.0 / 4.0 : 1.0 / 1.2; }
+
+/// How often what is no explant follows the sclera behind the limbus for so many hours, against an explant: cysts and splinters are short, tissue and pus end sooner than
+/// what was laid round the eye, and little goes further than a quarter round (assumed).
+double along_the_wall(const Imitation& what, double hours) {
+    const auto up_to = [&](double amount, double last, double fade) { return amount * std::exp(-std::max(hours - last, 0.0) / fade); };
+    switch (what.kind) {
+        case LookAlike::fluid: return what.relaxing.t2_ms > pus_t2_ms || what.falls_as_silicone ? up_to(2.0, 1.5, 0.35) : up_to(0.6, 2.6, 0.8);
+        case LookAlike::airy: return up_to(1.3, 1.5, 0.5);
+        case LookAlike::dense: return up_to(1.2, 2.5, 1.0);
+        case LookAlike::soft_tissue:
+        case LookAlike::unknown: break;
+    }
+    return up_to(0.6, 2.6, 0.8);
+}
+
+/// At least what was read, of a value spread evenly.
+double even_above(double x, double low, double high, double sd) { return std::clamp((high - x) / (high - low), 0.0, 1.0) * normal_above(x, high, sd); }
+
+Expected on_ct(const Imitation& what, double kvp) {
+    if (!what.falls_as_silicone) return *what.hu;
+    const Expected here = ByComposition(kvp).silicone_grade(what.hu->mean);
+    return {here.mean, std::hypot(here.spread, what.hu->spread)};
 }
 
 /// How far its inner face stands off the sclera. What is sewn on lies on it or dents it (common practice, no source); sponges of drawn anatomies read so (seeds 5 to 7 of tests/accuracy.sh).
@@ -111,63 +133,45 @@ double likelihood(const Reading& r, MaterialClass material, Expected shown) {
             if (solid) return 0.12 + 0.38 / (1.0 + std::exp((r.value - 3.0) / 0.4));
             if (sponge) return 0.01 + 0.34 / (1.0 + std::exp(-(r.value - 2.2) / 0.3));
             // Hydrogel is cut from stock 3 mm thick and more and swells from there (one case: 3.3 x 5.5 mm, Korean J Ophthalmol case report).
-            return 0.10 + 0.50 / (1.0 + std::exp(-(r.value - 2.5) / 0.5));
+            return 0.03 + 0.55 / (1.0 + std::exp(-(r.value - 2.4) / 0.4));
         case EvidenceKind::off_wall: return around(r, explant_off_wall);
         case EvidenceKind::displaces_fat: return displaced_by_explant(r.value);
         case EvidenceKind::growth: return solid || sponge ? stays(r) : may_grow(r);
         // Hydrogel is laid along the limbus and swells: seldom less than an hour and a half (assumed). Sponges are laid across as well.
-        case EvidenceKind::fits_wall: return solid || sponge ? 1.0 : 0.3 + 0.7 / (1.0 + std::exp(-(r.value - 1.6) / 0.15));
+        case EvidenceKind::fits_wall: return solid || sponge ? 1.0 : 0.15 + 0.85 / (1.0 + std::exp(-(r.value - 1.6) / 0.15));
     }
     return 1.0;
 }
 
-double likelihood(const Reading& r, LookAlike kind) {
+double likelihood(const Reading& r, const Imitation& what) {
+    const LookAlike kind = what.kind;
     switch (r.kind) {
         case EvidenceKind::ct_number:
-            switch (kind) {
-                case LookAlike::soft_tissue: return r.muscle ? normal(r.value, *r.muscle, std::hypot(10.0, r.uncertainty)) : around(r, soft_tissue_hu());
-                case LookAlike::fluid: return around(r, fluid_hu());
-                case LookAlike::airy: return even(r.value, wood_hu()[0], wood_hu()[1], r.uncertainty);
-                case LookAlike::dense: return 0.5 * even(r.value, plastic_hu()[0], plastic_hu()[1], r.uncertainty) + 0.5 * even(r.value, plastic_hu()[1], mineral_hu(), r.uncertainty);
-                case LookAlike::unknown: return 0.5 / 1500.0 + 0.5 * normal(r.value, 35.0, std::hypot(30.0, r.uncertainty));
-            }
-            break;
+            if (kind == LookAlike::soft_tissue && r.muscle) return normal(r.value, *r.muscle, std::hypot(10.0, r.uncertainty));
+            return what.hu ? around(r, on_ct(what, r.kvp)) : even(r.value, what.hu_range[0], what.hu_range[1], r.uncertainty);
         case EvidenceKind::ct_peak:
-            switch (kind) {
-                case LookAlike::soft_tissue: return reaches(r, soft_tissue_hu());
-                case LookAlike::fluid: return reaches(r, fluid_hu());
-                case LookAlike::airy: return never / highest_peak_hu;
-                case LookAlike::dense: return 0.9 / highest_peak_hu;
-                case LookAlike::unknown: return 0.3 / highest_peak_hu;
-            }
-            break;
+            if (what.hu) return reaches(r, on_ct(what, r.kvp));
+            if (kind == LookAlike::airy) return never / highest_peak_hu;
+            return even_above(r.value, what.hu_range[0], what.hu_range[1], r.uncertainty) / highest_peak_hu;
         case EvidenceKind::t1_ratio:
-        case EvidenceKind::t2_ratio: {
-            const bool t1 = r.kind == EvidenceKind::t1_ratio;
-            switch (kind) {
-                case LookAlike::soft_tissue:
-                    return r.muscle ? normal(r.value, *r.muscle, std::hypot(0.05 + 0.2 * *r.muscle, r.uncertainty)) : like_soft_tissue(r);
-                case LookAlike::fluid: return around(r, t1 ? fluid_t1_to_vitreous() : fluid_t2_to_vitreous());
-                case LookAlike::airy:
-                case LookAlike::dense: return dark_on_mr(r);
-                case LookAlike::unknown: return t1 ? 1.0 / 4.0 : 1.0 / 1.2;
-            }
-            break;
-        }
+        case EvidenceKind::t2_ratio:
+            if (kind == LookAlike::soft_tissue && r.muscle) return normal(r.value, *r.muscle, std::hypot(0.05 + 0.2 * *r.muscle, r.uncertainty));
+            if (what.on_mr == Imitation::OnMr::signal) return around(r, to_vitreous(what.relaxing, r));
+            if (what.on_mr == Imitation::OnMr::dark) return dark_on_mr(r);
+            return of_anything(r);
         case EvidenceKind::section_thickness: return 0.25;
-        case EvidenceKind::fits_wall: {
-            // Few things but an explant lie on the sclera between limbus and posterior pole and follow its curve, and the fewer the further round;
-            // cyst and splinter least of all (assumed).
-            const bool compact = kind == LookAlike::fluid || kind == LookAlike::airy;
-            constexpr double told = 1.5;   // hours from which on a body can be seen to follow the curve at all
-            return std::lerp(1.0, 0.3, std::min(r.value / told, 1.0)) * std::exp(-std::max(r.value - (compact ? 1.5 : 2.5), 0.0) / (compact ? 0.6 : 2.0));
-        }
+        case EvidenceKind::fits_wall: return along_the_wall(what, r.value);
         // Much that is no explant touches the sclera, what came through the lids need not (assumed).
         case EvidenceKind::off_wall: return std::lerp(even(r.value, -0.5, 4.5, r.uncertainty), normal(r.value, 0.0, std::hypot(0.5, r.uncertainty)), kind == LookAlike::airy ? 0.0 : 0.6);
         case EvidenceKind::growth: return kind == LookAlike::airy || kind == LookAlike::dense ? stays(r) : may_grow(r);
         case EvidenceKind::displaces_fat: break;
     }
     return 1.0;
+}
+
+double likelihood_of_anything(const Reading& r) {
+    constexpr double hu_range = 1500.0;
+    return of_mr(r) ? of_anything(r) : 1.0 / hu_range;
 }
 
 std::array<std::optional<std::array<double, 2>>, 4> expected_ranges(const Reading& r) {

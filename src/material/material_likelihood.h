@@ -20,7 +20,9 @@ std::vector<Expected> shown(const Reading& reading, const std::vector<Possible<H
 
 /// Of a specimen that shows what `shown` gave for it. `material` is none but an explant's.
 double likelihood(const Reading& reading, MaterialClass material, Expected shown);
-double likelihood(const Reading& reading, LookAlike kind);
+double likelihood(const Reading& reading, const Imitation& what);
+/// Of a place about which nothing is known.
+double likelihood_of_anything(const Reading& reading);
 
 /// Central 95 % of what each material shows, by MaterialClass; nothing where the reading is none of a signal.
 std::array<std::optional<std::array<double, 2>>, 4> expected_ranges(const Reading& reading);

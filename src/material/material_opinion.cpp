@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 
 #include "belief.h"
 #include "hydration.h"
@@ -14,7 +15,7 @@ namespace perisclera {
 namespace {
 
 /// What imitates an explant, shares of `other` (assumed). A mass known only by the fat it holds off is muscle, gland or lid as a rule.
-constexpr PerLookAlike usual_share{0.15, 0.30, 0.06, 0.10, 0.39}, share_of_masses{0.80, 0.06, 0.0, 0.02, 0.12};
+constexpr PerLookAlike usual_share{0.20, 0.36, 0.12, 0.24, 0.08}, share_of_masses{0.80, 0.06, 0.0, 0.02, 0.12};
 constexpr double not_excluded = 0.05;
 
 Belief before(const std::vector<Reading>& readings, const PerClass& prior) {
@@ -22,13 +23,48 @@ Belief before(const std::vector<Reading>& readings, const PerClass& prior) {
     return {prior, mass ? share_of_masses : usual_share};
 }
 
-PartOpinion conclusion(const PerClass& probability) {
-    PartOpinion out;
+std::array<std::size_t, 4> likeliest_first(const PerClass& probability) {
     std::array<std::size_t, 4> order{0, 1, 2, 3};
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return probability[a] > probability[b]; });
-    for (const std::size_t m : order)
-        if (probability[m] >= not_excluded) out.candidates.push_back(all_material_classes[m]);
-    if (probability[order[0]] >= label_margin) out.label = all_material_classes[order[0]];
+    return order;
+}
+
+PerClass taken_in(Belief belief, const std::vector<Reading>& readings, bool (*left_out)(const Reading&)) {
+    for (const Reading& r : readings)
+        if (!left_out(r)) belief.take(r);
+    return belief.probability();
+}
+
+/// Firm hydrogel and lightly filled silicone are alike on CT and dark on T2; the little that either shows on T1 may be lent by the fat beside it.
+constexpr std::array alike_when_firm{MaterialClass::solid_silicone, MaterialClass::hydrogel};
+
+/// Is one of the two named by a single CT energy alone, where both may read so, with the other not quite out?
+bool rests_on_one_energy(const std::vector<Reading>& readings, const PerClass& probability, MaterialClass named) {
+    constexpr double quite_out = 0.03;
+    double lowest = HUGE_VAL, highest = 0.0;
+    constexpr double as_sold = 0.15, above_hu = 15.0;
+    for (const Reading& r : readings) {
+        if (of_mr(r)) return false;
+        if (of_ct(r) && r.value > ByComposition(r.kvp).hydrogel(as_sold, hydrogel_dry_density().mean).mean + above_hu) return false;
+        if (of_ct(r)) lowest = std::min(lowest, r.kvp), highest = std::max(highest, r.kvp);
+    }
+    if (!(lowest <= highest) || highest - lowest >= told_apart_kvp) return false;
+    for (const std::size_t k : {0u, 1u})
+        if (named == alike_when_firm[k]) return probability[static_cast<std::size_t>(alike_when_firm[1 - k])] >= quite_out;
+    return false;
+}
+
+PartOpinion conclusion(const Belief& before_any, const std::vector<Reading>& readings, const PerClass& probability) {
+    PerClass without_t1{};
+    if (std::any_of(readings.begin(), readings.end(), of_ct)) without_t1 = taken_in(before_any, readings, [](const Reading& r) { return r.kind == EvidenceKind::t1_ratio; });
+    PartOpinion out;
+    const auto order = likeliest_first(probability);
+    for (const std::size_t m : order) {
+        const bool one_of_the_alike = std::find(alike_when_firm.begin(), alike_when_firm.end(), all_material_classes[m]) != alike_when_firm.end();
+        if (probability[m] >= not_excluded || (one_of_the_alike && without_t1[m] >= not_excluded)) out.candidates.push_back(all_material_classes[m]);
+    }
+    const MaterialClass likeliest = all_material_classes[order[0]];
+    if (probability[order[0]] >= label_margin && !rests_on_one_energy(readings, probability, likeliest)) out.label = likeliest;
     return out;
 }
 
@@ -37,10 +73,10 @@ std::optional<PartOpinion> without(bool (*modality)(const Reading&), const std::
     const auto left_out = std::count_if(readings.begin(), readings.end(), modality);
     const auto of_signal = std::count_if(readings.begin(), readings.end(), [](const Reading& r) { return of_ct(r) || of_mr(r); });
     if (left_out == 0 || left_out == of_signal) return std::nullopt;
-    Belief belief = before(readings, prior);
-    for (const Reading& r : readings)
-        if (!modality(r)) belief.take(r);
-    return conclusion(belief.probability());
+    std::vector<Reading> part;
+    std::copy_if(readings.begin(), readings.end(), std::back_inserter(part), [&](const Reading& r) { return !modality(r); });
+    const Belief before_any = before(part, prior);
+    return conclusion(before_any, part, taken_in(before_any, part, [](const Reading&) { return false; }));
 }
 
 /// Nothing is named where a label is settled, nor what would hardly tell; MR rather than CT where it tells about as much, since it takes no radiation.
@@ -63,9 +99,9 @@ bool lies_outside_table(const Reading& r) {
     const PerClass of_class = any.likelihood_of(r);
     double best = 0.0;
     for (const MaterialClass m : {MaterialClass::solid_silicone, MaterialClass::silicone_sponge, MaterialClass::hydrogel}) best = std::max(best, of_class[static_cast<std::size_t>(m)]);
-    for (const LookAlike kind : all_look_alikes)
-        if (kind != LookAlike::unknown) best = std::max(best, likelihood(r, kind));
-    return likelihood(r, LookAlike::unknown) > times_likelier * best;
+    for (const auto& p : imitations(usual_share))
+        if (p.state.kind != LookAlike::unknown && !(of_mr(r) && p.state.on_mr == Imitation::OnMr::anything)) best = std::max(best, likelihood(r, p.state));
+    return likelihood_of_anything(r) > times_likelier * best;
 }
 
 }  // namespace
@@ -82,7 +118,8 @@ std::string_view name(LookAlike kind) {
 }
 
 MaterialOpinion judge_material(const std::vector<Reading>& readings, const PerClass& prior) {
-    Belief belief = before(readings, prior);
+    const Belief before_any = before(readings, prior);
+    Belief belief = before_any;
     std::vector<JudgedReading> evidence;
     bool outside_table = false;
     for (const Reading& r : readings) {
@@ -92,7 +129,7 @@ MaterialOpinion judge_material(const std::vector<Reading>& readings, const PerCl
         outside_table = outside_table || lies_outside_table(r);
     }
     const PerClass probability = belief.probability();
-    const PartOpinion all = conclusion(probability);
+    const PartOpinion all = conclusion(before_any, readings, probability);
     const PerStep bits = expected_information(belief, readings);
     MaterialOpinion opinion{all.label, all.candidates, probability, belief.look_alikes(), Unmeasured{say("reason.hydrogel_only")}, std::move(evidence), most_informative(all, bits), bits};
     opinion.by_ct = without(of_mr, readings, prior);

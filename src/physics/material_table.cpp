@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/physics/material_table.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "perisclera/physics/attenuation.h"
@@ -59,6 +60,12 @@ Expected sponge_hu() {
     return expected;
 }
 
+double sponge_frequency(double hu) {
+    const Curve& range = curve("sponge_hu_range");
+    const double beyond = std::max(std::abs(hu - range[0][0]) - range[0][1], 0.0) / range[1][1];
+    return std::exp(-0.5 * beyond * beyond);
+}
+
 Expected hydrogel_hu(double water_fraction) {
     static const Expected fluid = row("hydrogel_fluid_hu"), polymer = row("hydrogel_hu_dry_end");
     return {fluid.mean + polymer.mean * (1.0 - water_fraction), polymer.spread};
@@ -78,9 +85,10 @@ Relaxing vitreous_relaxing() { return {row("vitreous_t1").mean, row("vitreous_t2
 Relaxing hydrogel_relaxing(double water, int binding) {
     // Rates per second.
     const Relaxing free = vitreous_relaxing();
+    const double free_t2_ms = row("hydrogel_free_t2").mean;
     const double polymer_to_water = (1.0 - water) / water;
     const auto rate = [&](const Curve& bound) { return bound[static_cast<std::size_t>(binding)][1] * polymer_to_water; };
-    return {ms_per_s / (ms_per_s / free.t1_ms + rate(curve("hydrogel_bound_rate_1"))), ms_per_s / (ms_per_s / free.t2_ms + rate(curve("hydrogel_bound_rate_2"))), water};
+    return {ms_per_s / (ms_per_s / free.t1_ms + rate(curve("hydrogel_bound_rate_1"))), ms_per_s / (ms_per_s / free_t2_ms + rate(curve("hydrogel_bound_rate_2"))), water};
 }
 
 std::array<Relaxing, 3> soft_tissue_relaxing() {
@@ -96,9 +104,15 @@ Expected silicone_mr_to_vitreous(double echo_ms) {
 }
 
 Expected soft_tissue_hu() { return row("soft_tissue_hu"); }
-Expected fluid_hu() { return row("fluid_hu"); }
-Expected fluid_t1_to_vitreous() { return row("fluid_t1_to_vitreous"); }
-Expected fluid_t2_to_vitreous() { return row("fluid_t2_to_vitreous"); }
+
+std::array<FluidLookAlike, 4> fluid_look_alikes() {
+    const Curve &numbers = curve("fluid_hu"), &times = curve("fluid_t1");
+    std::array<FluidLookAlike, 4> out{};
+    for (std::size_t k = 0; k < out.size(); ++k) out[k] = {numbers[k][1], {times[k][1], times[k][0], 0.95}};
+    return out;
+}
+
+Relaxing silicone_oil_relaxing() { return {curve("silicone_oil")[0][1], curve("silicone_oil")[0][0], row("soft_tissue_proton_density").mean}; }
 
 std::array<double, 2> wood_hu() { return {row("wood_hu_lowest").mean, row("wood_hu_highest").mean}; }
 std::array<double, 2> plastic_hu() { return {row("plastic_hu_lowest").mean, row("plastic_hu_highest").mean}; }

@@ -55,17 +55,16 @@ TEST(MaterialTable, hydrogel_brightens_on_t2_as_it_swells) {
 // Row 5.14 of the table of reference values: a gel of this kind with 10 % water had T1 of 13 to 58 ms and T2 about a tenth of that, 1 to 6 ms (Korean HEMA NMR study 1995), so that
 // the explant as sold, 15 % water, is dark on T2 by any binding; on T1 as dark as what is measured allows.
 TEST(MaterialTable, hydrogel_as_sold_is_dark_on_mr) {
-    constexpr int as_measured = 2;
-    const Relaxing at_ten_percent = hydrogel_relaxing(0.10, as_measured);
+    const Relaxing at_ten_percent = hydrogel_relaxing(0.10, binding_as_measured);
     EXPECT_GT(at_ten_percent.t1_ms, 13.0);
     EXPECT_LT(at_ten_percent.t1_ms, 58.2);
     EXPECT_GT(at_ten_percent.t2_ms, 1.0);
     EXPECT_LT(at_ten_percent.t2_ms, 6.0);
     constexpr MrTiming t1{550.0, 12.0}, t2{4000.0, 100.0};
     for (const int binding : hydrogel_bindings) EXPECT_LT(mr_signal(hydrogel_relaxing(0.15, binding), t2), 0.05 * mr_signal(vitreous_relaxing(), t2)) << binding;
-    for (const int binding : {as_measured, all_water_bound}) EXPECT_LT(mr_signal(hydrogel_relaxing(0.15, binding), t1), 0.25 * mr_signal(vitreous_relaxing(), t1)) << binding;
+    for (const int binding : {binding_as_measured, all_water_bound}) EXPECT_LT(mr_signal(hydrogel_relaxing(0.15, binding), t1), 0.25 * mr_signal(vitreous_relaxing(), t1)) << binding;
     // Row 1.17: hyperintense on T2 when swollen (Bhagat 2005); brighter than muscle, 41 ms (Patz 2007).
-    for (const int binding : {0, 1, as_measured}) EXPECT_GT(mr_signal(hydrogel_relaxing(0.9, binding), t2), 3.0 * mr_signal(soft_tissue_relaxing()[0], t2)) << binding;
+    for (const int binding : {0, 1, binding_as_measured}) EXPECT_GT(mr_signal(hydrogel_relaxing(0.9, binding), t2), 3.0 * mr_signal(soft_tissue_relaxing()[0], t2)) << binding;
 }
 
 // Row 1.03: both silicones hypointense on T1 and T2 (Lane 2003, told second-hand); row 5.08: signal at echo times up to 4 ms only.

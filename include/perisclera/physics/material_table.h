@@ -29,6 +29,8 @@ double silicone_voltage_factor(double kvp);
 
 /// CT number of silicone sponge.
 Expected sponge_hu();
+/// The same as it is spread over known grades: relative frequency of a CT number, at most 1.
+double sponge_frequency(double hu);
 
 /// CT number of hydrogel by its mass fraction of water 0.15..0.95, at 70 keV.
 Expected hydrogel_hu(double water_fraction);
@@ -54,10 +56,10 @@ double hydrogel_firm_share();
 /// T2-weighted signal of hydrogel relative to vitreous by water fraction, for echo times near 100 ms.
 Expected hydrogel_t2_to_vitreous(double water_fraction);
 
-/// How strongly the polymer hastens the relaxation of its water, loosest first: no figure for this material was found, so that the truth may lie anywhere between. The last
-/// is of water that is bound altogether, which no swollen gel can be.
-inline constexpr std::array hydrogel_bindings{0, 1, 2, 3};
-inline constexpr int all_water_bound = 3;
+/// How strongly the polymer hastens the relaxation of its water: no figure for this material was found, so that the truth may lie anywhere between. Loose, between and as
+/// measured on a gel of this kind; fast on T1 alone, less and least so on T2; and all water bound, which no swollen gel can be.
+inline constexpr std::array hydrogel_bindings{0, 1, 2, 3, 4, 5};
+inline constexpr int binding_as_measured = 2, all_water_bound = 5;
 Relaxing hydrogel_relaxing(double water_fraction, int binding);
 Relaxing vitreous_relaxing();
 std::array<Relaxing, 3> soft_tissue_relaxing();
@@ -67,9 +69,13 @@ Expected silicone_mr_to_vitreous(double echo_ms);
 
 /// What imitates an explant.
 Expected soft_tissue_hu();
-Expected fluid_hu();
-Expected fluid_t1_to_vitreous();
-Expected fluid_t2_to_vitreous();
+/// Clear fluid, fluid with protein, pus and thick pus, last to first.
+struct FluidLookAlike {
+    double hu;
+    Relaxing relaxing;
+};
+std::array<FluidLookAlike, 4> fluid_look_alikes();
+Relaxing silicone_oil_relaxing();
 /// The lowest and highest CT number.
 std::array<double, 2> wood_hu();
 std::array<double, 2> plastic_hu();
