@@ -15,7 +15,7 @@ namespace perisclera {
 namespace {
 
 /// What imitates an explant, shares of `other` (assumed). A mass known only by the fat it holds off is muscle, gland or lid as a rule.
-constexpr PerLookAlike usual_share{0.20, 0.36, 0.12, 0.24, 0.08}, share_of_masses{0.80, 0.06, 0.0, 0.02, 0.12};
+constexpr PerLookAlike usual_share{0.22, 0.27, 0.14, 0.27, 0.10}, share_of_masses{0.80, 0.06, 0.0, 0.02, 0.12};
 constexpr double not_excluded = 0.05;
 
 Belief before(const std::vector<Reading>& readings, const PerClass& prior) {
@@ -44,7 +44,8 @@ bool rests_on_one_energy(const std::vector<Reading>& readings, const PerClass& p
     double lowest = HUGE_VAL, highest = 0.0;
     constexpr double as_sold = 0.15, above_hu = 15.0;
     for (const Reading& r : readings) {
-        if (of_mr(r)) return false;
+        // Of a lower bound the thickness tells more than the number.
+        if (of_mr(r) || r.kind == EvidenceKind::ct_peak) return false;
         if (of_ct(r) && r.value > ByComposition(r.kvp).hydrogel(as_sold, hydrogel_dry_density().mean).mean + above_hu) return false;
         if (of_ct(r)) lowest = std::min(lowest, r.kvp), highest = std::max(highest, r.kvp);
     }
