@@ -63,18 +63,17 @@ std::string firm_table(const Bodies& bodies) {
 std::string swollen_on_ct_table(const Bodies& bodies) {
     std::string out = beside_best;
     const Bodies on_ct = those(bodies, [](const JudgedBody& b) { return b.series == "CT"; });
+    // Through images it is not known which of both it was.
     const auto add = [&](const std::string& title, const Belongs& belongs) {
-        for (const bool images : {true, false}) {
-            const Bodies part = those(on_ct, [&](const JudgedBody& b) { return b.through_images == images && belongs(b); });
-            if (!part.empty()) out += beside_best_row(title + ", " + half(*part.front()), part);
-        }
+        const auto row = [&](const std::string& half, const Belongs& of_half) { return beside_best_row(title + half, those(on_ct, [&](const JudgedBody& b) { return of_half(b) && belongs(b); })); };
+        out += row(", through images", [](const JudgedBody& b) { return b.through_images; }) +
+               row(" with signs of its own, from measurements", [](const JudgedBody& b) { return !b.through_images && !b.shown_by_fat_alone; }) +
+               row(" known by the fat it holds off, from measurements", [](const JudgedBody& b) { return !b.through_images && b.shown_by_fat_alone; });
     };
     const auto swollen = [](const JudgedBody& b) { return b.truth == MaterialClass::hydrogel && b.water_fraction >= 0.6; };
     const auto soft = [](const JudgedBody& b) { return b.kind == "soft tissue" || b.kind == "cyst" || b.kind.starts_with("abscess"); };
-    add("hydrogel of 60 % water and more, with signs of its own", [=](const JudgedBody& b) { return swollen(b) && !b.shown_by_fat_alone; });
-    add("hydrogel of 60 % water and more, known by the fat it holds off", [=](const JudgedBody& b) { return swollen(b) && b.shown_by_fat_alone; });
-    add("soft tissue, cyst, abscess, with signs of their own", [=](const JudgedBody& b) { return soft(b) && !b.shown_by_fat_alone; });
-    add("soft tissue, cyst, abscess, known by the fat they hold off", [=](const JudgedBody& b) { return soft(b) && b.shown_by_fat_alone; });
+    add("hydrogel of 60 % water and more", swollen);
+    add("soft tissue, cyst, abscess", soft);
     return out;
 }
 
