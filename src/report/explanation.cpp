@@ -15,14 +15,20 @@ namespace perisclera::report {
 
 namespace {
 
+/// "solid silicone, silicone sponge and hydrogel".
+std::string listed(const std::vector<Material>& materials) {
+    if (materials.size() < 2) return in_words(materials);
+    return say("explanation.last_of_materials", {{"materials", in_words(std::vector(materials.begin(), materials.end() - 1))}, {"last", in_words(materials.back())}});
+}
+
 std::string reading_sentence(const Evidence& e, const SeriesLabels& labels) {
     const std::string series = series_in_words(e.series_uid, e.role, modality_of(e), labels), measured = measured_in_words(e);
     const Speaks says = speaks(e);
-    const std::string in_favour = in_words(says.in_favour);
+    const std::string in_favour = listed(says.in_favour);
     if (says.in_favour.empty()) return say("explanation.reading_not_weighed", {{"series", series}, {"quantity", e.quantity}, {"measured", measured}});
     if (!says.separates) return say("explanation.reading_does_not_separate", {{"series", series}, {"quantity", e.quantity}, {"measured", measured}});
     if (says.against.empty()) return say("explanation.reading_for", {{"series", series}, {"quantity", e.quantity}, {"measured", measured}, {"materials", in_favour}});
-    return say("explanation.reading_for_and_against", {{"series", series}, {"quantity", e.quantity}, {"measured", measured}, {"materials", in_favour}, {"others", in_words(says.against)}});
+    return say("explanation.reading_for_and_against", {{"series", series}, {"quantity", e.quantity}, {"measured", measured}, {"materials", in_favour}, {"others", listed(says.against)}});
 }
 
 std::vector<std::string> together(const MaterialEntry& m) {

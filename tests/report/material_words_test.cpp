@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "perisclera/report/html.h"
 #include "perisclera/report/json.h"
 #include "perisclera/report/render_report.h"
 #include "perisclera/report/wording.h"
@@ -35,9 +36,12 @@ std::string joined_finding(const ReportModel& m, Eye eye) {
 
 MaterialEntry& material(ReportModel& m) { return m.timepoints.back().right.elements.front().material; }
 
+Json written_material(const ReportModel& m) { return Json::parse(to_json(m))["timepoints"].back()["eyes"]["right"]["elements"][0]["material"]; }
+
 std::vector<std::string> codes_of(const ReportModel& m) {
     std::vector<std::string> codes;
-    for (const Json& c : Json::parse(to_json(m))["timepoints"].back()["eyes"]["right"]["elements"][0]["material"]["cautions"]) codes.push_back(c["code"]);
+    const Json written = written_material(m);
+    for (const Json& c : written["cautions"]) codes.push_back(c["code"]);
     return codes;
 }
 
@@ -82,7 +86,9 @@ TEST(MaterialCautions, page_and_pdf_say_each_once_in_the_words_of_report_json) {
     ASSERT_TRUE(files.ok());
     std::string pdf = outside::text_of_pdf(files.value().at(2).bytes);
     std::replace(pdf.begin(), pdf.end(), '\n', ' ');
-    for (const Json& c : Json::parse(text)["timepoints"].back()["eyes"]["right"]["elements"][0]["material"]["cautions"]) {
+    const Json written = written_material(m);
+    ASSERT_EQ(written["cautions"].size(), 4u);
+    for (const Json& c : written["cautions"]) {
         const std::string words = c["text"];
         EXPECT_EQ(times(files.value().at(1).bytes, words), 1u) << words;
         EXPECT_EQ(times(pdf, words), 1u) << words;
@@ -93,7 +99,7 @@ std::string explained(const ReportModel& m, std::size_t visit = 1) { return expl
 
 TEST(Explanation, names_each_series_with_its_number_and_what_it_speaks_for_and_against) {
     const std::string words = explained(example::full());
-    for (const char* part : {"On CT, soft-tissue reconstruction (S5): CT number of the core, 33 HU (95 % interval 24 to 42). This speaks for hydrogel and against solid silicone, silicone sponge.",
+    for (const char* part : {"On CT, soft-tissue reconstruction (S5): CT number of the core, 33 HU (95 % interval 24 to 42). This speaks for hydrogel and against solid silicone and silicone sponge.",
                              "On MR, T2 (S7): signal, core over vitreous, 0.84 (95 % interval 0.70 to 0.98).", "Together they give hydrogel, very likely (97 %).", "No other material is left"})
         EXPECT_TRUE(says(words, part)) << part << "\n" << words;
     EXPECT_FALSE(says(words, "alone it would be"));
@@ -129,9 +135,8 @@ TEST(Explanation, of_a_later_visit_with_another_label_names_the_reading_that_dec
     before.evidence[0].log_likelihood.values = {-2.0, -400.0, -3.1, -5.2};
     material(m).evidence[1].log_likelihood.values = {-1.5, -1.5, -1.0, -4.4};
     const std::string words = explained(m);
-    EXPECT_TRUE(says(words, "On 2019-03-04 it was judged undetermined (solid silicone, hydrogel). What decides between hydrogel and solid silicone is the reading on MR, T2 (S7)")
-                || says(words, "is the reading on CT, soft-tissue reconstruction (S5)")) << words;
-    // CT told the same in the second visit: the largest difference is then T2's.
+    EXPECT_TRUE(says(words, "On 2019-03-04 it was judged undetermined (solid silicone, hydrogel). What decides between hydrogel and solid silicone is the reading on CT, soft-tissue reconstruction (S5)")) << words;
+    // The planted CT of the second visit tells e to the power 35; where it tells what it told before, T2 decides with e to the power 21.
     material(m).evidence[0].log_likelihood = before.evidence[0].log_likelihood;
     EXPECT_TRUE(says(explained(m), "What decides between hydrogel and solid silicone is the reading on MR, T2 (S7)")) << explained(m);
     EXPECT_FALSE(says(explained(m, 0), "it was judged")) << "of the earlier visit nothing is said of the later";
@@ -140,7 +145,7 @@ TEST(Explanation, of_a_later_visit_with_another_label_names_the_reading_that_dec
 TEST(Explanation, is_in_report_json_on_the_page_and_in_the_pdf_alike) {
     const ReportModel m = example::undetermined();
     const std::string words = explained(m);
-    EXPECT_EQ(Json::parse(to_json(m))["timepoints"][1]["eyes"]["right"]["elements"][0]["material"]["explanation"], words);
+    EXPECT_EQ(written_material(m)["explanation"], words);
     const auto files = render_report(m, example::identity());
     ASSERT_TRUE(files.ok());
     EXPECT_TRUE(says(files.value().at(1).bytes, escaped(words)));
@@ -183,7 +188,7 @@ TEST(RecordedSection, is_told_beside_the_material_with_the_water_that_its_growth
     material(m).water_by_swelling = example::between<Fraction>(0.45, 0.53, 0.66);
     const std::string text = to_json(m);
     EXPECT_EQ(outside::run("validate_report.py", std::string(PERISCLERA_SOURCE_DIR) + "/docs/report.schema.json " + outside::written("report.json", text).string()), 0);
-    EXPECT_EQ(Json::parse(text)["timepoints"][1]["eyes"]["right"]["elements"][0]["material"]["water_by_swelling"]["value"], 0.53);
+    EXPECT_EQ(written_material(m)["water_by_swelling"]["value"], 0.53);
     const std::string words = joined_finding(m, Eye::right);
     EXPECT_TRUE(says(words, "original cross-section 5.50 × 3.30 mm")) << words;
     EXPECT_TRUE(says(words, "53 % (95 % interval 45 to 66); by the images it is 85 % (95 % interval 79 to 91)")) << words;
