@@ -3,6 +3,7 @@
 
 usage: worked_examples.py SOURCE_FOLDER RESULTS
 """
+import html
 import json
 import pathlib
 import re
@@ -71,6 +72,13 @@ def quantity(measured, unit):
     return f"{number(measured['value'], unit)} {'' if unit == 'ratio' else unit} ({number(low, unit)} to {number(high, unit)})".replace("  ", " ")
 
 
+def of_each_series(figures, side):
+    """Of one eye: the picture with outlines, where there is one, and those of the other series."""
+    plain = sorted(figures.glob(f"[0-9][0-9]-{side}-*-plain.png"))
+    outlined = [figures / p.name.replace("plain", "outlined") for p in plain]
+    return [with_lines if with_lines.exists() else without for with_lines, without in zip(outlined, plain)][:3]
+
+
 def evidence_table(element):
     lines = ["| series | reading | measured (95 % interval) | " + " | ".join("expected: " + MATERIALS[m] for m in list(MATERIALS)[:3]) + " | log-likelihood: " + ", ".join(MATERIALS.values()) + " |", "|---" * 7 + "|"]
     for e in element["material"]["evidence"]:
@@ -83,7 +91,7 @@ def evidence_table(element):
 def page_list(page, heading):
     """The list below a heading of the page, as printed."""
     part = re.search("<h2>" + heading + "</h2>(.*?)</section>", page, re.S)
-    return [re.sub("<[^>]*>", "", item) for item in re.findall("<li>(.*?)</li>", part[1], re.S)] if part else []
+    return [html.unescape(re.sub("<[^>]*>", "", item)) for item in re.findall("<li>(.*?)</li>", part[1], re.S)] if part else []
 
 
 def record_lines(record):
@@ -104,12 +112,14 @@ def example(source, results, name):
     out = [f"## {name.split('_')[0]}. {told['title'].strip()}\n"]
     if told["options"].strip():
         out.append(f"Given with `{told['options'].strip()}`.\n")
-    pictures = [halved(grey_rows(p, results / "picture.pgm")) for p in sorted((result / "figures").glob("*outlined*.png"))[:3] or sorted((result / "figures").glob("[0-9]*.png"))[:3]]
+    eyes = report["timepoints"][-1]["eyes"]
+    side = max(eyes, key=lambda s: (len(eyes[s]["elements"]), eyes[s]["explant"]["probability"]))
+    pictures = [halved(grey_rows(p, results / "picture.pgm")) for p in of_each_series(result / "figures", side)]
     folder = source / "docs/figures/worked_examples"
     folder.mkdir(parents=True, exist_ok=True)
     write_png(beside(pictures), folder / (name + ".png"))
     out.append(f"![{told['title'].strip()}: the plane of the largest section, or an overview, with the program's outlines](figures/worked_examples/{name}.png)\n")
-    for side, eye in report["timepoints"][-1]["eyes"].items():
+    for side, eye in eyes.items():
         for element in eye["elements"]:
             material = element["material"]
             shares = ", ".join(f"{MATERIALS[m]} {100 * p:.0f} %" for m, p in material["probabilities"].items())
@@ -122,8 +132,10 @@ def example(source, results, name):
                 out.append(record_lines(material["record"]))
             out += [f"- `{c['code']}`: {c['text']}" for c in material["cautions"]]
             out.append("")
-        if not eye["elements"] and (eye["explant"]["presence"] != "absent" or eye["mass_effect"]["note"]):
-            out.append(f"{side.capitalize()} eye: no element; an explant {eye['explant']['presence']} ({100 * eye['explant']['probability']:.0f} %). {eye['mass_effect']['note']}\n")
+        if not eye["elements"] and eye["explant"]["presence"] != "absent":
+            # The first sentence says what the globe's offset is measured against.
+            note = eye["mass_effect"]["note"].partition("it does not tell.")[2]
+            out.append(f"{side.capitalize()} eye: no element; an explant {eye['explant']['presence']} ({100 * eye['explant']['probability']:.0f} %).{note}\n")
     steps = page_list(page, "What would settle it")
     if steps:
         out.append("What would settle it:\n\n" + "\n".join(f"{k}. {step}" for k, step in enumerate(steps, 1)) + "\n")
