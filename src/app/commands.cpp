@@ -141,7 +141,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (const auto error = too_little_memory(thread_count(options))) return console.fail(*error);
     Result<std::optional<report::Examination>> findings = examiners_findings(options.findings);
     if (!findings) return console.fail(findings.error());
-    const Result<std::array<OperationRecord, 2>> records = operation_records(options.surgery_dates, options.recorded_materials);
+    const Result<std::array<OperationRecord, 2>> records = operation_records(options.surgery_dates, options.recorded_materials, options.recorded_sections);
     if (!records) return console.fail(records.error());
     if (const auto error = register_refused(options)) return console.fail(*error);
     Result<OutputFolder> out = open_output(options);
@@ -169,6 +169,8 @@ int identify_command(const Options& options, bool track, const Console& console)
     for (const Eye eye : both_eyes) {
         const OperationRecord& record = records.value()[eye == Eye::right ? 0 : 1];
         if (record.year) model.options.push_back({"surgery_year_" + std::string(name(eye)), static_cast<std::int64_t>(*record.year)});
+        if (record.section)
+            model.options.push_back({"recorded_section_" + std::string(name(eye)), report::fixed(record.section->width.value(), 2) + "x" + report::fixed(record.section->thickness.value(), 2)});
         if (record.material) model.options.push_back({"recorded_material_" + std::string(name(eye)), std::string(report::name(static_cast<report::Material>(*record.material)))});
     }
     model.examination = std::move(findings).value();

@@ -37,9 +37,25 @@ bool take_material(std::string_view value, OperationRecord& record) {
     return record.material.has_value();
 }
 
+/// Of an explant, mm: from the thinnest film to what no orbit holds.
+bool take_section(std::string_view value, OperationRecord& record) {
+    static const std::regex section(R"((\d{1,2}(?:\.\d{1,2})?)x(\d{1,2}(?:\.\d{1,2})?))");
+    std::cmatch sides;
+    if (record.section || !std::regex_match(value.begin(), value.end(), sides, section)) return false;
+    const auto side = [&](std::size_t k) {
+        double mm = 0.0;
+        std::from_chars(sides[k].first, sides[k].second, mm);
+        return Mm(mm);
+    };
+    const auto possible = [](Mm mm) { return mm >= Mm(0.1) && mm <= Mm(30.0); };
+    if (!possible(side(1)) || !possible(side(2))) return false;
+    record.section = OriginalSection{side(1), side(2)};
+    return true;
+}
+
 }  // namespace
 
-Result<Records> operation_records(const std::vector<std::string>& dates, const std::vector<std::string>& materials) {
+Result<Records> operation_records(const std::vector<std::string>& dates, const std::vector<std::string>& materials, const std::vector<std::string>& sections) {
     Records records;
     for (const std::string& date : dates)
         if (!told(date, records, take_date))
@@ -48,6 +64,9 @@ Result<Records> operation_records(const std::vector<std::string>& dates, const s
         if (!told(material, records, take_material))
             return Error{ErrorCode::usage, "the recorded material is unknown, or told twice for an eye", "--recorded-material",
                          "name solid_silicone, silicone_sponge, hydrogel or other, with right: or left: before it for one eye"};
+    for (const std::string& section : sections)
+        if (!told(section, records, take_section))
+            return Error{ErrorCode::usage, "the original cross-section is none, or told twice for an eye", "--recorded-section", "write WIDTHxTHICKNESS in mm, 5.5x3.3, with right: or left: before it for one eye"};
     return records;
 }
 

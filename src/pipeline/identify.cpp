@@ -12,6 +12,7 @@
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/core/shared_work.h"
 #include "perisclera/core/text.h"
+#include "perisclera/material/hydrogel_swelling.h"
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
 #include "perisclera/timeline/place_left.h"
@@ -216,6 +217,9 @@ void add_changes(ReportModel& model, const PatientStudies& patient, const std::v
                     change.verdict = Verdict::not_comparable;
                     change.volume = why, change.largest_area = why;
                 }
+                const auto* growth = change.volume.measured();
+                if (change.verdict == Verdict::enlarged && growth != nullptr && grew_without_water(*growth, earlier->opinion.evidence, now->opinion.evidence))
+                    for (ElementEntry& e : model.timepoints[k].eye(eye).elements) e.material.growth_without_water = e.material.growth_without_water || e.id == name;
                 model.changes.push_back(std::move(change));
             }
             before = k;
@@ -290,7 +294,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
             }
             named.names[which] = names.name(eye, analysed.elements);
             point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
-            for (ElementEntry& e : point.eye(eye).elements) e.material.record = recorded_operation(e.material, options.record[which]);
+            for (ElementEntry& e : point.eye(eye).elements) add_record(e, options.record[which]);
             auto profiles = wall_profiles(named.analysed, visit, eye, named.names[which], point.id);
             std::move(profiles.begin(), profiles.end(), std::back_inserter(model.profiles));
             any_globe = any_globe || !analysed.views.empty();

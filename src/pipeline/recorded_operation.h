@@ -5,7 +5,8 @@
 
 namespace perisclera {
 
-/// What was told of the operation beside what the images say of the material; nothing where nothing was told.
-std::optional<report::RecordedOperation> recorded_operation(const report::MaterialEntry& by_images, const OperationRecord& record);
+/// Puts what was told of the operation beside what the images say of the material, which it leaves alone, and where the original section was told what water its growth
+/// would mean.
+void add_record(report::ElementEntry& element, const OperationRecord& record);
 
 }  // namespace perisclera

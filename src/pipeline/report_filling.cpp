@@ -76,6 +76,18 @@ ReadQuantity quantity_of(EvidenceKind kind) {
     return {"reading.growth", "ratio"};
 }
 
+/// The series of a reading, as the visit's list has it.
+const EyeView& view_of(std::size_t series, const std::vector<const EyeView*>& views) {
+    return **std::find_if(views.begin(), views.end(), [&](const EyeView* v) { return v->series == series; });
+}
+
+PartOfJudgement part_of(const PartOpinion& opinion) {
+    PartOfJudgement part;
+    if (opinion.label) part.label = material_of(*opinion.label);
+    for (const MaterialClass m : opinion.candidates) part.candidates.push_back(material_of(m));
+    return part;
+}
+
 MaterialEntry material_entry(const MaterialOpinion& opinion, const std::vector<const EyeView*>& views, const Visit& visit) {
     MaterialEntry entry;
     if (opinion.label) entry.label = material_of(*opinion.label);
@@ -89,8 +101,15 @@ MaterialEntry material_entry(const MaterialOpinion& opinion, const std::vector<c
                      [&](LookAlike a, LookAlike b) { return opinion.look_alike_share[static_cast<std::size_t>(a)] > opinion.look_alike_share[static_cast<std::size_t>(b)]; });
     entry.water_fraction = opinion.water_fraction;
     entry.most_informative_next = next_of(opinion.next);
+    entry.expected_information = opinion.information;
+    if (opinion.by_ct) entry.by_ct = part_of(*opinion.by_ct);
+    if (opinion.by_mr) entry.by_mr = part_of(*opinion.by_mr);
+    entry.water_disagrees = opinion.water_disagrees;
+    entry.outside_table = opinion.outside_table;
+    for (const WaterByReading& w : opinion.water_by_reading)
+        entry.water_by_reading.push_back({visit.series[view_of(w.series, views).series].description.series_uid, say(quantity_of(w.kind).key), w.water});
     for (const JudgedReading& judged : opinion.evidence) {
-        const EyeView& view = **std::find_if(views.begin(), views.end(), [&](const EyeView* v) { return v->series == judged.reading.series; });
+        const EyeView& view = view_of(judged.reading.series, views);
         const ReadQuantity read = quantity_of(judged.reading.kind);
         Evidence evidence;
         evidence.series_uid = visit.series[view.series].description.series_uid;

@@ -46,6 +46,7 @@ std::vector<Consideration> considerations(const ReportModel& model) {
 
     if (seen.possible[Material::hydrogel]) {
         practice("consideration.hydrogel_practice");
+        practice("consideration.hydrogel_intruded");
         published("consideration.hydrogel_yearly", "consideration.hydrogel_yearly_source");
         published("consideration.hydrogel_swells", "consideration.hydrogel_swells_source");
         published("consideration.hydrogel_removal", "consideration.hydrogel_removal_source");
@@ -53,11 +54,13 @@ std::vector<Consideration> considerations(const ReportModel& model) {
     }
     if (seen.possible[Material::solid_silicone] || seen.possible[Material::silicone_sponge]) {
         practice("consideration.silicone_practice");
+        published("consideration.silicone_intruded", "consideration.silicone_intruded_source");
         published("consideration.silicone_removed", "consideration.silicone_removed_source");
     }
     if (seen.possible[Material::silicone_sponge]) published("consideration.sponge_infection", "consideration.sponge_infection_source");
     if (seen.any) {
         published("consideration.redetachment", "consideration.redetachment_source");
+        practice("consideration.redetachment_early");
         published("consideration.perforation", "consideration.perforation_source");
         if (seen.encircling) published("consideration.encircling", "consideration.encircling_source");
         published("consideration.alignment_for_removal", "consideration.alignment_for_removal_source");

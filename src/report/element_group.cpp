@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "perisclera/core/text.h"
+#include "src/report/material_cautions.h"
 #include "src/report/measurement_items.h"
 #include "src/report/report_groups.h"
 #include "src/report/tracking.h"
@@ -78,6 +79,7 @@ void put_expectations(ContentTree& tree, const Evidence& e) {
 
 void put_material(ContentTree& tree, const MaterialEntry& material) {
     put_measurement(tree, own("Water fraction"), material.water_fraction);
+    if (material.record && material.record->section) put_measurement(tree, own("Water fraction by swelling"), material.water_by_swelling);
     for (const Material m : all_materials)
         tree.number(Relation::contains, own("Probability of the material"), rounded(material.probabilities[m], probability_decimals), codes::no_units,
                     [&] { tree.code(Relation::concept_modifier, own("Material class"), own(m)); });
@@ -135,6 +137,7 @@ void put_element_group(ContentTree& tree, const ReportContext& context, Eye eye,
         tree.code(Relation::contains, own("Capsule"), own(e.capsule));
         tree.code(Relation::contains, own("Calcification of the rim"), own(e.rim_calcification));
         put_material_words(tree, e.material);
+        for (const MaterialCaution caution : material_cautions(context.visit.eye(eye), e)) tree.code(Relation::contains, own("Caution about the material"), own(caution));
         for (const std::string& series : e.measured_on) tree.uid(Relation::contains, own("Series measured on"), series);
     });
 }

@@ -6,6 +6,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
+#include "src/report/material_cautions.h"
 #include "src/report/record_wording.h"
 #include "src/report/term_words.h"
 #include "src/report/word_list.h"
@@ -83,6 +84,14 @@ std::string look_alike_sentence(const std::vector<LookAlike>& look_alikes) {
     return say("finding.readings_fit", {{"kinds", kinds}});
 }
 
+/// Beside the water by the images, that by the growth of its section; empty where the section at the surgery was not told or cannot have grown into this one.
+std::string swelling_sentence(const MaterialEntry& material) {
+    if (!material.record || !material.record->section || !not_excluded(material, Material::hydrogel)) return "";
+    const OriginalSection& original = *material.record->section;
+    return say("finding.water_by_swelling", {{"width", fixed(original.width.value(), 2)}, {"thickness", fixed(original.thickness.value(), 2)},
+                                             {"by_swelling", in_words(material.water_by_swelling)}, {"by_images", in_words(material.water_fraction)}});
+}
+
 ElementFinding element_finding(const ReportModel& model, const Timepoint& visit, const ElementEntry& e, Eye eye) {
     ElementFinding out;
     out.title = say("finding.title", {{"element", e.id}, {"form", in_words(e.form)}, {"place", place_in_words(e, eye)}});
@@ -91,13 +100,9 @@ ElementFinding element_finding(const ReportModel& model, const Timepoint& visit,
                                                                                      : say("finding.material", {{"material", material}}));
     if (e.material.record)
         for (std::string& sentence : record_sentences(*e.material.record)) out.sentences.push_back(std::move(sentence));
-    const auto may_be = [&](Material m) { return std::find(e.material.candidates.begin(), e.material.candidates.end(), m) != e.material.candidates.end(); };
-    if (may_be(Material::other) && !e.material.look_alikes.empty()) out.sentences.push_back(look_alike_sentence(e.material.look_alikes));
-    if (e.material.label == Material::other) {
-        out.sentences.push_back(say("finding.no_explant_material"));
-    } else if (may_be(Material::hydrogel) || may_be(Material::silicone_sponge)) {
-        out.sentences.push_back(say("finding.infection_not_excluded"));
-    }
+    if (std::string words = swelling_sentence(e.material); !words.empty()) out.sentences.push_back(std::move(words));
+    if (not_excluded(e.material, Material::other) && !e.material.look_alikes.empty()) out.sentences.push_back(look_alike_sentence(e.material.look_alikes));
+    for (const MaterialCaution caution : material_cautions(visit.eye(eye), e)) out.sentences.push_back(in_words(caution, e.material));
     const Section& section = e.largest_section;
     out.sentences.push_back(section.width.has_value() || section.thickness.has_value()
                                 ? say("finding.volume_and_section", {{"volume", in_words(e.volume)}, {"width", in_words(section.width)}, {"thickness", in_words(section.thickness)}})

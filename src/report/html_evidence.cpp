@@ -1,55 +1,48 @@
 // SPDX-License-Identifier: Apache-2.0
 // The evidence table: per series what was measured, what each material should show, and what that speaks for.
-#include <algorithm>
-#include <cmath>
-
 #include "perisclera/core/text.h"
 #include "perisclera/material/material_opinion.h"
 #include "perisclera/report/eye_words.h"
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
+#include "src/report/explanation.h"
 #include "src/report/html_sections.h"
+#include "src/report/reading_wording.h"
+#include "src/report/word_list.h"
 
 namespace perisclera::report {
 
 namespace {
 
-// A reading speaks for a material whose likelihood is within a factor of 3 of the best, against one a hundred times less
-// likely: common conventions for weak and for decisive likelihood ratios, no source needed as the numbers stand beside.
-constexpr double close_factor = 3.0, decisive_factor = 100.0;
-
 std::string verdict(const Evidence& e) {
-    double best = -HUGE_VAL;
-    for (const Material m : all_materials) best = std::max(best, e.log_likelihood[m].value_or(-HUGE_VAL));
-    std::string in_favour, against;
-    bool all_close = true;
-    for (const Material m : all_materials) {
-        if (!e.log_likelihood[m]) continue;
-        const double behind = best - *e.log_likelihood[m];
-        const auto add = [&](std::string& list) { list += (list.empty() ? "" : ", ") + std::string(in_words(m)); };
-        if (behind <= std::log(close_factor)) {
-            add(in_favour);
-        } else {
-            all_close = false;
-            if (behind >= std::log(decisive_factor)) add(against);
-        }
+    const Speaks says = speaks(e);
+    if (says.in_favour.empty()) return say("evidence.not_weighed");
+    if (!says.separates) return say("evidence.does_not_separate");
+    return says.against.empty() ? say("evidence.for", {{"materials", in_words(says.in_favour)}})
+                                : say("evidence.for_and_against", {{"materials", in_words(says.in_favour)}, {"others", in_words(says.against)}});
+}
+
+/// What each reading would give, were the element hydrogel; empty where nothing is told.
+std::string water_by_reading(const MaterialEntry& material, const SeriesLabels& labels) {
+    std::vector<std::string> readings;
+    for (const WaterOfReading& w : material.water_by_reading) {
+        const auto at = labels.find(w.series_uid);
+        readings.push_back(say("evidence.water_of_reading", {{"quantity", w.quantity}, {"series", at == labels.end() ? say("page.series_not_listed") : at->second}, {"water", in_words(w.water_fraction)}}));
     }
-    if (in_favour.empty()) return say("evidence.not_weighed");
-    if (all_close) return say("evidence.does_not_separate");
-    return against.empty() ? say("evidence.for", {{"materials", in_favour}}) : say("evidence.for_and_against", {{"materials", in_favour}, {"others", against}});
+    return readings.empty() ? "" : element("p", say("evidence.water_by_reading", {{"readings", joined(readings, "; ")}}));
 }
 
 std::string quantity_cell(const Evidence& e) {
     const auto* measured = e.measured.measured();
     if (!measured) return "<td class=\"why\">" + escaped(in_words(e.measured)) + "</td>";
-    const int decimals = e.unit == "HU" ? 0 : 2;
+    const int decimals = decimals_of_unit(e.unit);
     const auto text = [&](StatedQuantity q) { return fixed(q.value(), decimals); };
     return "<td>" + escaped(text(measured->value()) + " " + e.unit) + "<span class=\"ci\">" + escaped(say("table.range", {{"low", text(measured->low())}, {"high", text(measured->high())}})) + "</span></td>";
 }
 
 std::string expected_cell(const Evidence& e, Material m) {
     if (!e.expected[m]) return "<td>" + escaped(say("evidence.no_expectation")) + "</td>";
-    const int decimals = e.unit == "HU" ? 0 : 2;
+    const int decimals = decimals_of_unit(e.unit);
     return "<td>" + escaped(say("table.range", {{"low", fixed(e.expected[m]->first, decimals)}, {"high", fixed(e.expected[m]->second, decimals)}})) + "</td>";
 }
 
@@ -60,8 +53,7 @@ std::string table(const ElementEntry& element_entry, const SeriesLabels& labels)
     out += head_cells({say("evidence.speaks")}) + "</tr></thead><tbody>\n";
     for (const Evidence& e : element_entry.material.evidence) {
         const auto at = labels.find(e.series_uid);
-        const Modality modality = e.role == SeriesRole::ct_soft || e.role == SeriesRole::ct_bone ? Modality::ct : Modality::mr;
-        out += "<tr><th scope=\"row\">" + escaped((at == labels.end() ? "" : at->second + ", ") + in_words(e.role, modality)) + "</th>" + element("td", e.quantity) +
+        out += "<tr><th scope=\"row\">" + escaped((at == labels.end() ? "" : at->second + ", ") + in_words(e.role, modality_of(e))) + "</th>" + element("td", e.quantity) +
                quantity_cell(e);
         for (const Material m : all_materials) out += expected_cell(e, m);
         out += element("td", verdict(e)) + "</tr>\n";
@@ -89,7 +81,7 @@ std::string evidence_section(const ReportModel& model, const SeriesLabels& label
             }
             tables += element("h3", e.id + ", " + in_words(eye) + ", " + visit->study_date.iso() + ": " + label_in_words(e.material));
             tables += e.material.evidence.empty() ? element("p", say("evidence.none")) : table(e, labels);
-            tables += element("p", say("evidence.together", {{"probabilities", probabilities}}));
+            tables += element("p", say("evidence.together", {{"probabilities", probabilities}})) + water_by_reading(e.material, labels) + element("p", explanation(model, *visit, eye, e));
         }
     }
     if (tables.empty()) return "";

@@ -133,6 +133,11 @@ std::string element_table(const ReportModel& model, Eye eye, const std::string& 
     t.row(say("table.surface_distance"), [](E e) { return cell(e.surface_distance); });
     t.row(say("table.nerve_distance"), [](E e) { return cell(e.optic_nerve_distance); });
     t.row(say("table.water"), [](E e) { return cell(e.material.water_fraction); });
+    const auto section_told = [&](const Timepoint& visit) {
+        const ElementEntry* e = find_element(visit, eye, id);
+        return e != nullptr && e->material.record && e->material.record->section;
+    };
+    if (std::any_of(model.timepoints.begin(), model.timepoints.end(), section_told)) t.row(say("table.water_by_swelling"), [](E e) { return cell(e.material.water_by_swelling); });
     t.row(say("table.wall"), [](E e) { return cell(e.wall_relation, WallRelation::not_determinable); });
     t.row(say("table.junction"), [eye](E e) {
         const auto& j = e.junction;

@@ -76,19 +76,23 @@ std::string image_section(const ReportModel& model, const Figures& figures, cons
 }
 
 std::string next_study_section(const ReportModel& model) {
-    std::vector<std::string> items;
+    std::string steps;
     for (const Eye eye : both_eyes) {
         const Timepoint* visit = current_visit(model, eye);
         if (!visit) continue;
-        for (const ElementEntry& e : visit->eye(eye).elements)
-            items.push_back(say(e.material.label ? "page.next_if_determined" : "page.next_if_undetermined", {{"element", e.id}, {"next", next_study_in_words(e.material)}}));
+        for (const ElementEntry& e : visit->eye(eye).elements) {
+            steps += element("h3", say(e.material.label ? "page.next_if_determined" : "page.next_if_undetermined", {{"element", e.id}})) + "<ol>\n";
+            for (const std::string& step : settling_steps(visit->eye(eye), e.material)) steps += element("li", step);
+            steps += "</ol>\n";
+        }
     }
+    std::vector<std::string> items;
     for (const Trend& t : model.trends) {
         if (!t.next_informative_days) continue;
         items.push_back(say("page.next_informative", {{"element", t.element}, {"days", std::to_string(*t.next_informative_days)}}));
     }
-    if (items.empty()) return "";
-    return "<section>" + element("h2", say("page.what_would_settle")) + list(items) + "</section>\n";
+    if (steps.empty() && items.empty()) return "";
+    return "<section>" + element("h2", say("page.what_would_settle")) + steps + (items.empty() ? "" : list(items)) + "</section>\n";
 }
 
 std::string considerations_section(const ReportModel& model) {

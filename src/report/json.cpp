@@ -5,6 +5,8 @@
 #include <nlohmann/json.hpp>
 
 #include "perisclera/report/mechanisms.h"
+#include "src/report/explanation.h"
+#include "src/report/material_cautions.h"
 #include "src/report/rounding.h"
 #include "src/report/warning_words.h"
 
@@ -151,22 +153,49 @@ Json record(const RecordedOperation& r) {
             {"prior", per_material(r.prior, probability)},
             {"probabilities", per_material(r.probabilities, probability)},
             {"year_contradicts", r.year_contradicts},
-            {"material_contradicts", r.material_contradicts}};
+            {"material_contradicts", r.material_contradicts},
+            {"recorded_section_mm", r.section ? Json{{"width", plain(std::optional(r.section->width))}, {"thickness", plain(std::optional(r.section->thickness))}} : Json(nullptr)}};
 }
 
-Json material(const MaterialEntry& m) {
-    Json out{{"label", m.label ? name(*m.label) : "undetermined"},
-            {"candidates", list(m.candidates, [](Material c) { return Json(name(c)); })},
+std::string_view label(const std::optional<Material>& m) { return m ? name(*m) : "undetermined"; }
+Json materials(const std::vector<Material>& all) {
+    return list(all, [](Material m) { return Json(name(m)); });
+}
+
+Json part(const std::optional<PartOfJudgement>& p) { return p ? Json{{"label", label(p->label)}, {"candidates", materials(p->candidates)}} : Json(nullptr); }
+
+/// Where an element is told of: whose eye, at which visit.
+struct Where {
+    const ReportModel& model;
+    const Timepoint& visit;
+    Eye eye;
+};
+
+Json material(const ElementEntry& e, const Where& where) {
+    const MaterialEntry& m = e.material;
+    const auto caution = [&](MaterialCaution c) { return Json{{"code", name(c)}, {"text", in_words(c, m)}}; };
+    const auto of_reading = [](const WaterOfReading& w) { return Json{{"series_uid", w.series_uid}, {"quantity", w.quantity}, {"water_fraction", quantity(w.water_fraction)}}; };
+    Json information = Json::object();
+    for (const NextStudy study : all_next_studies) information[std::string(name(study))] = number(m.expected_information[static_cast<std::size_t>(study)], 3);
+    Json out{{"label", label(m.label)},
+            {"candidates", materials(m.candidates)},
             {"probabilities", per_material(m.probabilities, [](double p) { return number(p, probability_decimals); })},
+            {"by_ct", part(m.by_ct)},
+            {"by_mr", part(m.by_mr)},
             {"look_alikes", list(m.look_alikes, [](LookAlike l) { return Json(name(l)); })},
             {"water_fraction", quantity(m.water_fraction)},
+            {"water_by_reading", list(m.water_by_reading, of_reading)},
+            {"water_by_swelling", quantity(m.water_by_swelling)},
             {"evidence", list(m.evidence, evidence)},
-            {"most_informative_next", name(m.most_informative_next)}};
+            {"explanation", explanation(where.model, where.visit, where.eye, e)},
+            {"cautions", list(material_cautions(where.visit.eye(where.eye), e), caution)},
+            {"most_informative_next", name(m.most_informative_next)},
+            {"expected_information_bits", information}};
     if (m.record) out["record"] = record(*m.record);
     return out;
 }
 
-Json element(const ElementEntry& e) {
+Json element(const ElementEntry& e, const Where& where) {
     return {{"id", e.id},
             {"form", name(e.form)},
             {"clock_hours", {{"from", position(e.from)}, {"to", position(e.to)}, {"span_hours", quantity(e.span)}}},
@@ -185,7 +214,7 @@ Json element(const ElementEntry& e) {
             {"capsule", name(e.capsule)},
             {"rim_calcification", name(e.rim_calcification)},
             {"measured_on", Json(e.measured_on)},
-            {"material", material(e.material)}};
+            {"material", material(e, where)}};
 }
 
 Json mass_effect(const MassEffect& m) {
@@ -204,7 +233,8 @@ Json mass_effect(const MassEffect& m) {
             {"note", m.reference + (m.reference.empty() || m.note.empty() ? "" : " ") + m.note}};
 }
 
-Json eye(const EyeEntry& e) {
+Json eye(const Where& where) {
+    const EyeEntry& e = where.visit.eye(where.eye);
     const auto& signs = e.inflammation_signs;
     return {{"globe", globe(e.globe)},
             {"muscles", list(e.muscles, muscle)},
@@ -223,15 +253,15 @@ Json eye(const EyeEntry& e) {
                 {"sponge_diameter_mm", plain(e.explant.smallest_sponge_diameter)},
                 {"hydrogel_thickness_mm", plain(e.explant.smallest_hydrogel_thickness)},
                 {"hydrogel_water_fraction", plain(e.explant.least_hydrogel_water)}}}}},
-            {"elements", list(e.elements, element)},
+            {"elements", list(e.elements, [&](const ElementEntry& one) { return element(one, where); })},
             {"mass_effect", mass_effect(e.mass_effect)}};
 }
 
-Json timepoint(const Timepoint& t) {
+Json timepoint(const ReportModel& model, const Timepoint& t) {
     return {{"id", t.id},
             {"study_date", t.study_date.iso()},
             {"series", list(t.series, series)},
-            {"eyes", {{"right", eye(t.right)}, {"left", eye(t.left)}}}};
+            {"eyes", {{"right", eye({model, t, Eye::right})}, {"left", eye({model, t, Eye::left})}}}};
 }
 
 Json change(const Change& c) {
@@ -317,7 +347,7 @@ std::string to_json(const ReportModel& model) {
                       {"program", {{"version", model.version}, {"reference_table", model.reference_table}, {"options", options(model.options)}}},
                       {"statement", statement()},
                       {"simulated", model.simulated},
-                      {"timepoints", list(model.timepoints, timepoint)},
+                      {"timepoints", list(model.timepoints, [&](const Timepoint& t) { return timepoint(model, t); })},
                       {"changes", list(model.changes, change)},
                       {"trends", list(model.trends, trend)},
                       {"examination", examination(model.examination)},

@@ -7,6 +7,7 @@
 #include "perisclera/report/eye_words.h"
 #include "perisclera/report/wording.h"
 #include "perisclera/report/canvas.h"
+#include "src/report/explanation.h"
 #include "src/report/mechanism_wording.h"
 #include "src/report/muscle_wording.h"
 #include "src/report/report_sentences.h"
@@ -99,11 +100,25 @@ void write_measurements(Flow& flow, const ReportModel& model) {
             flow.item(say("pdf.largest_area", {{"element", e.id}, {"area", in_words(e.largest_section.area)}}));
             flow.item(say("pdf.indentation", {{"element", e.id}, {"indentation", in_words(e.indentation)}}));
             flow.item(say("pdf.water", {{"element", e.id}, {"water", in_words(e.material.water_fraction)}}));
+            if (e.material.water_by_swelling.has_value()) flow.item(say("pdf.water_by_swelling", {{"element", e.id}, {"water", in_words(e.material.water_by_swelling)}}));
         }
         if (entry.globe.status != GlobeStatus::found) continue;
         for (const MuscleEntry& m : entry.muscles) {
             const MuscleWords words = words_of(m);
             flow.item(say("pdf.muscle", {{"muscle", words.muscle}, {"thickness", words.thickness}, {"course", words.course}, {"insertion", words.insertion}, {"elements", words.elements}}));
+        }
+    }
+}
+
+void write_material(Flow& flow, const ReportModel& model) {
+    for (const Eye eye : both_eyes) {
+        const Timepoint* visit = current_visit(model, eye);
+        if (!visit) continue;
+        for (const ElementEntry& e : visit->eye(eye).elements) {
+            flow.heading(say("pdf.material", {{"element", e.id}, {"eye", in_words(eye)}}));
+            flow.paragraph(explanation(model, *visit, eye, e), body_font);
+            flow.paragraph(say("page.what_would_settle"), strong_font);
+            for (const std::string& step : settling_steps(visit->eye(eye), e.material)) flow.item(step);
         }
     }
 }
@@ -172,6 +187,7 @@ Result<std::string> to_pdf(const ReportModel& model, const Identity& identity, c
         flow.paragraph(p.description, small_font);
     }
     for (const DrawnChart& c : figures.charts) flow.pictures({&c.png}, 300.0);
+    write_material(flow, model);
     flow.heading(say("pdf.measurements"));
     write_measurements(flow, model);
     write_mechanisms(flow, model);

@@ -62,6 +62,7 @@ inline constexpr std::array private_codes{
     PrivateCode{"SB-140", "Axis turned upwards", "mass_effect.turn_deg.up"},
     PrivateCode{"SB-141", "Convergence of both axes", "mass_effect.turn_deg.converging"},
     PrivateCode{"SB-142", "Axis higher than that of the fellow", "mass_effect.turn_deg.higher_than_fellow"},
+    PrivateCode{"SB-145", "Water fraction by swelling", "material.water_by_swelling"},
     // Measurements of a muscle.
     PrivateCode{"SB-151", "Greatest thickness of the belly", "muscles.thickness_mm"},
     PrivateCode{"SB-152", "Arc from limbus to insertion", "muscles.insertion_limbus_mm"},
@@ -113,6 +114,7 @@ inline constexpr std::array private_codes{
     PrivateCode{"SB-233", "Warning", "warnings.text"},
     PrivateCode{"SB-235", "Type of finding", "elements"},
     PrivateCode{"SB-236", "What it would be if it is no explant", "material.look_alikes"},
+    PrivateCode{"SB-237", "Caution about the material", "material.cautions.code"},
     // Words that are values.
     PrivateCode{"SB-301", "scleral buckle explant", ""},
     PrivateCode{"SB-302", "largest section", ""},
@@ -185,6 +187,13 @@ inline constexpr std::array private_codes{
     PrivateCode{"SB-443", "lower temporal", ""},
     PrivateCode{"SB-444", "lower nasal", ""},
     PrivateCode{"SB-445", "all round the eye", ""},
+    PrivateCode{"SB-461", "infection not excluded", ""},
+    PrivateCode{"SB-462", "tumour or abscess not excluded", ""},
+    PrivateCode{"SB-463", "gas outside element", ""},
+    PrivateCode{"SB-464", "outside table", ""},
+    PrivateCode{"SB-465", "water disagrees", ""},
+    PrivateCode{"SB-466", "swelling disagrees", ""},
+    PrivateCode{"SB-467", "growth without water", ""},
 };
 
 /// The code with this meaning; a meaning that the table lacks does not compile.

@@ -57,7 +57,12 @@ std::string clinical_context(const ReportModel& model) {
     };
     std::vector<std::string> told;
     for (const Eye eye : both_eyes) {
-        const auto *year = option("surgery_year_" + std::string(name(eye))), *material = option("recorded_material_" + std::string(name(eye)));
+        const auto *year = option("surgery_year_" + std::string(name(eye))), *material = option("recorded_material_" + std::string(name(eye))), *section = option("recorded_section_" + std::string(name(eye)));
+        if (section != nullptr) {
+            const auto& sides = std::get<std::string>(*section);   // "5.50x3.30"
+            const std::size_t by = sides.find('x');
+            told.push_back(say("context.section_of_eye", {{"eye", in_words(eye)}, {"width", sides.substr(0, by)}, {"thickness", sides.substr(by + 1)}}));
+        }
         if (year == nullptr && material == nullptr) continue;
         std::string noted = say("record.not_told");
         for (const Material m : all_materials)

@@ -51,6 +51,10 @@ std::string_view name(Material t) { return word(std::array{W("solid_silicone"), 
 
 std::string_view name(NextStudy t) { return word(std::array{W("ct"), W("t1"), W("t2"), W("second_ct_energy"), W("none")}, t); }
 
+std::string_view name(MaterialCaution t) {
+    return word(std::array{W("infection_not_excluded"), W("tumour_or_abscess_not_excluded"), W("gas_outside_element"), W("outside_table"), W("water_disagrees"), W("swelling_disagrees"), W("growth_without_water")}, t);
+}
+
 std::string_view name(ForwardPlace t) { return word(std::array{W("in_front"), W("behind"), W("within_usual"), W("not_determinable")}, t); }
 std::string_view name(Verdict t) {
     return word(std::array{W("enlarged"), W("unchanged"), W("shrunk"), W("removed"), W("partly_removed"), W("new"), W("not_comparable")}, t);

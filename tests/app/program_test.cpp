@@ -92,9 +92,11 @@ TEST_F(Program, an_operation_that_cannot_be_is_wrong_usage) {
     write_series(in(), ct_series());
     for (const std::vector<std::string>& told : {std::vector<std::string>{"--surgery-date", "88"}, {"--surgery-date", "1988-13"}, {"--surgery-date", "above:1988"}, {"--surgery-date", "Zyxwvut"},
                                                  {"--surgery-date", "1988", "--surgery-date", "left:1990"}, {"--surgery-date", "2090"}, {"--recorded-material", "gel"},
-                                                 {"--recorded-material", "hydrogel", "--recorded-material", "right:hydrogel"}})
+                                                 {"--recorded-material", "hydrogel", "--recorded-material", "right:hydrogel"},
+                                                 {"--recorded-section", "5.5"}, {"--recorded-section", "5.5x0"}, {"--recorded-section", "5.5x3.3mm"}, {"--recorded-section", "-5.5x3.3"},
+                                                 {"--recorded-section", "5.5x3.3", "--recorded-section", "left:5x3"}})
         expect_refused([&] { return identify(told); }, 2, "USAGE");
-    EXPECT_EQ(identify({"--surgery-date", "right:1988-05-12", "--surgery-date", "left:1990", "--recorded-material", "left:silicone_sponge"}).status, 4) << "told, but no eye is in these images";
+    EXPECT_EQ(identify({"--surgery-date", "right:1988-05-12", "--surgery-date", "left:1990", "--recorded-material", "left:silicone_sponge", "--recorded-section", "right:5.5x3.3"}).status, 4) << "told, but no eye is in these images";
 }
 
 TEST_F(Program, json_on_standard_output_is_the_report_and_survey_names_nobody) {

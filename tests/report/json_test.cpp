@@ -159,6 +159,7 @@ TEST(ReportJson, closed_sets_have_exactly_the_words_of_the_schema) {
     expect_same_words(d["feature"], Feature::undetermined);
     expect_same_words(d["material"], Material::other);
     expect_same_words(of("material_opinion", "most_informative_next"), NextStudy::none);
+    expect_same_words(of("material_opinion", "cautions")["items"]["properties"]["code"], MaterialCaution::growth_without_water);
     expect_same_words(of("change", "verdict"), Verdict::not_comparable);
     expect_same_words(of("consideration", "basis"), Basis::common_practice);
     expect_same_words(d["role"], SeriesRole::unknown);

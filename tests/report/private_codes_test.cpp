@@ -78,6 +78,7 @@ TEST(PrivateCodes, every_word_of_the_report_has_one) {
     expect_all_have_a_code(Material::other);
     expect_all_have_a_code(NextStudy::none);
     expect_all_have_a_code(LookAlike::unknown);
+    expect_all_have_a_code(MaterialCaution::growth_without_water);
     expect_all_have_a_code(ForwardPlace::not_determinable);
     expect_all_have_a_code(Verdict::not_comparable);
     for (const Fluid fluid : all_fluids) EXPECT_FALSE(own_word(name(fluid)).value.empty());

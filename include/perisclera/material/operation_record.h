@@ -2,6 +2,7 @@
 #pragma once
 // What is told of the operation, beside what the images say. It never changes the images' evidence or label: it gives a second prior, and what
 // follows from both together is shown apart.
+#include "perisclera/material/hydrogel_swelling.h"
 #include "perisclera/material/material_opinion.h"
 
 namespace perisclera {
@@ -9,6 +10,7 @@ namespace perisclera {
 struct OperationRecord {
     std::optional<int> year;                  ///< of the surgery
     std::optional<MaterialClass> material;    ///< as noted
+    std::optional<OriginalSection> section{}; ///< of the element as it was sewn on; says nothing of the material
 };
 
 struct WithRecord {

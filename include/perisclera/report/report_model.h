@@ -23,6 +23,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/core/units.h"
 #include "perisclera/core/version.h"
+#include "perisclera/material/hydrogel_swelling.h"
 #include "perisclera/material/material_opinion.h"
 #include "perisclera/physics/intraocular_fluids.h"
 #include "perisclera/report/examination.h"
@@ -143,6 +144,20 @@ struct RecordedOperation {
     std::optional<Material> material{};
     PerMaterial<double> prior{}, probabilities{};       ///< each sum 1
     bool year_contradicts = false, material_contradicts = false;
+    std::optional<OriginalSection> section{};           ///< of the element when it was sewn on; changes neither of the above
+};
+
+/// What the readings of CT alone, or of MR alone, say.
+struct PartOfJudgement {
+    std::optional<Material> label{};                    ///< no value: undetermined
+    std::vector<Material> candidates{};                 ///< not excluded, likeliest first
+};
+
+/// The water that one reading alone would give, were the element hydrogel.
+struct WaterOfReading {
+    std::string series_uid{};
+    std::string quantity{};                             ///< as in Evidence
+    Measurement<Fraction> water_fraction = not_assessed();
 };
 
 struct MaterialEntry {
@@ -153,6 +168,13 @@ struct MaterialEntry {
     Measurement<Fraction> water_fraction = not_assessed();
     std::vector<Evidence> evidence{};
     NextStudy most_informative_next = NextStudy::none;
+    PerStep expected_information{};                     ///< what each further study is expected to tell, bits; indexed by NextStudy, none left out
+    std::optional<PartOfJudgement> by_ct{}, by_mr{};    ///< where both modalities gave readings
+    std::vector<WaterOfReading> water_by_reading{};     ///< where hydrogel is not excluded
+    Measurement<Fraction> water_by_swelling = Unmeasured{say("reason.section_not_told")};   ///< from the growth of its section since the surgery
+    bool water_disagrees = false;                       ///< no water fraction fits all readings
+    bool outside_table = false;                         ///< a reading lies where no row of the material table expects one
+    bool growth_without_water = false;                  ///< grown since an earlier visit without the fall of the CT number that water brings
     std::optional<RecordedOperation> record{};          ///< where something was told; label and probabilities above are by images alone
 };
 

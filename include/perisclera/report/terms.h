@@ -24,6 +24,17 @@ enum class Feature { seen, not_seen, undetermined };
 /// What an element can be made of. "Undetermined" is std::optional<Material> without a value.
 enum class Material { solid_silicone, silicone_sponge, hydrogel, other };
 enum class NextStudy { ct, t1, t2, second_ct_energy, none };
+inline constexpr std::array all_next_studies{NextStudy::ct, NextStudy::t1, NextStudy::t2, NextStudy::second_ct_energy};
+/// What has to be said beside a material, so that nobody is reassured by it.
+enum class MaterialCaution {
+    infection_not_excluded,
+    tumour_or_abscess_not_excluded,
+    gas_outside_element,
+    outside_table,
+    water_disagrees,
+    swelling_disagrees,
+    growth_without_water
+};
 /// Of a globe against its mirrored fellow, judged at its centre and its rear margin by the published difference between the eyes of healthy people.
 enum class ForwardPlace { in_front, behind, within_usual, not_determinable };
 enum class Verdict { enlarged, unchanged, shrunk, removed, partly_removed, new_element, not_comparable };
@@ -46,6 +57,7 @@ std::string_view name(JunctionKind);
 std::string_view name(Feature);
 std::string_view name(Material);
 std::string_view name(NextStudy);
+std::string_view name(MaterialCaution);
 std::string_view name(ForwardPlace);
 std::string_view name(Verdict);  ///< new_element is written "new"
 std::string_view name(Basis);

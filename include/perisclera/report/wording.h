@@ -82,8 +82,11 @@ std::string muscle_sentence(const EyeEntry& eye);
 
 /// "None seen; a band thinner than 0.6 mm or a sponge less than 2.5 mm across would be missed by these scans." Without `none_seen` it begins at the band.
 std::string detection_limit(const ExplantEntry& explant, bool none_seen);
-/// What would tell the material, one sentence for an element.
+/// The scan that would tell the material best, and why; one or two sentences.
 std::string next_study_in_words(const MaterialEntry& material);
+/// What would tell the material, in the order in which it is worth asking for: record and older scans, MR after metal screening, CT where the answer would change the
+/// decision. `eye`: the eye that has the element, whose metal is told.
+std::vector<std::string> settling_steps(const EyeEntry& eye, const MaterialEntry& material);
 
 /// Text repaired to valid UTF-8 without control characters (both replaced by U+FFFD; tab and line feed become spaces).
 std::string clean_text(std::string_view text);
