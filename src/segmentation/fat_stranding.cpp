@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Inflamed fat is denser than it was. Where the fellow eye has plain fat, the fat near the elements is held against the fellow's, and both against fat far from them:
-// what sets two eyes or two halves of a CT apart everywhere is no sign. A muscle that an element pushes aside replaces some of the fat but leaves the rest as it was;
-// so what counts is the quarter of the cells that is most like fat.
+// what sets two eyes or two halves of a CT apart everywhere is no sign. A muscle that an element pushes aside replaces some of the fat and mixes with more of it, but leaves
+// the rest as it was: what counts lies clear of soft tissue, and is the quarter of it that is most like fat.
 #include <algorithm>
 #include <cmath>
 
@@ -55,7 +55,7 @@ bool is_looked_at(PolarCell c) {
 
 std::optional<FatBeside> fat_beside(const PolarBlock& ct, const PolarBlock& fellow, const std::vector<const FoundElement*>& elements, const std::vector<const FoundElement*>& of_fellow) {
     constexpr double whole = 0.9, imaged_mm = 5.0, least_blur_mm = 1.5, near_mm = 2.5, far_mm = 4.5;
-    constexpr float gas_hu = -200.0f, bone_hu = 200.0f;
+    constexpr float gas_hu = -200.0f, no_fat_hu = -20.0f;
     if (!serves_as_atlas(ct, fellow) || std::min(ct.coverage(0.0, imaged_mm), fellow.coverage(0.0, imaged_mm)) < whole) return std::nullopt;
     const std::vector<float> values = ct.smoothed(), usual = fellow.smoothed();
     const PolarMask fat_of_fellow = plain_fat(fellow, usual);
@@ -64,18 +64,22 @@ std::optional<FatBeside> fat_beside(const PolarBlock& ct, const PolarBlock& fell
     const double blur_mm = std::max(least_blur_mm, ct.slice_spacing_mm());
     const PolarMask element = cells_of(elements, 0.2f);
     const PolarMask blurred = grown_by_mm(ct, element, blur_mm), near = grown_by_mm(ct, element, blur_mm + near_mm), not_far = grown_by_mm(ct, near, far_mm);
-    PolarMask not_soft(PolarBlock::cell_count, 0);
-    for (std::size_t i = 0; i < not_soft.size(); ++i) not_soft[i] = values[i] < gas_hu || values[i] > bone_hu;
-    not_soft = grown_by_mm(ct, std::move(not_soft), least_blur_mm);
+    PolarMask no_fat(PolarBlock::cell_count, 0);
+    for (std::size_t i = 0; i < no_fat.size(); ++i) no_fat[i] = values[i] < gas_hu || values[i] > no_fat_hu;
+    // The edge of a muscle that an element pushed into fat looks like dense fat (seen in a drawn patient).
+    const PolarMask mixed = grown_by_mm(ct, no_fat, blur_mm);
 
     FatBeside out;
+    double fat_usual = 0.0, replaced = 0.0;
     std::vector<float> near_here, near_there, far_here, far_there;
     for (std::size_t i = 0; i < near.size(); ++i) {
         const PolarCell c = PolarBlock::cell(i);
         const auto place = in_head[column(c.clock, c.polar)];
-        if (!is_looked_at(c) || !ct.inside(i) || blurred[i] || not_soft[i] || opposite[column(c.clock, c.polar)] || !place) continue;
+        if (!is_looked_at(c) || !ct.inside(i) || blurred[i] || opposite[column(c.clock, c.polar)] || !place) continue;
         const std::size_t on_eye = PolarBlock::mirrored(i);
         if (!fat_of_fellow[on_eye] || !fat_of_fellow[PolarBlock::index(column_at(*place).clock, column_at(*place).polar, c.height)]) continue;
+        if (near[i]) ++fat_usual, replaced += no_fat[i];
+        if (mixed[i]) continue;
         if (near[i]) {
             near_here.push_back(values[i]), near_there.push_back(usual[on_eye]);
             out.near_mm3 += ct.cell_volume_mm3(c);
@@ -86,9 +90,7 @@ std::optional<FatBeside> fat_beside(const PolarBlock& ct, const PolarBlock& fell
     }
     if (near_here.empty() || far_here.empty()) return out;
     constexpr double low = 0.25;
-    constexpr float no_fat_hu = -20.0f;
-    const auto soft = std::count_if(near_here.begin(), near_here.end(), [](float v) { return v > no_fat_hu; });
-    out.replaced = static_cast<double>(soft) / static_cast<double>(near_here.size());
+    out.replaced = replaced / fat_usual;
     out.far_hu = quantile(far_here, low);
     out.far_rise_hu = out.far_hu - quantile(far_there, low);
     out.near_hu = quantile(near_here, low);

@@ -91,7 +91,7 @@ bool shows_foam(const PolarBlock& ct, const std::vector<float>& values, const Po
 /// Fat, muscle and globe all round and no bone beside it, so neither lid nor sinus. `other`: cells that say nothing, the elements'.
 bool lies_in_orbit(const PolarBlock& ct, const std::vector<float>& values, const PolarMask& body, const PolarMask& other) {
     constexpr float lowest_hu = -170.0f, highest_hu = 130.0f, bone_hu = 200.0f;
-    constexpr double blur_mm = 1.0, looked_at_mm = 1.5, most = 0.85, of_bone = 0.05;
+    constexpr double blur_mm = 1.0, looked_at_mm = 1.0, most = 0.7, of_bone = 0.1;
     const PolarMask blurred = grown_by_mm(ct, body, blur_mm + 0.5 * ct.slice_spacing_mm()), round = grown_by_mm(ct, blurred, looked_at_mm);
     double all = 0.0, orbit = 0.0, beside = 0.0, bone = 0.0;
     for (std::size_t i = 0; i < body.size(); ++i) {
@@ -107,7 +107,7 @@ bool lies_in_orbit(const PolarBlock& ct, const std::vector<float>& values, const
 
 /// Has the fellow eye air near the same place of eye or head?
 bool fellow_has_air(const PolarBlock& own, const PolarBlock& fellow, const PolarMask& body) {
-    constexpr double near_mm = 3.0;
+    constexpr double near_mm = 1.5;
     constexpr float air_hu = -300.0f;
     const PolarMask near = grown_by_mm(own, body, near_mm);
     const auto in_head = mirrored_in_head(own, fellow);
