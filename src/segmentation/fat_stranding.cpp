@@ -54,7 +54,7 @@ bool is_looked_at(PolarCell c) {
 }  // namespace
 
 std::optional<FatBeside> fat_beside(const PolarBlock& ct, const PolarBlock& fellow, const std::vector<const FoundElement*>& elements, const std::vector<const FoundElement*>& of_fellow) {
-    constexpr double whole = 0.9, imaged_mm = 5.0, least_blur_mm = 1.5, near_mm = 2.5, far_mm = 4.5;
+    constexpr double whole = 0.9, imaged_mm = 5.0, least_blur_mm = 1.5, near_mm = 2.0, far_mm = 5.0;
     constexpr float gas_hu = -200.0f, no_fat_hu = -20.0f;
     if (!serves_as_atlas(ct, fellow) || std::min(ct.coverage(0.0, imaged_mm), fellow.coverage(0.0, imaged_mm)) < whole) return std::nullopt;
     const std::vector<float> values = ct.smoothed(), usual = fellow.smoothed();

@@ -19,7 +19,7 @@ struct GasReading {
 /// Gas outside the elements. `fellow`: nullptr for none; then gas is not told from air of a sinus.
 GasReading gas_outside(const PolarBlock& ct, const PolarBlock* fellow, const std::vector<const FoundElement*>& elements);
 
-/// Where the fellow has plain fat: this eye's fat near its elements (from the end of their blur to 2.5 mm beyond) and far from them. HU are of the quarter of the cells
+/// Where the fellow has plain fat: this eye's fat near its elements (from the end of their blur to 2 mm beyond) and far from them. HU are of the quarter of the cells
 /// that is most like fat, the middle of all where said so.
 struct FatBeside {
     double near_mm3 = 0.0, far_mm3 = 0.0;             ///< how much there is to compare
