@@ -52,6 +52,10 @@ report::Lens lens_of(LensStatus kind) { return static_cast<report::Lens>(kind); 
 static_assert(static_cast<int>(report::Lens::natural) == static_cast<int>(LensStatus::natural) && static_cast<int>(report::Lens::implant) == static_cast<int>(LensStatus::implant) &&
               static_cast<int>(report::Lens::none) == static_cast<int>(LensStatus::none) && static_cast<int>(report::Lens::undetermined) == static_cast<int>(LensStatus::undetermined));
 
+Sign sign_of(SignReading reading) { return static_cast<Sign>(reading); }
+static_assert(static_cast<int>(Sign::seen) == static_cast<int>(SignReading::seen) && static_cast<int>(Sign::not_seen) == static_cast<int>(SignReading::not_seen) &&
+              static_cast<int>(Sign::not_assessable) == static_cast<int>(SignReading::not_assessable));
+
 Section section_of(const MeasuredSection& s) {
     return {ClockPosition(s.clock_hour), s.width, s.thickness, s.area, s.contrast_thickness};
 }
@@ -274,6 +278,8 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
         none *= 1.0 - (1.0 - e.opinion.probability[static_cast<std::size_t>(MaterialClass::other)]) * seen_for_real(e) * alone;
     }
     entry.muscles = muscle_entries(views, entry.elements, eye);
+    entry.inflammation_signs.fat_stranding = sign_of(found.inflammation.fat_stranding);
+    entry.inflammation_signs.gas_outside_element = sign_of(found.inflammation.gas_outside_element);
     if (found.metal) entry.metal = {found.metal->empty() ? MetalStatus::not_seen_on_ct : MetalStatus::seen, *found.metal};
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);

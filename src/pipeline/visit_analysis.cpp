@@ -58,18 +58,23 @@ FoundBySeries found_alone(AnalysedVisit& visit, std::size_t which) {
     return found;
 }
 
+/// The fellow eye in the series that show this one.
+std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t which) {
+    std::vector<const EyeView*> fellow;
+    for (const std::size_t s : visit.eye[which].views) {
+        const auto& other = visit.series[s].eye[1 - which];
+        fellow.push_back(other ? &*other : nullptr);
+    }
+    return fellow;
+}
+
 /// What the series of each eye show together; where each eye is unlike the other, the one that shows far more of it is the one that has it.
 std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, const std::array<FoundBySeries, 2>& alone) {
     std::array<std::vector<EyeElement>, 2> seen;
     std::array<double, 2> most{};
     for (const std::size_t which : {0u, 1u}) {
         const std::vector<const EyeView*> own = visit.views(which);
-        std::vector<const EyeView*> fellow;
-        for (const std::size_t s : visit.eye[which].views) {
-            const auto& other = visit.series[s].eye[1 - which];
-            fellow.push_back(other ? &*other : nullptr);
-        }
-        const std::vector<const EyeView*> others = visit.views(1 - which);
+        const std::vector<const EyeView*> fellow = fellow_views(visit, which), others = visit.views(1 - which);
         std::vector<const FoundElement*> known;
         for (const auto& series : alone[1 - which])
             for (const FoundElement& e : series)
@@ -135,6 +140,15 @@ bool is_unlike_fellow(const AnalysedVisit& visit, std::size_t which) {
     return shows_tissue_unlike_fellow(own, fellow, known);
 }
 
+InflammationReading inflammation_of(const AnalysedVisit& visit, std::size_t which) {
+    const auto elements_of = [&](std::size_t eye) {
+        std::vector<const EyeElement*> elements;
+        for (const AnalysedElement& e : visit.eye[eye].elements) elements.push_back(&e.element);
+        return elements;
+    };
+    return signs_of_inflammation(visit.views(which), fellow_views(visit, which), elements_of(which), elements_of(1 - which));
+}
+
 CavityView cavity_view(const EyeView& view, const std::optional<EyeView>& fellow) {
     constexpr double brightest = 0.9, darker = 0.25;
     CavityView out{*view.inside.cavity, view.modality, view.role, view.kvp, view.block.orbit_signal(brightest), view.block.orbit_signal(darker), view.block.equatorial_radius_mm(),
@@ -181,6 +195,7 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
     const std::array<std::vector<EyeElement>, 2> jointly = seen_jointly(visit, alone);
     for (const std::size_t which : {0u, 1u}) take_elements(visit, which, fuse_elements(visit.views(which), alone[which], jointly[which]));
     for (const std::size_t which : {0u, 1u}) visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which);
+    for (const std::size_t which : {0u, 1u}) visit.eye[which].inflammation = inflammation_of(visit, which);
     return visit;
 }
 

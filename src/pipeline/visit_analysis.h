@@ -7,6 +7,7 @@
 #include "perisclera/alignment/eye_views.h"
 #include "perisclera/anatomy/globe_contents.h"
 #include "perisclera/material/element_readings.h"
+#include "perisclera/segmentation/inflammation.h"
 
 namespace perisclera {
 
@@ -29,6 +30,7 @@ struct AnalysedEye {
     SmallestShown smallest;                    ///< best of all series
     ContentsOpinion contents{};
     LensOpinion lens{};
+    InflammationReading inflammation{};        ///< GasPocket::view counts within `views`
 };
 
 struct AnalysedVisit {
