@@ -65,7 +65,9 @@ PartOpinion conclusion(const Belief& before_any, const std::vector<Reading>& rea
         if (probability[m] >= not_excluded || (one_of_the_alike && without_t1[m] >= not_excluded)) out.candidates.push_back(all_material_classes[m]);
     }
     const MaterialClass likeliest = all_material_classes[order[0]];
-    if (probability[order[0]] >= label_margin && !rests_on_one_energy(readings, probability, likeliest)) out.label = likeliest;
+    // What hydrogel shows on T1 was measured by nobody: by that alone none is named.
+    const bool by_t1_alone = likeliest == MaterialClass::hydrogel && std::none_of(readings.begin(), readings.end(), [](const Reading& r) { return of_ct(r) || r.kind == EvidenceKind::t2_ratio; });
+    if (probability[order[0]] >= label_margin && !by_t1_alone && !rests_on_one_energy(readings, probability, likeliest)) out.label = likeliest;
     return out;
 }
 
