@@ -79,7 +79,7 @@ void put_expectations(ContentTree& tree, const Evidence& e) {
 
 void put_material(ContentTree& tree, const MaterialEntry& material) {
     put_measurement(tree, own("Water fraction"), material.water_fraction);
-    if (material.record && material.record->section) put_measurement(tree, own("Water fraction by swelling"), material.water_by_swelling);
+    put_measurement(tree, own("Water fraction by swelling"), material.water_by_swelling);
     for (const Material m : all_materials)
         tree.number(Relation::contains, own("Probability of the material"), rounded(material.probabilities[m], probability_decimals), codes::no_units,
                     [&] { tree.code(Relation::concept_modifier, own("Material class"), own(m)); });

@@ -132,7 +132,7 @@ def check_expectations(reading, path):
 
 def check_element(group, base):
     counted = {}
-    evidence = candidates = look_alikes = 0
+    evidence = candidates = look_alikes = cautions = 0
     for item in children(group, "CONTAINS"):
         if item.ValueType not in ("NUM", "CODE") or concept(item) not in members:
             continue
@@ -152,6 +152,9 @@ def check_element(group, base):
         elif member == ("material", "look_alikes"):
             check_word(item, base + member + (look_alikes,))
             look_alikes += 1
+        elif member[:2] == ("material", "cautions"):
+            check_word(item, base + ("material", "cautions", cautions, "code"))
+            cautions += 1
         elif named(item, "99PERISCLERA", "SB-210"):
             section = ("largest_section",)
             if meaning(only(named(item, "99PERISCLERA", "SB-210"))) != "largest section":
@@ -278,6 +281,8 @@ def leaves(value, path):
     """Every quantity, number and word of the findings."""
     free_text = {"why", "contents_why", "lens_why", "note", "frame_of_series", "id", "name", "quantity", "unit", "role", "series_uid", "eye", "element", "from", "to"}
     elsewhere = {"measured_on", "record", "centre_lps_mm", "axis_lps"}
+    # For the reader of page and PDF: what follows from readings and cautions that are in the structured report, in words or taken apart.
+    elsewhere |= {"explanation", "text", "by_ct", "by_mr", "water_by_reading", "expected_information_bits"}
     if isinstance(value, dict) and "value" in value:
         yield path
     elif isinstance(value, dict):
