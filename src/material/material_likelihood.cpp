@@ -28,10 +28,9 @@ double around(const Reading& r, Expected e) { return normal(r.value, e.mean, std
 constexpr double highest_peak_hu = 300.0;   // of the range over which a lower bound is spread
 constexpr double never = 1e-6;              // as good as
 
-
 /// The specimen reaches at least what was read.
 double reaches(const Reading& r, Expected e) {
-        return normal_above(r.value, e.mean, std::hypot(e.spread, r.uncertainty)) / highest_peak_hu;
+    return normal_above(r.value, e.mean, std::hypot(e.spread, r.uncertainty)) / highest_peak_hu;
 }
 
 /// Times of usual series, where the header does not tell.
@@ -84,13 +83,6 @@ Expected on_ct(const Imitation& what, double kvp) {
 /// How far its inner face stands off the sclera. What is sewn on lies on it or dents it (common practice, no source); sponges of drawn anatomies read so (seeds 5 to 7 of tests/accuracy.sh).
 constexpr Expected explant_off_wall{-0.65, 0.30};
 
-/// Volume against the earlier one. What cannot take up water stays as it is.
-double stays(const Reading& r) { return normal(r.value, 1.0, std::hypot(0.05, r.uncertainty)); }
-double may_grow(const Reading& r) {
-    constexpr double least = 1.0, most = 4.0;
-    return 0.5 * stays(r) + 0.5 * even(r.value, least, most, r.uncertainty);
-}
-
 }  // namespace
 
 bool of_ct(const Reading& r) { return r.kind == EvidenceKind::ct_number || r.kind == EvidenceKind::ct_peak; }
@@ -136,7 +128,6 @@ double likelihood(const Reading& r, MaterialClass material, Expected shown) {
             return 0.03 + 0.55 / (1.0 + std::exp(-(r.value - 2.4) / 0.4));
         case EvidenceKind::off_wall: return around(r, explant_off_wall);
         case EvidenceKind::displaces_fat: return displaced_by_explant(r.value);
-        case EvidenceKind::growth: return solid || sponge ? stays(r) : may_grow(r);
         // Hydrogel is laid along the limbus and swells: seldom less than an hour and a half (assumed). Sponges are laid across as well.
         case EvidenceKind::fits_wall: return solid || sponge ? 1.0 : 0.15 + 0.85 / (1.0 + std::exp(-(r.value - 1.6) / 0.15));
     }
@@ -163,7 +154,6 @@ double likelihood(const Reading& r, const Imitation& what) {
         case EvidenceKind::fits_wall: return along_the_wall(what, r.value);
         // Much that is no explant touches the sclera, what came through the lids need not (assumed).
         case EvidenceKind::off_wall: return std::lerp(even(r.value, -0.5, 4.5, r.uncertainty), normal(r.value, 0.0, std::hypot(0.5, r.uncertainty)), kind == LookAlike::airy ? 0.0 : 0.6);
-        case EvidenceKind::growth: return kind == LookAlike::airy || kind == LookAlike::dense ? stays(r) : may_grow(r);
         case EvidenceKind::displaces_fat: break;
     }
     return 1.0;

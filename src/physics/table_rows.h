@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// The rows of src/physics/table/materials.json, which is built into the program. A row that is asked for and missing ends the program: a test asks for all.
+// The rows of src/physics/table/materials.json, which is built into the program. A row that is asked for and missing ends the program; the tests of tables and judgement ask for all.
 #include <array>
 #include <string>
 #include <string_view>

@@ -74,10 +74,9 @@ ReadQuantity quantity_of(EvidenceKind kind) {
         case EvidenceKind::section_thickness: return {"reading.section_thickness", "mm"};
         case EvidenceKind::fits_wall: return {"reading.fits_wall", "hours"};
         case EvidenceKind::off_wall: return {"reading.off_wall", "mm"};
-        case EvidenceKind::displaces_fat: return {"reading.displaces_fat", "series"};
-        case EvidenceKind::growth: break;
+        case EvidenceKind::displaces_fat: break;
     }
-    return {"reading.growth", "ratio"};
+    return {"reading.displaces_fat", "series"};
 }
 
 /// The series of a reading, as the visit's list has it.

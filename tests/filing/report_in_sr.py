@@ -282,12 +282,14 @@ def leaves(value, path):
     free_text = {"why", "contents_why", "lens_why", "note", "frame_of_series", "id", "name", "quantity", "unit", "role", "series_uid", "eye", "element", "from", "to"}
     elsewhere = {"measured_on", "record", "centre_lps_mm", "axis_lps"}
     # For the reader of page and PDF: what follows from readings and cautions that are in the structured report, in words or taken apart.
-    elsewhere |= {"explanation", "text", "by_ct", "by_mr", "water_by_reading", "expected_information_bits"}
+    elsewhere |= {"explanation", "by_ct", "by_mr", "water_by_reading", "expected_information_bits"}
     if isinstance(value, dict) and "value" in value:
         yield path
     elif isinstance(value, dict):
         for key, inner in value.items():
-            if key == "from" and isinstance(inner, dict) or key == "to" and isinstance(inner, dict):
+            if key == "cautions":
+                yield from (path + (key, number, "code") for number in range(len(inner)))   # a code's words stand in the page's texts
+            elif key == "from" and isinstance(inner, dict) or key == "to" and isinstance(inner, dict):
                 yield path + (key,)
             elif key not in free_text | elsewhere and not key.startswith("clock_hour") or key == "clock_hours" and isinstance(inner, dict):
                 yield from leaves(inner, path + (key,))

@@ -59,6 +59,17 @@ TEST(ElementReadings, a_thick_element_shows_its_own_signal_on_every_series) {
     EXPECT_NEAR(of_kind(all, EvidenceKind::fits_wall)->value, 3.0, 0.2);
 }
 
+// An eye filled with something else tells nothing of vitreous: the other eye's signal is taken, and without it none is read.
+TEST(ElementReadings, mr_is_read_against_the_vitreous_that_is_given) {
+    const EyeView ct = view(3, Modality::ct, SeriesRole::ct_soft, thick, 190, -95, 8), t2 = view(6, Modality::mr, SeriesRole::t2, thick, 950, 550, 300);
+    const FoundElement found = test::element_of(thick, Appearance::ct_bright, 190, -95);
+    const ElementMeasurements measured = measure_element(ct.block, found);
+    const auto against = [&](std::optional<double> vitreous) { return of_kind(read_element({&ct, &t2}, {8.0, vitreous}, {0, found, {}}, measured), EvidenceKind::t2_ratio); };
+    ASSERT_TRUE(against(1000.0));
+    EXPECT_NEAR(against(1000.0)->value, 950.0 / 1000.0, 0.02);
+    EXPECT_FALSE(against({}));
+}
+
 // Of an element thinner than the blur only a lower bound is read, and nothing on other series, whose frames agree to a millimetre or two.
 TEST(ElementReadings, a_thin_element_gives_a_lower_bound_and_nothing_elsewhere) {
     const EyeView ct = view(3, Modality::ct, SeriesRole::ct_soft, thin, 190, -95, 8), t2 = view(6, Modality::mr, SeriesRole::t2, thin, 20, 550, 1000);

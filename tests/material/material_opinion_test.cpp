@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numeric>
+#include <optional>
 #include <vector>
 
 #include <gtest/gtest.h>
@@ -151,6 +152,83 @@ TEST(MaterialOpinion, a_mass_that_only_holds_off_fat_is_muscle_unless_its_signal
     EXPECT_GT(probability(like_muscle, MaterialClass::other), 0.5);
     EXPECT_EQ(like_water.candidates.front(), MaterialClass::hydrogel);
     EXPECT_GT(probability(like_water, MaterialClass::hydrogel), probability(like_muscle, MaterialClass::hydrogel));
+}
+
+// Bayes' rule: the odds of two materials go with their odds before any image is seen.
+TEST(MaterialOpinion, another_prior_changes_the_odds_in_its_own_proportion) {
+    const std::vector<Reading> readings{reading(Kind::ct_number, 150, 10), reading(Kind::section_thickness, 2.5, 0.3), on_the_wall()};
+    constexpr PerClass other_prior{0.20, 0.20, 0.40, 0.20};
+    const MaterialOpinion usual = judge_material(readings), changed = judge_material(readings, other_prior);
+    const double odds = usual.probability[2] / usual.probability[0], then = changed.probability[2] / changed.probability[0];
+    EXPECT_NEAR(then / odds, (other_prior[2] / other_prior[0]) / (prior_share[2] / prior_share[0]), 1e-6);
+}
+
+// Row 6.12 of the reference values: silicone falls steeply from low to high energy, hydrogel hardly rises; row 1.06: one rubber of 165 HU at 120 kV has 261 at 80.
+TEST(MaterialOpinion, a_second_ct_energy_separates_what_one_leaves_open) {
+    const auto at = [](double at_120, std::optional<double> at_80) {
+        std::vector<Reading> readings{reading(Kind::ct_number, at_120, 8), reading(Kind::section_thickness, 2.5, 0.2), on_the_wall()};
+        if (at_80) readings.push_back(reading(Kind::ct_number, *at_80, 10, 80.0));
+        return judge_material(readings);
+    };
+    EXPECT_FALSE(at(149.0, {}).label);
+    EXPECT_EQ(at(149.0, {}).next, NextStep::second_ct_energy);
+    EXPECT_EQ(at(149.0, 149.0 * 261.0 / 165.0).label, MaterialClass::solid_silicone);
+    EXPECT_EQ(at(149.0, 140.0).label, MaterialClass::hydrogel);
+}
+
+// What a reading tells cannot exceed what is unknown (Shannon's entropy of the classes), and a series at hand tells nothing more. Between two silicones, dark on MR, CT tells nearly all.
+TEST(MaterialOpinion, expected_information_lies_between_nothing_and_what_is_unknown) {
+    for (const auto& readings : {std::vector<Reading>{reading(Kind::t1_ratio, 0.06, 0.08), reading(Kind::t2_ratio, 0.05, 0.08)}, {reading(Kind::ct_number, 140, 10), on_the_wall()},
+                                 {reading(Kind::ct_number, 30, 8), reading(Kind::t2_ratio, 0.9, 0.08), on_the_wall()}}) {
+        const MaterialOpinion opinion = judge_material(readings);
+        double unknown = 0.0;
+        for (const double p : opinion.probability) unknown -= p > 0.0 ? p * std::log2(p) : 0.0;
+        for (const double bits : opinion.information) {
+            EXPECT_GE(bits, 0.0);
+            EXPECT_LE(bits, unknown + 1e-9);
+        }
+    }
+    const MaterialOpinion dark = judge_material({reading(Kind::t1_ratio, 0.06, 0.08), reading(Kind::t2_ratio, 0.05, 0.08)});
+    EXPECT_EQ(dark.information[static_cast<std::size_t>(NextStep::t1)], 0.0);
+    EXPECT_EQ(dark.information[static_cast<std::size_t>(NextStep::t2)], 0.0);
+    const double solid = dark.probability[0], sponge = dark.probability[1], silicones = solid + sponge;
+    const double between_them = -solid * std::log2(solid / silicones) - sponge * std::log2(sponge / silicones);
+    EXPECT_GT(dark.information[static_cast<std::size_t>(NextStep::ct)], 0.95 * between_them);
+}
+
+// Row 1.12: 38 HU at 80 % water, 149 HU as sold, where row 5.14 makes it dark on T2.
+TEST(MaterialOpinion, no_water_fits_a_bright_t2_with_the_ct_number_of_dry_polymer) {
+    const auto at = [](double hounsfield) { return judge_material({reading(Kind::ct_number, hounsfield, 8), reading(Kind::t2_ratio, 0.9, 0.08), reading(Kind::section_thickness, 5.0, 0.3), on_the_wall()}); };
+    EXPECT_TRUE(at(149.0).water_disagrees);
+    EXPECT_FALSE(at(38.0).water_disagrees);
+    EXPECT_FALSE(at(38.0).outside_table);
+    const auto& by_reading = at(38.0).water_by_reading;
+    ASSERT_EQ(by_reading.size(), 2U);
+    EXPECT_LE(by_reading[0].water.low().value(), 0.80);
+    EXPECT_GE(by_reading[0].water.high().value(), 0.80);
+}
+
+// Nothing that the table knows is two and a half times as bright as vitreous on T2.
+TEST(MaterialOpinion, a_signal_that_nothing_known_shows_is_told) {
+    EXPECT_TRUE(judge_material({reading(Kind::t2_ratio, 2.5, 0.08)}).outside_table);
+    EXPECT_FALSE(judge_material({reading(Kind::t2_ratio, 1.0, 0.08)}).outside_table);
+}
+
+TEST(MaterialOpinion, hydrogel_is_not_named_by_t1_alone) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::t1_ratio, 1.2, 0.05), reading(Kind::section_thickness, 7.0, 0.3), reading(Kind::fits_wall, 4.5, 0.2)});
+    EXPECT_EQ(opinion.candidates.front(), MaterialClass::hydrogel);
+    EXPECT_GT(probability(opinion, MaterialClass::hydrogel), label_margin);
+    EXPECT_FALSE(opinion.label);
+}
+
+TEST(MaterialOpinion, what_either_modality_says_alone_is_its_own_judgement) {
+    const Reading ct = reading(Kind::ct_number, 140, 10), t2 = reading(Kind::t2_ratio, 0.03, 0.06), thickness = reading(Kind::section_thickness, 3.0, 0.2);
+    const MaterialOpinion both = judge_material({ct, t2, thickness}), ct_alone = judge_material({ct, thickness}), mr_alone = judge_material({t2, thickness});
+    ASSERT_TRUE(both.by_ct && both.by_mr);
+    EXPECT_EQ(both.by_ct->candidates, ct_alone.candidates);
+    EXPECT_EQ(both.by_ct->label, ct_alone.label);
+    EXPECT_EQ(both.by_mr->candidates, mr_alone.candidates);
+    EXPECT_FALSE(ct_alone.by_ct || ct_alone.by_mr || mr_alone.by_ct || mr_alone.by_mr);
 }
 
 }  // namespace perisclera

@@ -15,7 +15,7 @@ namespace perisclera {
 
 using PerClass = std::array<double, 4>;  ///< indexed by MaterialClass
 
-enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall, off_wall, displaces_fat, growth };
+enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall, off_wall, displaces_fat };
 
 /// What is no explant for retinal detachment and may be taken for one.
 enum class LookAlike {
@@ -30,7 +30,7 @@ std::string_view name(LookAlike kind);
 inline constexpr std::array all_look_alikes{LookAlike::soft_tissue, LookAlike::fluid, LookAlike::airy, LookAlike::dense, LookAlike::unknown};
 using PerLookAlike = std::array<double, all_look_alikes.size()>;
 
-/// One reading. For ct_peak the element never reaches its own number: the reading is a lower bound. For growth: how many times its earlier volume it has.
+/// One reading. For ct_peak the element never reaches its own number: the reading is a lower bound.
 struct Reading {
     EvidenceKind kind;
     std::size_t series;          ///< index of the series it was read on
