@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "cornea_place.h"
+#include "front_model.h"
 #include "front_profile.h"
 #include "globe_placement.h"
 #include "perisclera/core/text.h"
@@ -16,6 +18,8 @@ namespace perisclera {
 namespace {
 
 constexpr double usual_gaze_deg = 10.0;  // of a person asked to look ahead, lids closed
+// What one signal for each part and so many independent samples leave out: by simulated eyes, no source.
+constexpr double least_axis_uncertainty_deg = 1.0, parts_differ = 2.0;
 
 /// By how little of the front's variance rings about the axis explain. Found on simulated eyes of drawn anatomy (CT, T1, T2; 0.6 to 4 mm slices), no source.
 double axis_uncertainty_deg(double explained) { return std::min(usual_gaze_deg, 1.0 + 6.2 * (1.0 - explained)); }
@@ -59,16 +63,23 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
     constexpr double part_mm = 4.0, degrees_a_mm = 3.0;
     const auto spacing = grid.geometry().spacing_mm();
     const double thick_slices_deg = degrees_a_mm * std::max(0.0, *std::max_element(spacing.begin(), spacing.end()) - part_mm);
-    std::optional<FrontOfEye> front;
+    std::optional<FrontOfEye> front = std::nullopt;
     PatientPoint front_seen_from = fit.centre;
     // Axis and centre follow from each other: twice is enough.
-    for (int round = 0; round < 2; ++round) {
-        if (const auto symmetry = symmetry_axis(grid, modality, fit, ahead)) {
-            const double told = std::hypot(axis_uncertainty_deg(symmetry->explained), thick_slices_deg), told_weight = 1.0 / (told * told), usual_weight = 1.0 / (usual_gaze_deg * usual_gaze_deg);
-            axis = unit(symmetry->direction * told_weight + ahead * usual_weight);
-            axis_uncertainty = 1.0 / std::sqrt(told_weight + usual_weight);
-        }
+    for (const FrontSearch search : {FrontSearch::wide, FrontSearch::near}) {
+        if (search == FrontSearch::wide)
+            if (const auto symmetry = symmetry_axis(grid, modality, fit, ahead)) {
+                const double told = std::hypot(axis_uncertainty_deg(symmetry->explained), thick_slices_deg), told_weight = 1.0 / (told * told), usual_weight = 1.0 / (usual_gaze_deg * usual_gaze_deg);
+                axis = unit(symmetry->direction * told_weight + ahead * usual_weight);
+                axis_uncertainty = 1.0 / std::sqrt(told_weight + usual_weight);
+            }
         front = front_of_eye(grid, modality, fit, axis);
+        const double cornea_mm = front ? front->cornea_mm : CorneaPlace::inner_face_from_centre_mm(fit.radius_mm());
+        if (const auto model = fit_front(grid, modality, fit, axis, ahead, cornea_mm, search)) {
+            axis = model->axis;
+            axis_uncertainty = std::min(usual_gaze_deg, std::hypot(least_axis_uncertainty_deg, parts_differ * model->axis_uncertainty_deg, thick_slices_deg));
+            front = front_of_eye(grid, modality, fit, axis);
+        }
         front_seen_from = fit.centre;
         std::optional<CorneaPlace> cornea;
         constexpr double corneas_differ_mm = 0.4;  // in how far they stand before the sphere, from person to person: assumed

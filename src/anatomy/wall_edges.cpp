@@ -19,8 +19,15 @@ std::vector<double> costs(const WallRay& ray, const WallLook& look, Modality mod
     const double independent = WallRay::step_mm / std::max(WallRay::step_mm, ray.voxel_mm);
     std::vector<double> cost;
     for (int place = -WallCourse::reach; place <= WallCourse::reach; ++place) {
-        const WallMisfit misfit = course.misfit(place);
-        cost.push_back(independent * (0.5 * misfit.at(look.uvea, look.sclera) + misfit.doubt + (WallRay::count - misfit.samples) * unsaid));
+        const auto of = [&](double told_beyond_mm) {
+            const WallMisfit misfit = course.misfit(place, told_beyond_mm);
+            return independent * (0.5 * misfit.at(look.uvea, look.sclera) + misfit.doubt + (WallRay::count - misfit.samples) * unsaid);
+        };
+        // Before fat there may lie as thin a layer of other tissue as the wall is. On CT the wall stands out by itself; on MR so short a piece could be anything.
+        constexpr double thin_mm = 0.25, seldom = 1.0;   // the logarithm of how much less often: assumed
+        double best = of(WallCourse::usually_beyond_mm);
+        if (modality == Modality::ct) best = std::min(best, seldom + of(thin_mm));
+        cost.push_back(best);
     }
     return cost;
 }

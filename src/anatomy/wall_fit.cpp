@@ -138,7 +138,7 @@ private:
     // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645). Eyes depart from a sphere by a few tenths of a
     // millimetre; few are drawn out behind, but some by many.
     static double usual(unsigned coefficient) { return coefficient == 0 ? 12.1 : 0.0; }
-    static double spread(unsigned coefficient) { return coefficient == 0 ? 0.8 : coefficient == SmoothRadius::posterior ? 1.5 : 0.3; }
+    static double spread(unsigned coefficient) { return coefficient == 0 ? 0.8 : coefficient == SmoothRadius::posterior ? 1.5 : coefficient == SmoothRadius::pole ? 1.0 : 0.3; }
 
     const std::vector<WallEdge>& edges_;
     PatientPoint seen_from_;

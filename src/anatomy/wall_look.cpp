@@ -67,7 +67,7 @@ double WallMisfit::at(double uvea, double sclera) const {
 
 WallCourse::WallCourse(const WallRay& ray, const WallLook& look) : ray_(ray) {
     // Variance of a voxel's own blur with interpolation, as a share of its squared length: less than a box and a triangle have, for samples of MR are sharper than boxes.
-    constexpr double voxel_share = 0.12, told_beyond_mm = 1.5;
+    constexpr double voxel_share = 0.12;
     const double blur = std::sqrt(look.blur_mm * look.blur_mm + voxel_share * ray.voxel_mm * ray.voxel_mm), scleral = ray.sclera_mm * look.thickness, whole = scleral + uvea_mm * look.thickness;
     for (int k = -half; k <= half; ++k) {
         const auto i = static_cast<std::size_t>(k + half);
@@ -79,13 +79,14 @@ WallCourse::WallCourse(const WallRay& ray, const WallLook& look) : ray_(ray) {
         weight_[i] = 1.0 / variance;
         doubt_[i] = 0.5 * std::log(variance);
     }
-    last_ = static_cast<int>(std::lround((told_beyond_mm + blur) / step));
+    blur_ = blur;
 }
 
-WallMisfit WallCourse::misfit(int place) const {
+WallMisfit WallCourse::misfit(int place, double told_beyond_mm) const {
+    const int last = static_cast<int>(std::lround((told_beyond_mm + blur_) / step));
     // Sums of products: c contents, b beyond, u uvea, s sclera, v the signal.
     double cc = 0, cb = 0, bb = 0, cu = 0, bu = 0, cs = 0, bs = 0, cv = 0, bv = 0, vv = 0, uu = 0, us = 0, ss = 0, uv = 0, sv = 0, doubt = 0;
-    const int end = std::min(WallRay::count - 1, WallRay::inwards + place + last_);
+    const int end = std::min(WallRay::count - 1, WallRay::inwards + place + last);
     for (int k = 0; k <= end; ++k) {
         const auto i = static_cast<std::size_t>(k - WallRay::inwards - place + half);
         const double b = beyond_[i], u = uvea_[i], s = sclera_[i], c = 1.0 - b - u - s, v = ray_.signal[static_cast<std::size_t>(k)];

@@ -28,15 +28,16 @@ struct WallMisfit {
 class WallCourse {
 public:
     static constexpr int reach = 16;   ///< places that can be asked about, to either side of the surface
+    static constexpr double usually_beyond_mm = 1.5;
     WallCourse(const WallRay& ray, const WallLook& look);
-    /// With the outer face `place` steps beyond the surface. The layers speak of samples from the contents to a millimetre and a half beyond the outer face.
-    [[nodiscard]] WallMisfit misfit(int place) const;
+    /// With the outer face `place` steps beyond the surface. The layers speak of samples from the contents to so far beyond the outer face.
+    [[nodiscard]] WallMisfit misfit(int place, double told_beyond_mm = 1.5) const;
 
 private:
     static constexpr int half = WallRay::inwards + reach + WallRay::outwards;
     const WallRay& ray_;
     std::array<double, 2 * half + 1> uvea_{}, sclera_{}, beyond_{}, weight_{}, doubt_{};   ///< by distance from the outer face
-    int last_;
+    double blur_;
 };
 
 /// The look that leaves least of the rays, each at the place within 1 mm of the surface that suits it.
