@@ -24,6 +24,7 @@ namespace perisclera {
 namespace {
 
 constexpr double radians = std::numbers::pi / 180.0;
+constexpr double farthest_gaze_deg = 55.0;   // of an eye that looks aside by 25 degrees, in a head that lies askew by 30
 
 struct Lens {
     LensKind kind;
@@ -66,6 +67,8 @@ public:
     [[nodiscard]] bool seen() const { return looked_ > 0 && static_cast<double>(samples_.size()) > 0.67 * static_cast<double>(looked_); }
     /// Straight ahead as a tilt, degrees.
     [[nodiscard]] std::array<double, 2> ahead() const { return ahead_; }
+    /// How far an axis lies off straight ahead, degrees.
+    [[nodiscard]] double off_ahead(const Parameters& p) const { return std::hypot(p[tilt_across] - ahead_[0], p[tilt_other] - ahead_[1]); }
     [[nodiscard]] PatientVector axis(const Parameters& p) const { return unit(start_ + across_ * std::tan(p[tilt_across] * radians) + other_ * std::tan(p[tilt_other] * radians)); }
 
     /// Moves to where the misfit is least; the curvature there.
@@ -114,7 +117,7 @@ public:
                 for (std::size_t k = 0; k < count; ++k) trial[k] += change[static_cast<unsigned>(k)];
                 trial[thickness] = std::max(lens.kind == LensKind::none ? 0.0 : 0.4, trial[thickness]);
                 trial[chamber] = std::max(0.8, trial[chamber]);
-                if (std::hypot(trial[tilt_across], trial[tilt_other]) < 40.0) {
+                if (off_ahead(trial) < farthest_gaze_deg) {
                     const double there = misfit(lens, trial, moved);
                     if (there < here) {
                         better = true, size = std::max({std::abs(change[0]) / 3.0, std::abs(change[1]) / 3.0, std::abs(change[2]), std::abs(change[3]), std::abs(change[4])});
@@ -321,7 +324,10 @@ std::optional<FrontModel> fit_front(const VoxelGrid& grid, Modality modality, co
     std::vector<Reached> reached;
     for (std::size_t i = 0; i < std::min(kept, summits.size()); ++i)
         for (const Lens& lens : lenses) reached.push_back(coarse.reached(lens, summits[i].at, in_the_end));
-    const Reached& best = *std::min_element(reached.begin(), reached.end());
+    const Reached best = *std::min_element(reached.begin(), reached.end());
+    // What only turns as far as it may has found no summit.
+    constexpr double nearly_deg = 3.0;
+    if (coarse.off_ahead(best.at) > farthest_gaze_deg - nearly_deg) return std::nullopt;
     const Front front(grid, modality, fit, coarse.axis(best.at), ahead, cornea_mm, many);
     if (!front.seen()) return std::nullopt;
     Parameters from = best.at;

@@ -78,8 +78,10 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
         if (const auto model = fit_front(grid, modality, fit, axis, ahead, cornea_mm, search)) {
             axis = model->axis;
             axis_uncertainty = std::min(usual_gaze_deg, std::hypot(least_axis_uncertainty_deg, parts_differ * model->axis_uncertainty_deg, thick_slices_deg));
-            front = front_of_eye(grid, modality, fit, axis);
+        } else {
+            axis = ahead, axis_uncertainty = usual_gaze_deg;
         }
+        front = front_of_eye(grid, modality, fit, axis);
         front_seen_from = fit.centre;
         std::optional<CorneaPlace> cornea;
         constexpr double corneas_differ_mm = 0.4;  // in how far they stand before the sphere, from person to person: assumed
