@@ -24,7 +24,12 @@ struct AlignedEye {
     Mm residual;                   ///< root mean square distance between both fitted scleral surfaces, once together
 };
 
-/// Repeatable to the bit. Errors: alignment_refused, where the two surfaces do not come together.
+/// Above this residual the two series do not show one surface: no alignment.
+inline constexpr Mm largest_residual{2.0};
+/// Two ways to fit of which neither is improbable, and which take the equator this far apart: no alignment.
+inline constexpr Mm rivals_apart{1.5};
+
+/// Repeatable to the bit. Errors: alignment_refused, where the two surfaces do not come together or the eye fits in two ways.
 Result<AlignedEye> align_eye(const EyeInSeries& first, const EyeInSeries& second);
 
 }  // namespace perisclera
