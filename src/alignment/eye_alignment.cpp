@@ -82,9 +82,11 @@ Result<AlignedEye> align_eye(const EyeInSeries& first, const EyeInSeries& second
     for (const Found& rival : found)
         if (best.value - rival.value < least_lead && apart_mm(best, rival) > rivals_apart.value()) return refused("series.fits_in_two_ways", apart_mm(best, rival));
     // The least doubts are what series of like kind leave (drawn patients, tests/alignment.sh).
-    constexpr double least_turn = 0.9 * degree, least_shift_mm = 0.15;
+    constexpr double least_turn = 0.6 * degree, least_shift_mm = 0.15;
     const PriorSpread& prior = probability.spread();
-    const double turn_doubt = std::max(doubt_of(probability, best, 0, 1.0 * degree), doubt_of(probability, best, 1, 1.0 * degree));
+    // Over so many degrees that the unevenness between voxels is no certainty.
+    constexpr double wide = 1.5 * degree;
+    const double turn_doubt = std::max(doubt_of(probability, best, 0, wide), doubt_of(probability, best, 1, wide));
     double shift_doubt = 0.0;
     for (const std::size_t k : {3u, 4u, 5u}) shift_doubt = std::max(shift_doubt, doubt_of(probability, best, k, 0.3));
     return AlignedEye{frame, Degrees(std::hypot(std::min(turn_doubt, prior.axis), least_turn) / degree), Degrees(std::min(doubt_of(probability, best, 2, 1.0 * degree), prior.torsion) / degree),
