@@ -65,7 +65,7 @@ double residual_mm(const Globe& first, const Globe& second, const EyeFrame& fram
 }
 
 Error refused(const std::string& key, double distance_mm) {
-    return {ErrorCode::alignment_refused, say(key, {{"distance", std::to_string(distance_mm).substr(0, 3)}}), "alignment", "look at each series by itself"};
+    return Error{ErrorCode::alignment_refused, say(key, {{"distance", std::to_string(distance_mm).substr(0, 3)}}), "alignment", "look at each series by itself"};
 }
 
 }  // namespace

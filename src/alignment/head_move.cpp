@@ -40,7 +40,8 @@ std::vector<PatientVector> places_round(const EyeInSeries& eye, double step_mm) 
 
 class HeadLikeness {
 public:
-    HeadLikeness(const EyeInSeries& first, const EyeInSeries& second, double step_mm) : second_(second), places_(places_round(first, step_mm)), first_values_(values_of(first)), information_(first_values_), moved_(places_.size()) {
+    HeadLikeness(const EyeInSeries& first, const EyeInSeries& second, double step_mm)
+        : second_(second), places_(places_round(first, step_mm)), first_values_(values_of(first)), information_(first_values_), moved_(places_.size()) {
         fetch({});
         information_.set_second_range(moved_);
     }

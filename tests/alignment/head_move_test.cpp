@@ -142,7 +142,7 @@ TEST(SmoothedEye, blurs_by_half_a_millimetre_in_every_direction) {
             for (int y = 0; y < m[1]; ++y)
                 for (int x = 0; x < m[0]; ++x) {
                     const double v = static_cast<double>(blurred.at(x, y, z));
-                    const PatientVector from = blurred.geometry().to_patient({static_cast<double>(x), static_cast<double>(y), static_cast<double>(z)}) - geometry.value().to_patient({30.0, 20.0, static_cast<double>(n[2] / 2)});
+                    const PatientVector from = blurred.geometry().to_patient({1.0 * x, 1.0 * y, 1.0 * z}) - geometry.value().to_patient({30.0, 20.0, 1.0 * (n[2] / 2)});
                     sum += v;
                     squares[0] += v * from.x * from.x, squares[1] += v * from.y * from.y, squares[2] += v * from.z * from.z;
                 }
