@@ -5,7 +5,6 @@
 #include <cmath>
 #include <utility>
 
-#include "perisclera/alignment/eye_alignment.h"
 #include "perisclera/core/text.h"
 
 namespace perisclera {
@@ -20,8 +19,6 @@ struct Member {
 };
 
 const VoxelGrid& shown_by(const EyeView& view, const VoxelGrid& grid) { return view.emptied ? *view.emptied : grid; }
-
-EyeInSeries in_series(const EyeView& view, const VoxelGrid& grid) { return {shown_by(view, grid), view.modality, view.block.globe()}; }
 
 /// What all series tell of the axis, in the leading frame. Lens and cornea are seen alike in all of them, so that more series do not make it surer than one can be.
 struct CommonAxis {
@@ -51,6 +48,8 @@ void take_frame(const Member& member, const CommonAxis& axis) {
 }
 
 }  // namespace
+
+EyeInSeries in_series(const EyeView& view, const VoxelGrid& grid) { return {shown_by(view, grid), view.modality, view.block.globe()}; }
 
 void bring_into_one_frame(std::vector<SeriesViews>& visit, const std::vector<const VoxelGrid*>& grids) {
     for (std::size_t which = 0; which < 2; ++which) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // One eye drawn twice in unlike contrasts, turned and moved in between: the alignment finds the turn that was drawn, not the one that it was told.
 #include <cmath>
+#include <cstring>
 #include <numbers>
 
 #include <gtest/gtest.h>
@@ -8,50 +9,11 @@
 #include "perisclera/alignment/eye_alignment.h"
 #include "perisclera/alignment/one_frame.h"
 #include "src/alignment/mutual_information.h"
-#include "tests/support/drawn_eye.h"
+#include "turned_eye.h"
 
 namespace perisclera {
 
-namespace {
-
-constexpr double outer = 12.0, degree = std::numbers::pi / 180.0;
-
-/// Signals of the tissues: what is bright on one is dark on the other.
-struct Contrast {
-    double fluid, lens, wall, around;
-};
-constexpr Contrast t2{1000.0, 300.0, 200.0, 550.0}, t1{250.0, 480.0, 300.0, 900.0};
-
-/// A ball with a wall of 0.8 mm and a lens of 9.2 x 4 mm (common practice, no source).
-double signal_at(EyePoint p, const Contrast& c) {
-    const double r = std::sqrt(p.x * p.x + p.y * p.y + p.z * p.z);
-    if (r > outer) return c.around;
-    if (r > outer - 0.8) return c.wall;
-    const double across = std::hypot(p.x, p.y) / 4.6, along = (p.z - 7.4) / 2.0;
-    return across * across + along * along < 1.0 ? c.lens : c.fluid;
-}
-
-EyeFrame looking(PatientPoint centre, double left_deg, double up_deg) {
-    const double a = left_deg * degree, b = up_deg * degree;
-    return {centre, {std::sin(a) * std::cos(b), -std::cos(a) * std::cos(b), std::sin(b)}, {0, 0, 1}};
-}
-
-VoxelGrid drawn(const EyeFrame& eye, const Contrast& contrast, std::array<double, 3> spacing) {
-    const std::array<int, 3> size{static_cast<int>(34.0 / spacing[0]), static_cast<int>(34.0 / spacing[1]), static_cast<int>(34.0 / spacing[2])};
-    return test::drawn_grid(eye.origin(), size, spacing, [&](PatientPoint p) { return signal_at(eye.to_eye(p), contrast); });
-}
-
-Globe told(const EyeFrame& frame, double radius = outer) {
-    Globe globe = test::ball_globe(Eye::left, frame.origin(), radius);
-    globe.frame = frame;
-    globe.axis_uncertainty = Degrees(3.0);
-    globe.centre_uncertainty = Mm(0.5);
-    return globe;
-}
-
-double degrees_between(PatientVector a, PatientVector b) { return std::atan2(length(cross(a, b)), dot(a, b)) / degree; }
-
-}  // namespace
+using namespace test;
 
 // Closed form: two values in equal shares tell each other ln 2, whichever is the brighter; what is alike everywhere tells nothing.
 TEST(MutualInformation, of_two_values_is_the_logarithm_of_two) {
@@ -97,6 +59,45 @@ TEST(EyeAlignment, is_refused_where_the_surfaces_are_of_unlike_size) {
     const auto aligned = align_eye({grid, Modality::mr, globe}, {grid, Modality::mr, larger});
     ASSERT_FALSE(aligned);
     EXPECT_EQ(aligned.error().code, ErrorCode::alignment_refused);
+}
+
+TEST(EyeAlignment, is_the_same_to_the_bit_every_time) {
+    const EyeFrame first = looking({31, -58, 8}, 2.0, -3.0), second = looking({24, -40, 31}, -14.0, 8.0);
+    const VoxelGrid on_t2 = drawn(first, t2, {0.6, 0.6, 1.0}), on_t1 = drawn(second, t1, {0.6, 0.6, 1.0});
+    const Globe right = told(first), off = told(looking(second.origin() + PatientVector{0.3, -0.3, 0.2}, -10.0, 5.0));
+    const auto once = align_eye({on_t2, Modality::mr, right}, {on_t1, Modality::mr, off}), again = align_eye({on_t2, Modality::mr, right}, {on_t1, Modality::mr, off});
+    ASSERT_TRUE(once && again);
+    EXPECT_EQ(std::memcmp(&once.value(), &again.value(), sizeof(AlignedEye)), 0);
+}
+
+// A ball of one fluid with its wall is the same from all sides: no image can tell its turn.
+TEST(EyeAlignment, keeps_to_what_the_frames_tell_where_the_images_tell_nothing) {
+    const Contrast even_t2{t2.fluid, t2.fluid, t2.wall, t2.around}, even_t1{t1.fluid, t1.fluid, t1.wall, t1.around};
+    const EyeFrame first = looking({31, -58, 8}, 2.0, -3.0), second = looking({24, -40, 31}, -14.0, 8.0);
+    const VoxelGrid on_t2 = drawn(first, even_t2, {0.6, 0.6, 1.0}), on_t1 = drawn(second, even_t1, {0.6, 0.6, 1.0});
+    const Globe a = told(first), b = told(second);
+    const auto aligned = align_eye({on_t2, Modality::mr, a}, {on_t1, Modality::mr, b});
+    ASSERT_TRUE(aligned);
+    EXPECT_LT(degrees_between(aligned.value().frame.anterior(), second.anterior()), 1.5);
+    // Both axes are told to 3 degrees, their difference to 4.2.
+    EXPECT_GT(aligned.value().turn_uncertainty.value(), 2.1);
+}
+
+// Two lenses alike, 12 degrees to either side of where the second axis is told to be: both turns fit, and neither may be named.
+TEST(EyeAlignment, is_refused_where_the_eye_fits_in_two_ways) {
+    const EyeFrame first = looking({31, -58, 8}, 0.0, 0.0), second = looking({24, -40, 31}, 0.0, 0.0);
+    const EyeFrame to_left = looking(second.origin(), 12.0, 0.0), to_right = looking(second.origin(), -12.0, 0.0);
+    const VoxelGrid on_t2 = drawn(first, t2, {0.6, 0.6, 1.0});
+    const VoxelGrid twice = test::drawn_grid(second.origin(), {56, 56, 34}, {0.6, 0.6, 1.0}, [&](PatientPoint p) {
+        const double a = signal_at(to_left.to_eye(p), t1), b = signal_at(to_right.to_eye(p), t1);
+        return a == t1.lens ? a : b;
+    });
+    Globe a = told(first), b = told(second);
+    b.axis_uncertainty = Degrees(9.0);
+    const auto aligned = align_eye({on_t2, Modality::mr, a}, {twice, Modality::mr, b});
+    ASSERT_FALSE(aligned);
+    EXPECT_EQ(aligned.error().code, ErrorCode::alignment_refused);
+    EXPECT_NE(aligned.error().what.find("two ways"), std::string::npos) << aligned.error().what;
 }
 
 TEST(OneFrame, is_shared_by_the_eye_in_all_series) {

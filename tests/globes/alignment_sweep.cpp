@@ -7,7 +7,7 @@
 
 #include "alignment_table.h"
 #include "drawn_scan.h"
-#include "perisclera/alignment/eye_alignment.h"
+#include "perisclera/alignment/one_frame.h"
 #include "rigid_registration.h"
 #include "tests/bank/running_table.h"
 #include "tests/bank/sweep_options.h"
@@ -37,15 +37,19 @@ std::vector<Stratum> strata_of_pair(const phantoms::Timepoint& visit, double tur
             {"eye turned", turned_deg <= 10.0 ? "0 to 10 degrees" : turned_deg <= 20.0 ? "10 to 20 degrees" : "more than 20 degrees"}};
 }
 
+std::optional<Globe> globe_in(const SeriesViews& views, Eye eye) {
+    const auto& view = views.eye[phantoms::index_of(eye)];
+    return view ? std::optional(view->block.globe()) : std::nullopt;
+}
+
 PairRow row_of_pair(int number, const ReadVisit& visit, const ImageSeries& first, const ImageSeries& second) {
-    PairRow row{number, {}, 0.0, {}, {}, {}, {}};
+    PairRow row{number, {}, 0.0, {}, {}, {}, {}, {}, {}};
     const Stopwatch whole;
-    const auto globes_first = globes_in(first), globes_second = globes_in(second);
+    const SeriesViews views_first = view_series(first, 0), views_second = view_series(second, 1);
     row.own.seconds = whole.seconds();
     std::array<std::optional<Result<AlignedEye>>, 2> aligned;
     for (const std::size_t eye : {0u, 1u})
-        if (globes_first[eye] && globes_second[eye])
-            aligned[eye] = align_eye({first.grid(), first.description.modality, *globes_first[eye]}, {second.grid(), second.description.modality, *globes_second[eye]});
+        if (views_first.eye[eye] && views_second.eye[eye]) aligned[eye] = align_eye(in_series(*views_first.eye[eye], first.grid()), in_series(*views_second.eye[eye], second.grid()));
     row.together.seconds = row.together_of_true_globes.seconds = whole.seconds();
     const Stopwatch itk;
     const auto registered = rigid_registration(first.grid(), second.grid());
@@ -54,10 +58,12 @@ PairRow row_of_pair(int number, const ReadVisit& visit, const ImageSeries& first
         const auto from = true_eye(visit.truth, visit.truth.series[0], eye), to = true_eye(visit.truth, visit.truth.series[1], eye);
         if (!from || !to) continue;
         row.turned_deg = std::max(row.turned_deg, turn_between(*from, *to));
-        const auto &a = globes_first[phantoms::index_of(eye)], &b = globes_second[phantoms::index_of(eye)];
+        const auto a = globe_in(views_first, eye), b = globe_in(views_second, eye);
         const auto& brought = aligned[phantoms::index_of(eye)];
         row.own.eyes.push_back(a && b ? std::optional(error_of(mapping_between(a->frame, b->frame), *from, *to)) : std::nullopt);
         row.together.eyes.push_back(brought && *brought ? std::optional(error_of(mapping_between(a->frame, brought->value().frame), *from, *to)) : std::nullopt);
+        if (brought && *brought) row.residual_mm.push_back(brought->value().residual.value());
+        if (brought && !*brought) row.refusals.push_back(brought->error().what);
         if (sighting_of(a, from, {}) == Sighting::found && sighting_of(b, to, {}) == Sighting::found) row.together_of_true_globes.eyes.push_back(row.together.eyes.back());
         row.itk.eyes.push_back(registered ? std::optional(error_of(*registered, *from, *to)) : std::nullopt);
     }

@@ -3,6 +3,7 @@
 
 #include <numeric>
 
+#include "perisclera/alignment/eye_alignment.h"
 #include "perisclera/core/version.h"
 #include "phantoms/simulator_version.h"
 #include "table_text.h"
@@ -53,6 +54,12 @@ double total(const std::vector<double>& values) { return std::accumulate(values.
 
 std::string targets(const Rows& rows) {
     const Sum together = sum_of(rows, &PairRow::together), itk = sum_of(rows, &PairRow::itk), rightly = sum_of(rows, &PairRow::together_of_true_globes);
+    std::vector<double> residual;
+    std::size_t refused = 0;
+    for (const PairRow* row : rows) {
+        residual.insert(residual.end(), row->residual_mm.begin(), row->residual_mm.end());
+        refused += row->refusals.size();
+    }
     return "| target | measured |\n|---|---|\n"
            "| equator within 0.5 mm in the median | " + fixed(quantile(together.equator_mm, 0.5), 2) + " mm |\n"
            "| and within 1 mm in 95 % | " + percent(within(together.equator_mm, point_target_mm), together.equator_mm.size()) + "; 95th percentile " + fixed(quantile(together.equator_mm, 0.95), 2) + " mm |\n"
@@ -61,7 +68,8 @@ std::string targets(const Rows& rows) {
            "| at least 10 times faster than registration | " + fixed(total(itk.seconds) / (total(together.seconds) - total(sum_of(rows, &PairRow::own).seconds)), 1) +
                " times, the globes being known; " + fixed(total(itk.seconds) / total(together.seconds), 1) + " times with the search for globes, muscles and the head's middle in both series |\n"
            "| (of true globes: equator) | median " + fixed(quantile(rightly.equator_mm, 0.5), 2) + ", 95th percentile " + fixed(quantile(rightly.equator_mm, 0.95), 2) + " mm; " + share(rightly.mapped, together.eyes) + " eyes |\n"
-           "| every eye brought together | " + share(together.mapped, together.eyes) + " |\n";
+           "| every eye brought together | " + share(together.mapped, together.eyes) + "; refused by name: " + std::to_string(refused) + " |\n"
+           "| residual at the sclera, refused above " + fixed(largest_residual.value(), 1) + " mm | median " + fixed(quantile(residual, 0.5), 2) + ", 95th percentile " + fixed(quantile(residual, 0.95), 2) + " mm |\n";
 }
 
 std::string way_in_short(const PairRow::Way& way) {
@@ -77,7 +85,9 @@ std::string row_of(const PairRow& row) {
     std::string out = "no. " + std::to_string(row.number);
     for (const Stratum& s : row.strata)
         if (s.division != "all") out += ", " + s.part;
-    return out + " | turned " + fixed(row.turned_deg, 0) + " | own" + way_in_short(row.own) + " | together" + way_in_short(row.together) + " | registration" + way_in_short(row.itk);
+    std::string refusals;
+    for (const std::string& why : row.refusals) refusals += " | refused: " + why;
+    return out + " | turned " + fixed(row.turned_deg, 0) + " | own" + way_in_short(row.own) + " | together" + way_in_short(row.together) + " | registration" + way_in_short(row.itk) + refusals;
 }
 
 std::string alignment_document(const std::vector<PairRow>& all, const SweepExtent& extent) {
@@ -90,8 +100,9 @@ std::string alignment_document(const std::vector<PairRow>& all, const SweepExten
         "30 degrees and the eyes in it by up to 25. Synthesised as DICOM (phantoms/README.md), read like any other, and held against where the eyes were drawn.\n\n"
         "- Own frames: the eye's frame found in each series by itself; what has one place in the frame is one place of the eye. Its time is that for finding and fitting the globes of both series and\n"
         "  for sampling round them.\n"
-        "- Together: starting from these, by what the two series tell about each other (src/alignment/eye_alignment.cpp). Its time holds that of the own frames. Told apart: eyes whose globes are the\n"
-        "  true ones (within 6 mm) in both series. An eye that is refused is not mapped.\n"        "- Registration: one rigid transform between the whole volumes by ITK's ready-made method (Mattes' mutual information of 50 bins, 3 levels, 5 % of the voxels, started from the volumes' middles).\n"
+        "- Together: the head is laid on the head first, then the eye is sought where its own two frames, the head and what the two series tell about each other of the eye agree best\n"
+        "  (src/alignment/eye_alignment.cpp). Its time holds that of the own frames. Told apart: eyes whose globes are the true ones (within 6 mm) in both series. An eye that is refused is not mapped.\n"
+        "- Registration: one rigid transform between the whole volumes by ITK's ready-made method (Mattes' mutual information of 50 bins, 3 levels, 5 % of the voxels, started from the volumes' middles).\n"
         "  It follows the head; nobody who knows that eyes turn would expect it to follow them.\n\n"
         "Errors are distances at 24 points of the true outer equator of each eye, and of rotation the axis by itself and the torsion about it; the frame is levelled by the head, and Listing's torsion is\n"
         "among its errors. Two numbers are median and 95th percentile. Seconds are of one processor, for both series.\n\n## Targets\n\n" +

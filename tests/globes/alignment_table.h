@@ -21,6 +21,8 @@ struct PairRow {
         std::vector<std::optional<MappingError>> eyes;   ///< of the eyes with a globe; nothing where this way gives no mapping
         double seconds = 0.0;                            ///< of the processor
     } own, together, together_of_true_globes, itk;   ///< the third: only eyes whose globes are the true ones in both series
+    std::vector<double> residual_mm{};     ///< between both scleral surfaces, of the eyes brought together
+    std::vector<std::string> refusals{};   ///< in words, of the eyes that were not
 };
 
 /// As the running table shows it.

@@ -40,11 +40,13 @@ TEST(GlobesDocument, counts_globes_held_well_enough_and_false_ones_wherever_they
 
 TEST(AlignmentDocument, counts_points_of_all_eyes_and_compares_the_whole_time) {
     const MappingError near{std::vector(24, 0.2), 1.0, 0.5}, far{std::vector(24, 3.0), 5.0, -2.5};
-    const PairRow first{0, {{"all", "all"}}, 10.0, {{far, std::nullopt}, 0.5}, {{near, std::nullopt}, 1.0}, {{near}, 1.0}, {{far, far}, 30.0}};
-    const PairRow second{1, {{"all", "all"}}, 20.0, {{near, far}, 0.5}, {{near, far}, 1.0}, {{near}, 1.0}, {{std::nullopt, std::nullopt}, 10.0}};
+    const PairRow first{0, {{"all", "all"}}, 10.0, {{far, std::nullopt}, 0.5}, {{near, std::nullopt}, 1.0}, {{near}, 1.0}, {{far, far}, 30.0}, {0.4}, {"far apart"}};
+    const PairRow second{1, {{"all", "all"}}, 20.0, {{near, far}, 0.5}, {{near, far}, 1.0}, {{near}, 1.0}, {{std::nullopt, std::nullopt}, 10.0}, {0.8, 0.6}};
     const std::string document = alignment_document({first, second}, {1, 2});
     expect_line(document, "| at least 10 times faster than registration | 40.0 times, the globes being known; 20.0 times with");
-    expect_line(document, "| every eye brought together | 3 of 4 |");
+    expect_line(document, "| every eye brought together | 3 of 4; refused by name: 1 |");
+    expect_line(document, "| refused: far apart");
+    expect_line(document, "mm | median 0.60, 95th percentile 0.60 mm |");             // by rank, of three
     expect_line(document, "within 2 degrees in 67 %");                                      // 2 of 3 eyes
     expect_line(document, "| | | together | 3 of 4 | 0.20, 3.00 | 67 % |");                // 48 of 72 points
     expect_line(document, "| | | together, true globes | 2 of 2 | 0.20, 0.20 | 100 % |");
