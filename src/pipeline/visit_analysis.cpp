@@ -32,6 +32,13 @@ bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
            share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
 }
 
+/// A mass that is likelier muscle or gland is no finding. On MR, where it shows as what lies round any eye, it must be likelier some explant than those.
+bool likelier_anatomy(const FoundElement& found, const MaterialOpinion& opinion) {
+    const double other = opinion.probability[static_cast<std::size_t>(MaterialClass::other)];
+    if (found.appearance == Appearance::mr_mass) return other >= *std::max_element(opinion.probability.begin(), opinion.probability.end());
+    return is_mass(found.appearance) && other >= 0.5;
+}
+
 /// Elements by series, as AnalysedEye::views.
 using FoundBySeries = std::vector<std::vector<FoundElement>>;
 
@@ -68,10 +75,10 @@ std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t
     return fellow;
 }
 
-/// What the series of each eye show together; where each eye is unlike the other, the one that shows far more of it is the one that has it.
+/// What the series of each eye show together; where each eye is unlike the other, the one that shows far more of it is the one that has it. On MR alone that is asked
+/// place by place: what lies there is known by vitreous or void, which nothing at another place of the other eye feigns, and both eyes may carry an element.
 std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, const std::array<FoundBySeries, 2>& alone) {
-    std::array<std::vector<EyeElement>, 2> seen;
-    std::array<double, 2> most{};
+    std::array<std::vector<EyeElement>, 2> all;
     for (const std::size_t which : {0u, 1u}) {
         const std::vector<const EyeView*> own = visit.views(which);
         const std::vector<const EyeView*> fellow = fellow_views(visit, which), others = visit.views(1 - which);
@@ -79,14 +86,19 @@ std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, 
         for (const auto& series : alone[1 - which])
             for (const FoundElement& e : series)
                 if (!is_mass(e.appearance) && std::none_of(others.begin(), others.end(), [&](const EyeView* v) { return shows_fat_there(*v, e); })) known.push_back(&e);
-        seen[which] = hydrogels_seen_jointly(own, fellow, known);
+        all[which] = hydrogels_seen_jointly(own, fellow, known);
         // CT shows either silicone better.
         if (std::none_of(own.begin(), own.end(), [](const EyeView* v) { return v->modality == Modality::ct; }))
-            for (EyeElement& e : voids_seen_jointly(own, fellow, known)) seen[which].push_back(std::move(e));
-        for (const EyeElement& e : seen[which]) most[which] = std::max(most[which], e.found.strength);
+            for (EyeElement& e : voids_seen_jointly(own, fellow, known)) all[which].push_back(std::move(e));
     }
     constexpr double far_more = 4.0;
-    for (const std::size_t which : {0u, 1u}) std::erase_if(seen[which], [&](const EyeElement& e) { return far_more * e.found.strength < most[1 - which]; });
+    std::array<std::vector<EyeElement>, 2> seen = all;
+    for (const std::size_t which : {0u, 1u})
+        std::erase_if(seen[which], [&](const EyeElement& e) {
+            return std::any_of(all[1 - which].begin(), all[1 - which].end(), [&](const EyeElement& other) {
+                return far_more * e.found.strength < other.found.strength && (e.found.appearance == Appearance::ct_mass || lies_opposite(e.found, other.found));
+            });
+        });
     return seen;
 }
 
@@ -118,8 +130,8 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused)
         if (const EyeView& view = *shown[element.view]; view.modality == Modality::ct)
             measured = measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(measured), view.kvp);
         MaterialOpinion opinion = judge_material(read_element(shown, vitreous, element, measured));
-        // A mass that is likelier muscle or gland is no finding, but neither is it nothing.
-        if (is_mass(element.found.appearance) && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= 0.5) {
+        // No finding, but neither is it nothing.
+        if (likelier_anatomy(element.found, opinion)) {
             eye.unexplained_soft_mass = true;
             continue;
         }

@@ -82,6 +82,9 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
     FusedElements result;
     for (const EyeElement& e : jointly) entries.push_back({e.view, e.found, volume_mm3(views[e.view]->block, e.found), e.also_seen_in});
     const auto seen_jointly = [&](const FoundElement& e) { return std::any_of(jointly.begin(), jointly.end(), [&](const EyeElement& j) { return same_columns(j.found, e); }); };
+    const auto told_jointly = [&](std::size_t view, const FoundElement& e) {
+        return std::any_of(jointly.begin(), jointly.end(), [&](const EyeElement& j) { return j.view == view && j.found.appearance == e.appearance && same_columns(j.found, e); });
+    };
     const bool has_ct = std::any_of(views.begin(), views.end(), [](const EyeView* v) { return v->modality == Modality::ct; });
     bool ct_shows_sponge = false;
     for (std::size_t v = 0; v < views.size(); ++v) {
@@ -89,6 +92,7 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
         for (const FoundElement& e : found[v]) {
             // Fat may be as bright as vitreous on T2.
             if (e.appearance == Appearance::t2_bright && std::any_of(views.begin(), views.end(), [&](const EyeView* other) { return shows_fat_there(*other, e); })) continue;
+            if (e.appearance == Appearance::t2_bright && told_jointly(v, e)) continue;
             Entry entry{v, e, volume_mm3(views[v]->block, e), {}};
             if (is_mass(e.appearance)) {
                 if (seen_jointly(e)) continue;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/segmentation/fellow_atlas.h"
 
+#include <algorithm>
 #include <cmath>
 
 #include "columns.h"
@@ -40,6 +41,15 @@ std::vector<char> columns_opposite(const std::vector<const FoundElement*>& eleme
             taken[column(at.clock, at.polar)] = 1;
         }
     return widened(taken, beside_clock, beside_polar);
+}
+
+bool lies_opposite(const FoundElement& element, const FoundElement& of_fellow) {
+    const ColumnMask taken = columns_opposite({&of_fellow});
+    const auto there = std::count_if(element.cells.begin(), element.cells.end(), [&](const ElementCell& c) {
+        const PolarCell at = PolarBlock::cell(c.index);
+        return taken[column(at.clock, at.polar)] != 0;
+    });
+    return 3 * static_cast<std::size_t>(there) >= element.cells.size();
 }
 
 }  // namespace perisclera

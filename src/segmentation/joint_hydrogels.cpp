@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "joint_channels.h"
 #include "perisclera/physics/material_table.h"
@@ -43,8 +44,8 @@ std::vector<float> doubts(const JointChannel& channel) {
 /// Looks at one cell on all series.
 class JointLook {
 public:
-    JointLook(const std::vector<JointChannel>& channels, const FellowPlaces& fellow)
-        : channels_(channels), fellow_(fellow) {
+    JointLook(const std::vector<JointChannel>& channels, const FellowPlaces& fellow, bool watery)
+        : channels_(channels), fellow_(fellow), watery_(watery), least_water_(watery ? 0.75 : 0.35) {
         for (const JointChannel& c : channels) doubt_.push_back(doubts(c));
         constexpr int steps = 10;
         for (const auto& [from, to] : {std::pair{0, 1}, std::pair{0, 2}, std::pair{1, 2}})
@@ -60,7 +61,7 @@ public:
 
     /// By how much hydrogel explains the cell better than what is normal, natural logarithm of the likelihoods' ratio; nothing to say is 0.
     [[nodiscard]] double evidence(std::size_t i) const {
-        if (!is_even(i)) return 0.0;
+        if (!is_even(i) || (watery_ && !is_watery(i))) return 0.0;
         const double hydrogel = from_hydrogel(i);
         if (hydrogel > furthest) return 0.0;
         return 0.5 * (from_normal(i, hydrogel) - hydrogel);
@@ -89,11 +90,23 @@ private:
         return true;
     }
 
+    /// Fat and muscle, and all that they mix to, are on T2 no brighter than on T1, both by fat; fluid is, many times over.
+    [[nodiscard]] bool is_watery(std::size_t i) const {
+        constexpr float brighter = 1.3f;
+        float t1 = 0.0f, t2 = std::numeric_limits<float>::max();
+        for (const JointChannel& c : channels_)
+            if (c.t2)
+                t2 = std::min(t2, c.value[i] / c.fat);
+            else if (!c.ct)
+                t1 = std::max(t1, c.value[i] / c.fat);
+        return t2 > brighter * t1;
+    }
+
     [[nodiscard]] double from_hydrogel(std::size_t i) const {
         // T1 of swollen hydrogel is not known: from a little less than fluid to what relaxes as fast as soft tissue.
-        constexpr double t1_lowest = 0.8, t1_highest = 3.5, least_water = 0.35, most_water = 0.95, step = 0.05;
+        constexpr double t1_lowest = 0.8, t1_highest = 3.5, most_water = 0.95, step = 0.05;
         double nearest = 1e9;
-        for (double water = least_water; water <= most_water; water += step) {
+        for (double water = least_water_; water <= most_water; water += step) {
             double sum = 0.0;
             for (std::size_t k = 0; k < channels_.size(); ++k) {
                 const JointChannel& c = channels_[k];
@@ -133,6 +146,8 @@ private:
 
     const std::vector<JointChannel>& channels_;
     const FellowPlaces& fellow_;
+    bool watery_;          ///< looked for is what T2 shows to be fluid and T1 not to be fat
+    double least_water_;   ///< of the hydrogels looked for
     std::vector<std::vector<float>> doubt_;   ///< standard uncertainty of each channel's value as the signal of its place
     std::vector<JointSignals> mixtures_;
 };
@@ -150,9 +165,10 @@ PolarMask unlike_normal(const JointLook& look, const ColumnMask& opposite, std::
 }
 
 bool lies_as_element(const PolarBlock& block, const RegionShape& shape) {
-    constexpr double least_mm3 = 40.0, starts_mm = 1.5, reaches_mm = 2.0, foremost_mm = 6.0;
+    // Lids and gland lie farther out than the middle of an element of 8 mm.
+    constexpr double least_mm3 = 40.0, starts_mm = 1.5, reaches_mm = 2.0, most_mean_mm = 4.0, foremost_mm = 6.0;
     const double arc = block.limbus_arc_mm(shape.mean_polar);
-    return shape.volume_mm3 >= least_mm3 && shape.lowest_mm <= starts_mm && shape.highest_mm >= reaches_mm && arc > foremost_mm && arc < hindmost_middle_mm;
+    return shape.volume_mm3 >= least_mm3 && shape.lowest_mm <= starts_mm && shape.highest_mm >= reaches_mm && shape.mean_height_mm <= most_mean_mm && arc > foremost_mm && arc < hindmost_middle_mm;
 }
 
 /// The region was kept clear of every edge; given back as far as cells are nearer to what it shows than to muscle and fat.
@@ -181,16 +197,29 @@ std::vector<std::size_t> grown_to_edges(const std::vector<JointChannel>& channel
     return cells;
 }
 
+/// CT is the sharpest, and tells best where fat begins; without it T2, on the thinnest slices. The end where the series do not serve: it takes CT and one of MR, or T1 and T2.
+std::vector<JointChannel>::const_iterator sharpest(const std::vector<JointChannel>& channels) {
+    const auto any = [&](auto&& what) { return std::find_if(channels.begin(), channels.end(), what); };
+    const auto is_t1 = [](const JointChannel& c) { return !c.ct && !c.t2; };
+    const auto is_t2 = [](const JointChannel& c) { return c.t2; };
+    const auto ct = any([](const JointChannel& c) { return c.ct; });
+    if (ct != channels.end()) return any(is_t1) == channels.end() && any(is_t2) == channels.end() ? channels.end() : ct;
+    if (any(is_t1) == channels.end()) return channels.end();
+    auto best = any(is_t2);
+    for (auto c = best; c != channels.end(); ++c)
+        if (c->t2 && c->own->block.slice_spacing_mm() < best->own->block.slice_spacing_mm()) best = c;
+    return best;
+}
+
 }  // namespace
 
 std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known) {
     const std::vector<JointChannel> channels = joint_channels(own, fellow);
-    // CT is the sharpest, and tells best where fat begins.
-    const auto lead = std::find_if(channels.begin(), channels.end(), [](const JointChannel& c) { return c.ct; });
-    if (lead == channels.end() || std::all_of(channels.begin(), channels.end(), [](const JointChannel& c) { return c.ct; })) return {};
+    const auto lead = sharpest(channels);
+    if (lead == channels.end()) return {};
     const PolarBlock& block = lead->own->block;
     const FellowPlaces places(block, fellow[lead->view]->block);
-    const JointLook look(channels, places);
+    const JointLook look(channels, places, !lead->ct);
     std::vector<float> evidence(PolarBlock::cell_count, 0.0f);
     std::vector<EyeElement> seen;
     for (const auto& region : connected_regions(unlike_normal(look, columns_opposite(known), evidence))) {
@@ -198,7 +227,7 @@ std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>
         double strength = 0.0;
         for (const std::size_t i : region) strength += static_cast<double>(evidence[i]) * block.cell_volume_mm3(PolarBlock::cell(i)) / believed_mm3;
         if (strength < 1.0) continue;
-        seen.push_back(element_on(channels, *lead, region, grown_to_edges(channels, look, region), Appearance::ct_mass, strength));
+        seen.push_back(element_on(channels, *lead, region, grown_to_edges(channels, look, region), lead->ct ? Appearance::ct_mass : Appearance::t2_bright, strength));
     }
     return seen;
 }

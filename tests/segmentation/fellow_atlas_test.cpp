@@ -58,4 +58,14 @@ TEST(FellowAtlas, when_both_eyes_look_aside_the_place_stays_behind) {
     EXPECT_FALSE(place[column(30, polar_cell(141.0))].has_value()) << "171 degrees from the axis lie beyond the grid";
 }
 
+// Mirrored about 12 o'clock, 1 to 4 becomes 8 to 11.
+TEST(FellowAtlas, opposite_is_the_mirrored_clock_and_an_hour_beside_it) {
+    const auto at = [](double from, double span) { return test::element_of({from, span, 75.0 * degrees, 105.0 * degrees, 0.0, 3.0}, Appearance::mr_void, 0.0, 1000.0); };
+    const FoundElement of_fellow = at(1.0, 3.0);
+    EXPECT_TRUE(lies_opposite(at(8.0, 3.0), of_fellow));
+    EXPECT_TRUE(lies_opposite(at(11.0, 1.5), of_fellow)) << "two thirds of it within the hour";
+    EXPECT_FALSE(lies_opposite(at(1.0, 3.0), of_fellow)) << "the same hours, not mirrored";
+    EXPECT_FALSE(lies_opposite(at(4.0, 2.5), of_fellow));
+}
+
 }  // namespace perisclera

@@ -26,6 +26,8 @@ constexpr Body muscle{on_ct.muscle, on_t1.muscle, on_t2.muscle};
 constexpr Body mixture{0.7 * 48 - 0.3 * 95, 0.7 * 330 + 0.3 * 1300, 0.7 * 130 + 0.3 * 700};   // three parts of fat in ten, on each series alike
 
 constexpr Body silicone{190, 15, 20};
+constexpr Body watery{26, 380, 860};   // nine tenths water: on T2 nearly vitreous, on T1 nearly muscle
+constexpr Body bright_on_t1{-20, 1250, 250};   // what fat lying elsewhere on T2, or a coil near on T1, may show
 
 constexpr test::ShellSector place{0.4, 3.2, 72 * degrees, 112 * degrees, 0.0, 5.0};
 
@@ -102,6 +104,36 @@ TEST(JointlySeen, wall_and_muscle_are_no_voids) {
     EXPECT_TRUE(voids_seen_jointly(with_hydrogel().all(), free_eye().all()).empty()) << "hydrogel";
 }
 
+// Half of a thin element lies in the dent that it makes (common practice, no source).
+TEST(JointlySeen, silicone_that_stands_out_by_less_than_2_mm_is_seen) {
+    constexpr test::ShellSector thin{0.4, 3.2, 72 * degrees, 112 * degrees, 0.0, 1.8};
+    const auto seen = voids_seen_jointly(Shown(Eye::left, &silicone, thin).all(), free_eye().all());
+    ASSERT_EQ(seen.size(), 1U);
+    EXPECT_NEAR(test::middle_hour(seen[0].found), 2.0, 0.3);
+    EXPECT_GT(volume_mm3(free_eye().t1.block, seen[0].found), 0.0);
+}
+
+// Fat and muscle keep their order from T1 to T2, and so does all that they mix to; fluid does not (facts of the trade, common practice, no source).
+TEST(JointlySeen, a_watery_hydrogel_needs_no_ct) {
+    const auto on_mr = [](const Shown& eye) { return std::vector<const EyeView*>{&eye.t1, &eye.t2}; };
+    const auto seen_in = [&](const Body& body, const test::ShellSector& where = place) { return hydrogels_seen_jointly(on_mr(Shown(Eye::left, &body, where)), on_mr(free_eye())); };
+    const auto seen = seen_in(watery);
+    ASSERT_EQ(seen.size(), 1U);
+    EXPECT_EQ(seen[0].found.appearance, Appearance::t2_bright);
+    EXPECT_EQ(seen[0].view, 1U) << "measured on T2";
+    EXPECT_NEAR(test::middle_hour(seen[0].found), 2.0, 0.3);
+    EXPECT_TRUE(hydrogels_seen_jointly(on_mr(free_eye()), on_mr(Shown(Eye::left))).empty()) << "nothing drawn";
+    EXPECT_TRUE(seen_in(muscle).empty()) << "one muscle more";
+    EXPECT_TRUE(seen_in(mixture).empty()) << "muscle and fat in one voxel";
+    EXPECT_TRUE(seen_in(bright_on_t1).empty()) << "unlike normal tissue, but not watery";
+    constexpr test::ShellSector far_out{0.4, 3.2, 72 * degrees, 112 * degrees, 0.0, 12.0};
+    EXPECT_TRUE(seen_in(watery, far_out).empty()) << "no element is as thick";
+    const Shown own(Eye::left, &watery);
+    EXPECT_TRUE(hydrogels_seen_jointly({&own.t2, &own.t2}, {&free_eye().t2, &free_eye().t2}).empty()) << "no T1";
+    const FoundElement by_itself = test::element_of(place, Appearance::t2_bright, 860, 700);
+    EXPECT_EQ(fuse_elements(on_mr(own), {{}, {by_itself}}, seen).elements.size(), 1U) << "T2 shows the same by itself";
+}
+
 // Fat may be as bright as vitreous on T2.
 TEST(JointlySeen, what_is_bright_on_t2_and_fat_on_t1_is_fat) {
     const FoundElement bright = test::element_of(place, Appearance::t2_bright, 900, 130);
@@ -122,7 +154,7 @@ TEST(JointlySeen, a_series_that_lies_apart_is_not_asked) {
 TEST(JointlySeen, one_series_or_no_fellow_say_nothing) {
     const Shown& own = with_hydrogel();
     EXPECT_TRUE(hydrogels_seen_jointly({&own.ct, &own.ct}, {&free_eye().ct, &free_eye().ct}).empty()) << "no MR";
-    EXPECT_TRUE(hydrogels_seen_jointly({&own.t1, &own.t2}, {&free_eye().t1, &free_eye().t2}).empty()) << "no CT";
+    EXPECT_TRUE(hydrogels_seen_jointly({&own.t1, &own.t2}, {&free_eye().t1, &free_eye().t2}).empty()) << "no CT, and too little water";
     EXPECT_TRUE(hydrogels_seen_jointly(own.all(), {nullptr, nullptr, nullptr}).empty());
     EXPECT_TRUE(hydrogels_seen_jointly(own.all(), {&free_eye().ct, nullptr, nullptr}).empty()) << "one of them shows the fellow";
 }

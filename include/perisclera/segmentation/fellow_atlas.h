@@ -20,4 +20,7 @@ std::vector<std::optional<std::size_t>> mirrored_in_head(const PolarBlock& own, 
 /// Columns of the grid near which the fellow eye carries one of these elements, in mirror image, and what it pushes aside: nothing tells there what is normal.
 std::vector<char> columns_opposite(const std::vector<const FoundElement*>& elements_of_fellow);
 
+/// Does a third of the element or more lie in such columns of the fellow's?
+bool lies_opposite(const FoundElement& element, const FoundElement& of_fellow);
+
 }  // namespace perisclera
