@@ -164,11 +164,11 @@ PolarMask unlike_normal(const JointLook& look, const ColumnMask& opposite, std::
     return mask;
 }
 
-bool lies_as_element(const PolarBlock& block, const RegionShape& shape) {
-    // Lids and gland lie farther out than the middle of an element of 8 mm.
+bool lies_as_element(const PolarBlock& block, const RegionShape& shape, bool ct) {
+    // Without CT, lids and gland could be fluid too: they lie farther out than the middle of an element of 8 mm.
     constexpr double least_mm3 = 40.0, starts_mm = 1.5, reaches_mm = 2.0, most_mean_mm = 4.0, foremost_mm = 6.0;
     const double arc = block.limbus_arc_mm(shape.mean_polar);
-    return shape.volume_mm3 >= least_mm3 && shape.lowest_mm <= starts_mm && shape.highest_mm >= reaches_mm && shape.mean_height_mm <= most_mean_mm && arc > foremost_mm && arc < hindmost_middle_mm;
+    return shape.volume_mm3 >= least_mm3 && shape.lowest_mm <= starts_mm && shape.highest_mm >= reaches_mm && (ct || shape.mean_height_mm <= most_mean_mm) && arc > foremost_mm && arc < hindmost_middle_mm;
 }
 
 /// The region was kept clear of every edge; given back as far as cells are nearer to what it shows than to muscle and fat.
@@ -223,7 +223,7 @@ std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>
     std::vector<float> evidence(PolarBlock::cell_count, 0.0f);
     std::vector<EyeElement> seen;
     for (const auto& region : connected_regions(unlike_normal(look, columns_opposite(known), evidence))) {
-        if (!lies_as_element(block, shape_of(block, region))) continue;
+        if (!lies_as_element(block, shape_of(block, region), lead->ct)) continue;
         double strength = 0.0;
         for (const std::size_t i : region) strength += static_cast<double>(evidence[i]) * block.cell_volume_mm3(PolarBlock::cell(i)) / believed_mm3;
         if (strength < 1.0) continue;
