@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+#include "front_body.h"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include <vnl/algo/vnl_cholesky.h>
+#include <vnl/vnl_matrix.h>
+#include <vnl/vnl_vector.h>
+
+#include "blurred_step.h"
+#include "cornea_place.h"
+
+namespace perisclera {
+
+namespace {
+
+constexpr double radians = std::numbers::pi / 180.0;
+// Textbook: thickness of the wall before the equator; ciliary body: how thick, how far behind the lens' front.
+constexpr double anterior_sclera_mm = 0.6, ciliary_mm = 2.0, ciliary_reach_mm = 4.0;
+// How far gaze departs from straight ahead, where a cornea may stand, how far the chamber's signal may lie off that of the contents, as a share of the span: assumed.
+constexpr double usual_gaze_deg = 12.0, cornea_spread_mm = 0.5, chamber_differs = 0.1;
+
+}  // namespace
+
+FrontBody::FrontBody(const VoxelGrid& grid, Modality modality, const GlobeFit& fit, PatientVector axis, PatientVector ahead, double cornea_mm, int directions)
+    : start_(axis), across_(unit(cross(axis, std::abs(axis.z) < 0.7 ? PatientVector{0, 0, 1} : PatientVector{1, 0, 0}))), other_(cross(axis, across_)),
+      ahead_{std::atan2(dot(ahead, across_), dot(ahead, axis)) / radians, std::atan2(dot(ahead, other_), dot(ahead, axis)) / radians},
+      expected_cornea_mm_(cornea_mm), samples_(front_samples(grid, modality, fit, axis, directions)) {}
+
+bool FrontBody::is_imaged() const {
+    constexpr double least = 0.67;
+    return samples_.asked > 0 && static_cast<double>(samples_.all.size()) > least * static_cast<double>(samples_.asked);
+}
+
+double FrontBody::off_ahead(const Parameters& p) const { return std::hypot(p[tilt_across] - ahead_[0], p[tilt_other] - ahead_[1]); }
+
+PatientVector FrontBody::axis(const Parameters& p) const { return unit(start_ + across_ * std::tan(p[tilt_across] * radians) + other_ * std::tan(p[tilt_other] * radians)); }
+
+FrontBody::Usual FrontBody::usual(const FrontLens& lens, Parameter k) const {
+    switch (k) {
+        case tilt_across: return {ahead_[0], usual_gaze_deg};
+        case tilt_other: return {ahead_[1], usual_gaze_deg};
+        case cornea: return {expected_cornea_mm_, cornea_spread_mm};
+        case chamber: return {lens.chamber_mm, lens.chamber_spread_mm};
+        default: return {lens.thickness_mm, lens.kind == LensKind::none ? 0.01 : 0.4};
+    }
+}
+
+FrontBody::Shares FrontBody::shares(const FrontLens& lens, const Parameters& p, PatientVector axis, const FrontSample& s) const {
+    constexpr double curvature = CorneaPlace::radius_of_curvature_mm;
+    const double r2 = dot(s.at, s.at), r = std::sqrt(r2), z = dot(s.at, axis), across2 = std::max(0.0, r2 - z * z);
+    const double cornea_centre = p[cornea] + CorneaPlace::thickness_mm - curvature, from_cornea = std::sqrt(across2 + (z - cornea_centre) * (z - cornea_centre));
+    const double outside = z > cornea_centre ? std::min(r - s.globe_mm, from_cornea - curvature) : r - s.globe_mm;
+    const double beyond_wall = z > cornea_centre ? std::min(r - s.globe_mm + anterior_sclera_mm, from_cornea - curvature + CorneaPlace::thickness_mm) : r - s.globe_mm + anterior_sclera_mm;
+    const double eye = blurred_step(-outside, s.blur_mm), cavity = blurred_step(-beyond_wall, s.blur_mm);
+    Shares share{};
+    share[5] = eye - cavity;
+    double left = cavity;
+    const double lens_front = p[cornea] - p[chamber], half = 0.5 * p[thickness], middle = lens_front - half;
+    if (lens.kind != LensKind::none) {
+        const double q = std::sqrt(across2 / (lens.radius_mm * lens.radius_mm) + (z - middle) * (z - middle) / (half * half));
+        const double slope = std::sqrt(across2 / std::pow(lens.radius_mm, 4) + (z - middle) * (z - middle) / std::pow(half, 4)) / std::max(q, 1e-9);
+        share[3] = left * blurred_step((1.0 - q) / std::max(slope, 1.0 / lens.radius_mm), samples_.axial_blur_mm);
+        left -= share[3];
+    }
+    const double within = -beyond_wall, rim = blurred_step(ciliary_mm - within, s.blur_mm) * blurred_step(z - lens_front + ciliary_reach_mm, samples_.axial_blur_mm) * blurred_step(lens_front + 0.3 - z, samples_.axial_blur_mm) *
+                                              blurred_step(std::sqrt(across2) - 5.0, samples_.axial_blur_mm);
+    share[4] = left * rim;
+    left -= share[4];
+    share[2] = left * blurred_step(z - lens_front, samples_.axial_blur_mm);
+    left -= share[2];
+    share[s.second_fluid ? 1 : 0] = left;
+    return share;
+}
+
+double FrontBody::misfit(const FrontLens& lens, const Parameters& p, std::vector<double>& residual) {
+    const PatientVector axis = FrontBody::axis(p);
+    vnl_matrix<double> normal(layers, layers, 0.0);
+    vnl_vector<double> right(layers, 0.0);
+    // What lies before the wall: one signal in each direction, eliminated.
+    struct Before {
+        double square = 0.0, signal = 0.0;
+        Shares with{};
+    };
+    std::vector<Before> before(samples_.directions);
+    rows_.resize(samples_.all.size());
+    for (std::size_t i = 0; i < samples_.all.size(); ++i) {
+        const FrontSample& s = samples_.all[i];
+        rows_[i] = shares(lens, p, axis, s);
+        double out = 1.0;
+        for (const double share : rows_[i]) out -= share;
+        Before& b = before[s.direction];
+        b.square += s.weight * out * out, b.signal += s.weight * out * s.value;
+        for (unsigned r = 0; r < layers; ++r) {
+            if (rows_[i][r] == 0.0) continue;
+            b.with[r] += s.weight * out * rows_[i][r];
+            right[r] += s.weight * rows_[i][r] * s.value;
+            for (unsigned c = r; c < layers; ++c) normal(r, c) += s.weight * rows_[i][r] * rows_[i][c];
+        }
+    }
+    constexpr double hold = 1e-3;
+    for (const Before& b : before)
+        for (unsigned r = 0; r < layers; ++r) {
+            right[r] -= b.with[r] * b.signal / (b.square + hold);
+            for (unsigned c = r; c < layers; ++c) normal(r, c) -= b.with[r] * b.with[c] / (b.square + hold);
+        }
+    for (unsigned r = 0; r < layers; ++r) {
+        normal(r, r) += hold;
+        for (unsigned c = 0; c < r; ++c) normal(r, c) = normal(c, r);
+    }
+    // The chamber holds fluid like the vitreous, unless that was replaced.
+    const double chamber_spread = std::max(chamber_differs * samples_.span, 1e-9);
+    if (!samples_.two_fluids) {
+        const double told = std::pow(samples_.uneven / chamber_spread, 2);
+        normal(0, 0) += told, normal(2, 2) += told, normal(0, 2) -= told, normal(2, 0) -= told;
+    }
+    const vnl_vector<double> signal = vnl_cholesky(normal, vnl_cholesky::quiet).solve(right);
+    double sum = samples_.two_fluids ? 0.0 : std::pow((signal[0] - signal[2]) / chamber_spread, 2);
+    for (std::size_t i = 0; i < samples_.all.size(); ++i) {
+        const FrontSample& s = samples_.all[i];
+        const Before& b = before[s.direction];
+        double explained = 0.0, out = 1.0, beyond = b.signal;
+        for (unsigned r = 0; r < layers; ++r) explained += rows_[i][r] * signal[r], out -= rows_[i][r], beyond -= b.with[r] * signal[r];
+        explained += out * beyond / (b.square + hold);
+        const double uneven = std::hypot(samples_.uneven, samples_.uneven_before * out);
+        residual[i] = (s.value - explained) / uneven;
+        const double size = std::abs(residual[i]);
+        sum += s.weight * ((size < tolerated ? size * size : tolerated * (2.0 * size - tolerated)) + 2.0 * std::log(uneven / samples_.uneven));
+    }
+    for (std::size_t k = 0; k < count; ++k) {
+        const Usual prior = usual(lens, static_cast<Parameter>(k));
+        sum += std::pow((p[k] - prior.mean) / prior.spread, 2);
+    }
+    return sum;
+}
+
+}  // namespace perisclera
