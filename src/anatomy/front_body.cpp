@@ -21,6 +21,7 @@ constexpr double radians = std::numbers::pi / 180.0;
 constexpr double anterior_sclera_mm = 0.6, ciliary_mm = 2.0, ciliary_reach_mm = 4.0;
 // How far gaze departs from straight ahead, where a cornea may stand, how far the chamber's signal may lie off that of the contents, as a share of the span: assumed.
 constexpr double usual_gaze_deg = 12.0, cornea_spread_mm = 0.5, chamber_differs = 0.1;
+constexpr double negligible = 1e-4;
 
 }  // namespace
 
@@ -60,8 +61,9 @@ FrontBody::Shares FrontBody::shares(const FrontLens& lens, const Parameters& p, 
     double left = cavity;
     const double lens_front = p[cornea] - p[chamber], half = 0.5 * p[thickness], middle = lens_front - half;
     if (lens.kind != LensKind::none) {
-        const double q = std::sqrt(across2 / (lens.radius_mm * lens.radius_mm) + (z - middle) * (z - middle) / (half * half));
-        const double slope = std::sqrt(across2 / std::pow(lens.radius_mm, 4) + (z - middle) * (z - middle) / std::pow(half, 4)) / std::max(q, 1e-9);
+        const double behind_middle = (z - middle) * (z - middle), radius2 = lens.radius_mm * lens.radius_mm, half2 = half * half;
+        const double q = std::sqrt(across2 / radius2 + behind_middle / half2);
+        const double slope = std::sqrt(across2 / (radius2 * radius2) + behind_middle / (half2 * half2)) / std::max(q, 1e-9);
         share[3] = left * blurred_step((1.0 - q) / std::max(slope, 1.0 / lens.radius_mm), samples_.axial_blur_mm);
         left -= share[3];
     }
@@ -124,10 +126,10 @@ double FrontBody::misfit(const FrontLens& lens, const Parameters& p, std::vector
         double explained = 0.0, out = 1.0, beyond = b.signal;
         for (unsigned r = 0; r < layers; ++r) explained += rows_[i][r] * signal[r], out -= rows_[i][r], beyond -= b.with[r] * signal[r];
         explained += out * beyond / (b.square + hold);
-        const double uneven = std::hypot(samples_.uneven, samples_.uneven_before * out);
+        const double before_share = samples_.uneven_before * out / samples_.uneven, unevenness = 1.0 + before_share * before_share, uneven = samples_.uneven * std::sqrt(unevenness);
         residual[i] = (s.value - explained) / uneven;
         const double size = std::abs(residual[i]);
-        sum += s.weight * ((size < tolerated ? size * size : tolerated * (2.0 * size - tolerated)) + 2.0 * std::log(uneven / samples_.uneven));
+        sum += s.weight * ((size < tolerated ? size * size : tolerated * (2.0 * size - tolerated)) + (before_share > negligible ? std::log(unevenness) : 0.0));
     }
     for (std::size_t k = 0; k < count; ++k) {
         const Usual prior = usual(lens, static_cast<Parameter>(k));
