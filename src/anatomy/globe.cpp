@@ -65,13 +65,12 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
     const double thick_slices_deg = degrees_a_mm * std::max(0.0, *std::max_element(spacing.begin(), spacing.end()) - part_mm);
     std::optional<FrontOfEye> front = std::nullopt;
     PatientPoint front_seen_from = fit.centre;
-    // Axis and centre follow from each other: twice is enough.
+    // Rings show where to begin. Axis and centre follow from each other: twice is enough.
     for (const FrontSearch search : {FrontSearch::wide, FrontSearch::near}) {
         if (search == FrontSearch::wide)
             if (const auto symmetry = symmetry_axis(grid, modality, fit, ahead)) {
                 const double told = std::hypot(axis_uncertainty_deg(symmetry->explained), thick_slices_deg), told_weight = 1.0 / (told * told), usual_weight = 1.0 / (usual_gaze_deg * usual_gaze_deg);
                 axis = unit(symmetry->direction * told_weight + ahead * usual_weight);
-                axis_uncertainty = 1.0 / std::sqrt(told_weight + usual_weight);
             }
         front = front_of_eye(grid, modality, fit, axis);
         const double cornea_mm = front ? front->cornea_mm : CorneaPlace::inner_face_from_centre_mm(fit.radius_mm());
