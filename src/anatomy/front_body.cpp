@@ -17,8 +17,8 @@ namespace perisclera {
 namespace {
 
 constexpr double radians = std::numbers::pi / 180.0;
-// Textbook: thickness of the wall before the equator; ciliary body: how thick, how far behind the lens' front.
-constexpr double anterior_sclera_mm = 0.6, ciliary_mm = 2.0, ciliary_reach_mm = 4.0;
+// Textbook: thickness of the wall before the equator; ciliary body: how thick, how far behind the lens' front, how far from the axis; half the iris.
+constexpr double anterior_sclera_mm = 0.6, ciliary_mm = 2.0, ciliary_reach_mm = 4.0, ciliary_inner_mm = 5.0, iris_mm = 0.3;
 // How far gaze departs from straight ahead, where a cornea may stand, how far the chamber's signal may lie off that of the contents, as a share of the span: assumed.
 constexpr double usual_gaze_deg = 12.0, cornea_spread_mm = 0.5, chamber_differs = 0.1;
 constexpr double negligible = 1e-4;
@@ -39,7 +39,7 @@ double FrontBody::off_ahead(const Parameters& p) const { return std::hypot(p[til
 
 PatientVector FrontBody::axis(const Parameters& p) const { return unit(start_ + across_ * std::tan(p[tilt_across] * radians) + other_ * std::tan(p[tilt_other] * radians)); }
 
-FrontBody::Usual FrontBody::usual(const FrontLens& lens, Parameter k) const {
+FrontBody::Usual FrontBody::usual(const UsualLens& lens, Parameter k) const {
     switch (k) {
         case tilt_across: return {ahead_[0], usual_gaze_deg};
         case tilt_other: return {ahead_[1], usual_gaze_deg};
@@ -49,7 +49,7 @@ FrontBody::Usual FrontBody::usual(const FrontLens& lens, Parameter k) const {
     }
 }
 
-FrontBody::Shares FrontBody::shares(const FrontLens& lens, const Parameters& p, PatientVector axis, const FrontSample& s) const {
+FrontBody::Shares FrontBody::shares(const UsualLens& lens, const Parameters& p, PatientVector axis, const FrontSample& s) const {
     constexpr double curvature = CorneaPlace::radius_of_curvature_mm;
     const double r2 = dot(s.at, s.at), r = std::sqrt(r2), z = dot(s.at, axis), across2 = std::max(0.0, r2 - z * z);
     const double cornea_centre = p[cornea] + CorneaPlace::thickness_mm - curvature, from_cornea = std::sqrt(across2 + (z - cornea_centre) * (z - cornea_centre));
@@ -67,8 +67,8 @@ FrontBody::Shares FrontBody::shares(const FrontLens& lens, const Parameters& p, 
         share[3] = left * blurred_step((1.0 - q) / std::max(slope, 1.0 / lens.radius_mm), samples_.axial_blur_mm);
         left -= share[3];
     }
-    const double within = -beyond_wall, rim = blurred_step(ciliary_mm - within, s.blur_mm) * blurred_step(z - lens_front + ciliary_reach_mm, samples_.axial_blur_mm) * blurred_step(lens_front + 0.3 - z, samples_.axial_blur_mm) *
-                                              blurred_step(std::sqrt(across2) - 5.0, samples_.axial_blur_mm);
+    const double within = -beyond_wall, rim = blurred_step(ciliary_mm - within, s.blur_mm) * blurred_step(z - lens_front + ciliary_reach_mm, samples_.axial_blur_mm) * blurred_step(lens_front + iris_mm - z, samples_.axial_blur_mm) *
+                                              blurred_step(std::sqrt(across2) - ciliary_inner_mm, samples_.axial_blur_mm);
     share[4] = left * rim;
     left -= share[4];
     share[2] = left * blurred_step(z - lens_front, samples_.axial_blur_mm);
@@ -77,7 +77,7 @@ FrontBody::Shares FrontBody::shares(const FrontLens& lens, const Parameters& p, 
     return share;
 }
 
-double FrontBody::misfit(const FrontLens& lens, const Parameters& p, std::vector<double>& residual) {
+double FrontBody::misfit(const UsualLens& lens, const Parameters& p, std::vector<double>& residual) {
     const PatientVector axis = FrontBody::axis(p);
     vnl_matrix<double> normal(layers, layers, 0.0);
     vnl_vector<double> right(layers, 0.0);

@@ -4,17 +4,10 @@
 // the samples it leaves unexplained. Patient frame, mm.
 #include <array>
 
-#include "front_profile.h"
 #include "front_samples.h"
+#include "usual_lens.h"
 
 namespace perisclera {
-
-struct FrontLens {
-    LensKind kind;
-    double thickness_mm, radius_mm, chamber_mm, chamber_spread_mm;  ///< chamber: inner face of the cornea to the lens
-};
-// Textbook: lens 4 mm thick and 9 across, chamber 3 mm deep; an implant about a millimetre and 6 across, farther back. Spreads assumed.
-inline constexpr std::array<FrontLens, 3> front_lenses{{{LensKind::natural, 4.0, 4.6, 3.0, 0.5}, {LensKind::implant, 1.0, 3.0, 4.0, 0.7}, {LensKind::none, 0.0, 4.6, 3.5, 1.0}}};
 
 class FrontBody {
 public:
@@ -36,10 +29,10 @@ public:
     /// How far an axis lies off straight ahead, degrees.
     [[nodiscard]] double off_ahead(const Parameters& p) const;
     [[nodiscard]] PatientVector axis(const Parameters& p) const;
-    [[nodiscard]] Usual usual(const FrontLens& lens, Parameter k) const;
+    [[nodiscard]] Usual usual(const UsualLens& lens, Parameter k) const;
     /// What is left of the samples with the layers' signals at their best, and how unusual the eye would be: a negative logarithm, doubled. `residual`: of each sample, in
     /// units of what may be.
-    double misfit(const FrontLens& lens, const Parameters& p, std::vector<double>& residual);
+    double misfit(const UsualLens& lens, const Parameters& p, std::vector<double>& residual);
     /// How far off a sample may lie before it counts less.
     static constexpr double tolerated = 2.5;
 
@@ -47,7 +40,7 @@ private:
     static constexpr std::size_t layers = 6;   // contents, other fluid, chamber, lens, ciliary body, wall
     using Shares = std::array<double, layers>;
     /// Of the layers in a sample; what is left of 1 lies before the eye.
-    [[nodiscard]] Shares shares(const FrontLens& lens, const Parameters& p, PatientVector axis, const FrontSample& s) const;
+    [[nodiscard]] Shares shares(const UsualLens& lens, const Parameters& p, PatientVector axis, const FrontSample& s) const;
 
     PatientVector start_, across_, other_;
     std::array<double, 2> ahead_;

@@ -21,7 +21,7 @@ constexpr std::size_t count = FrontBody::count;
 using Parameters = FrontBody::Parameters;
 
 struct Reached {
-    const FrontLens* lens;
+    const UsualLens* lens;
     Parameters at;
     double left, axis_uncertainty_deg;
     bool operator<(const Reached& other) const { return left < other.left; }
@@ -31,7 +31,7 @@ struct Reached {
 double robust(double residual) { return 1.0 / std::max(1.0, std::abs(residual) / FrontBody::tolerated); }
 
 /// Moves to where the misfit is least, by damped least squares; the curvature there.
-double settle(FrontBody& body, const FrontLens& lens, Parameters& p, vnl_matrix<double>& curvature, int rounds) {
+double settle(FrontBody& body, const UsualLens& lens, Parameters& p, vnl_matrix<double>& curvature, int rounds) {
     constexpr Parameters step{0.3, 0.3, 0.05, 0.05, 0.05};
     const std::vector<FrontSample>& samples = body.samples();
     double damping = 1e-2;
@@ -92,7 +92,7 @@ double settle(FrontBody& body, const FrontLens& lens, Parameters& p, vnl_matrix<
 }
 
 /// The summit reached from a tilt, all else as is usual.
-Reached reached(FrontBody& body, const FrontLens& lens, const Parameters& from, int rounds) {
+Reached reached(FrontBody& body, const UsualLens& lens, const Parameters& from, int rounds) {
     Reached r{&lens, from, 0.0, 0.0};
     for (const std::size_t k : {FrontBody::cornea, FrontBody::chamber, FrontBody::thickness}) r.at[k] = body.usual(lens, static_cast<FrontBody::Parameter>(k)).mean;
     vnl_matrix<double> curvature;
@@ -119,11 +119,11 @@ std::optional<FrontModel> fit_front(const VoxelGrid& grid, Modality modality, co
     constexpr int soon = 5, in_the_end = 12;
     constexpr std::size_t kept = 2;
     std::vector<Reached> summits;
-    for (const Parameters& from : starts) summits.push_back(reached(coarse, front_lenses.front(), from, soon));
+    for (const Parameters& from : starts) summits.push_back(reached(coarse, usual_lenses.front(), from, soon));
     std::sort(summits.begin(), summits.end());
     std::vector<Reached> found;
     for (std::size_t i = 0; i < std::min(kept, summits.size()); ++i)
-        for (const FrontLens& lens : front_lenses) found.push_back(reached(coarse, lens, summits[i].at, in_the_end));
+        for (const UsualLens& lens : usual_lenses) found.push_back(reached(coarse, lens, summits[i].at, in_the_end));
     const Reached best = *std::min_element(found.begin(), found.end());
     // What only turns as far as it may has found no summit.
     constexpr double nearly_deg = 3.0;

@@ -18,13 +18,6 @@ namespace {
 
 constexpr double step_mm = 0.25;
 
-struct Lens {
-    LensKind kind;
-    double thickness_mm, chamber_mm, chamber_spread_mm;  ///< chamber: inner face of the cornea to the lens
-};
-// Textbook: lens 4 mm thick, chamber 3 mm deep; an implant about a millimetre, farther back. Spreads assumed.
-constexpr std::array<Lens, 3> lenses{{{LensKind::natural, 4.0, 3.0, 0.5}, {LensKind::implant, 1.0, 4.0, 0.7}, {LensKind::none, 0.0, 3.5, 1.0}}};
-
 /// Signal along the axis: means of caps across it, curved like the cornea.
 struct Course {
     double first_mm;
@@ -102,7 +95,7 @@ Left left_by(const Course& course, const Layers& at, double blur_mm) {
 
 /// One explanation of the course.
 struct Explanation {
-    const Lens* lens;
+    const UsualLens* lens;
     double blur_mm;
     Layers layers;
     double misfit = 0.0;
@@ -168,7 +161,7 @@ std::optional<FrontOfEye> front_of_eye(const VoxelGrid& grid, Modality modality,
     for (const double blur_mm : blurs_mm)
         for (double cornea = expected - 4.0; cornea <= expected + 4.0; cornea += 0.4)
             for (const double cover : {0.6, 1.2, 2.4, 4.0})
-                for (const Lens& lens : lenses) {
+                for (const UsualLens& lens : usual_lenses) {
                     const double front = cornea - lens.chamber_mm;
                     tried.push_back({&lens, blur_mm, {front - lens.thickness_mm, front, cornea, cornea + cover}});
                     judge.judge(tried.back());

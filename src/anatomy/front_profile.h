@@ -6,11 +6,9 @@
 #include <optional>
 
 #include "globe_fit.h"
+#include "usual_lens.h"
 
 namespace perisclera {
-
-/// What the profile fits best.
-enum class LensKind { natural, implant, none };
 
 struct FrontOfEye {
     double cornea_mm;      ///< inner face of the cornea, along the axis from the globe's centre of the fit

@@ -20,7 +20,8 @@ constexpr double err_together = 8.0;   // samples, in what no such model explain
 
 FrontSamples front_samples(const VoxelGrid& grid, Modality modality, const GlobeFit& fit, PatientVector axis, int directions) {
     FrontSamples seen;
-    constexpr double first_mm = 4.0, step_mm = 0.6, beyond_mm = 1.8;
+    constexpr double first_mm = 4.0, step_mm = 0.6, beyond_mm = 1.8, cornea_stands_out_mm = 1.3, under_cornea = 0.85, of_mixed = 0.1;   // cosine; weight of what two fluids share
+    constexpr double least_hu = -50.0, most_hu = 120.0;   // of air and bone only that they are there
     const double front = std::cos(farthest_deg * radians), radius = fit.radius_mm();
     const auto& g = grid.geometry();
     const double voxel = g.spacing_mm()[0] * g.spacing_mm()[1] * g.spacing_mm()[2];
@@ -31,16 +32,16 @@ FrontSamples front_samples(const VoxelGrid& grid, Modality modality, const Globe
     for (const PatientVector& d : rays) {
         if (dot(d, axis) < front) continue;
         const double along = voxel_length_mm(g, d), blur = std::sqrt(series_blur_mm * series_blur_mm + voxel_share * along * along), globe = fit.outer.at(d);
-        const double last = std::max(globe, dot(d, axis) > 0.85 ? radius + 1.3 : 0.0) + beyond_mm;
+        const double last = std::max(globe, dot(d, axis) > under_cornea ? radius + cornea_stands_out_mm : 0.0) + beyond_mm;
         for (double r = first_mm; r < last; r += step_mm) {
             ++seen.asked;
             const PatientPoint p = fit.centre + d * r;
             if (!g.contains(p, 0.5)) continue;
-            const double raw = static_cast<double>(grid.sample(p)), v = modality == Modality::ct ? std::clamp(raw, -50.0, 120.0) : raw;   // of air and bone only that they are there
+            const double raw = static_cast<double>(grid.sample(p)), v = modality == Modality::ct ? std::clamp(raw, least_hu, most_hu) : raw;
             const double independent = std::min(1.0, solid * r * r * step_mm / std::max(voxel, 1.0));
             const bool second = fit.fluids && fit.fluids->level.depth_of(p) > 0.0;
             const bool mixed = fit.fluids && std::abs(fit.fluids->level.depth_of(p)) < LayeredFluids::level_blur_mm;
-            seen.all.push_back({d * r, globe, v, (mixed ? 0.1 * independent : independent) / err_together, blur, direction, second});
+            seen.all.push_back({d * r, globe, v, (mixed ? of_mixed * independent : independent) / err_together, blur, direction, second});
         }
         ++direction;
     }
