@@ -55,10 +55,6 @@ void fit_away_from_elements(std::vector<SeriesViews>& visit, const std::vector<c
         const EyeVector shift = common_shift(eyes);
         for (Refitted& r : eyes) shift_to(r, shift);
     }
-    for (std::size_t s = 0; s < visit.size(); ++s) {
-        const auto &right = visit[s].eye[0], &left = visit[s].eye[1];
-        if (right && left) visit[s].position = globe_positions(*grids[s], right->modality, right->block.globe(), left->block.globe());
-    }
 }
 
 }  // namespace perisclera
