@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/alignment/away_from_elements.h"
 
+#include <algorithm>
+#include <atomic>
 #include <utility>
+
+#include "perisclera/core/shared_work.h"
 
 namespace perisclera {
 
@@ -10,8 +14,20 @@ namespace {
 struct Refitted {
     EyeView* view;
     const VoxelGrid* shown;
-    Globe globe;
+    const Globe* fellow;
+    Globe globe;   ///< as it was, then as it lies away from the elements
 };
+
+std::vector<Refitted> views_of(std::vector<SeriesViews>& visit, const std::vector<const VoxelGrid*>& grids, std::size_t which, bool fellow_is_free) {
+    std::vector<Refitted> eyes;
+    for (std::size_t s = 0; s < visit.size(); ++s) {
+        auto& view = visit[s].eye[which];
+        if (!view || view->kept_apart) continue;
+        const auto& other = visit[s].eye[1 - which];
+        eyes.push_back({&*view, view->emptied ? &*view->emptied : grids[s], other && fellow_is_free ? &other->block.globe() : nullptr, view->block.globe()});
+    }
+    return eyes;
+}
 
 /// Of the frame that all share, by each one's certainty.
 EyeVector common_shift(const std::vector<Refitted>& eyes) {
@@ -37,21 +53,18 @@ void shift_to(Refitted& refitted, EyeVector shift) {
 
 }  // namespace
 
-void fit_away_from_elements(std::vector<SeriesViews>& visit, const std::vector<const VoxelGrid*>& grids, const std::array<CoveredSclera, 2>& covered) {
+void fit_away_from_elements(std::vector<SeriesViews>& visit, const std::vector<const VoxelGrid*>& grids, const std::array<CoveredSclera, 2>& covered, int threads) {
     for (const std::size_t which : {0u, 1u}) {
         if (covered[which].empty()) continue;
-        std::vector<Refitted> eyes;
-        for (std::size_t s = 0; s < visit.size(); ++s) {
-            auto& view = visit[s].eye[which];
-            if (!view || view->kept_apart) continue;
-            const VoxelGrid& shown = view->emptied ? *view->emptied : *grids[s];
-            const Globe& globe = view->block.globe();
-            const auto is_covered = [&](PatientVector d) { return covered[which].holds(globe.frame.to_eye(d)); };
-            const auto& other = visit[s].eye[1 - which];
-            const Globe* fellow = other && covered[1 - which].empty() ? &other->block.globe() : nullptr;
-            eyes.push_back({&*view, &shown, fit_away_from(shown, view->modality, globe, is_covered, fellow)});
-        }
+        std::vector<Refitted> eyes = views_of(visit, grids, which, covered[1 - which].empty());
         if (eyes.empty()) continue;
+        std::atomic<std::size_t> next{0};
+        share_work(std::min(threads, static_cast<int>(eyes.size())), [&] {
+            for (std::size_t k = next++; k < eyes.size(); k = next++) {
+                const EyeFrame frame = eyes[k].globe.frame;
+                eyes[k].globe = fit_away_from(*eyes[k].shown, eyes[k].view->modality, eyes[k].globe, [&](PatientVector d) { return covered[which].holds(frame.to_eye(d)); }, eyes[k].fellow);
+            }
+        });
         const EyeVector shift = common_shift(eyes);
         for (Refitted& r : eyes) shift_to(r, shift);
     }

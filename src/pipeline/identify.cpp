@@ -265,7 +265,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
         std::vector<const VoxelGrid*> grids;
         for (const ImageSeries& series : visit.series) grids.push_back(&series.grid());
         bring_into_one_frame(views[k], grids);
-        NamedVisit named{analyse_visit(std::move(views[k]), grids), {}};
+        NamedVisit named{analyse_visit(std::move(views[k]), grids, options.threads), {}};
         Timepoint point{.id = "t" + std::to_string(k + 1), .study_date = visit.date, .series = {}, .right = {}, .left = {}};
         const std::string examination = say("warning.examination", {{"visit", point.id}});
         for (std::size_t s = 0; s < visit.series.size(); ++s) {

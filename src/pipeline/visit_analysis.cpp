@@ -2,9 +2,11 @@
 #include "visit_analysis.h"
 
 #include <algorithm>
+#include <atomic>
 #include <utility>
 
 #include "perisclera/alignment/away_from_elements.h"
+#include "perisclera/core/shared_work.h"
 #include "perisclera/core/text.h"
 #include "perisclera/measurement/element_layers.h"
 #include "perisclera/segmentation/fellow_atlas.h"
@@ -39,6 +41,14 @@ bool likelier_anatomy(const FoundElement& found, const MaterialOpinion& opinion)
     const double other = opinion.probability[static_cast<std::size_t>(MaterialClass::other)];
     if (found.appearance == Appearance::mr_mass) return other >= *std::max_element(opinion.probability.begin(), opinion.probability.end());
     return is_mass(found.appearance) && other >= 0.5;
+}
+
+template <class Work>
+void for_both_eyes(int threads, const Work& work) {
+    std::atomic<std::size_t> next{0};
+    share_work(std::min(threads, 2), [&] {
+        for (std::size_t which = next++; which < 2; which = next++) work(which);
+    });
 }
 
 /// Elements by series, as AnalysedEye::views.
@@ -79,9 +89,9 @@ std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t
 
 /// What the series of each eye show together; where each eye is unlike the other, the one that shows far more of it is the one that has it. On MR alone that is asked
 /// place by place: what lies there is known by vitreous or void, which nothing at another place of the other eye feigns, and both eyes may carry an element.
-std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, const std::array<FoundBySeries, 2>& alone) {
+std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, const std::array<FoundBySeries, 2>& alone, int threads) {
     std::array<std::vector<EyeElement>, 2> all;
-    for (const std::size_t which : {0u, 1u}) {
+    for_both_eyes(threads, [&](std::size_t which) {
         const std::vector<const EyeView*> own = visit.views(which);
         const std::vector<const EyeView*> fellow = fellow_views(visit, which), others = visit.views(1 - which);
         std::vector<const FoundElement*> known;
@@ -92,7 +102,7 @@ std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, 
         // CT shows either silicone better.
         if (std::none_of(own.begin(), own.end(), [](const EyeView* v) { return v->modality == Modality::ct; }))
             for (EyeElement& e : voids_seen_jointly(own, fellow, known)) all[which].push_back(std::move(e));
-    }
+    });
     constexpr double far_more = 4.0;
     std::array<std::vector<EyeElement>, 2> seen = all;
     for (const std::size_t which : {0u, 1u})
@@ -187,7 +197,7 @@ void judge_inside(AnalysedVisit& visit, std::size_t which) {
     visit.eye[which].lens = joined(lenses);
 }
 
-AnalysedVisit look_at(std::vector<SeriesViews> views) {
+AnalysedVisit look_at(std::vector<SeriesViews> views, int threads) {
     AnalysedVisit visit{std::move(views), {}};
     for (std::size_t which = 0; which < 2; ++which)
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
@@ -203,11 +213,13 @@ AnalysedVisit look_at(std::vector<SeriesViews> views) {
         const auto any_says = [&](GlobeMissing why) { return std::any_of(visit.series.begin(), visit.series.end(), [&](const SeriesViews& s) { return s.missing[which] == why; }); };
         if (any_says(GlobeMissing::outside_images) && !any_says(GlobeMissing::not_found)) visit.eye[which].missing = GlobeMissing::outside_images;
     }
-    const std::array<FoundBySeries, 2> alone{found_alone(visit, 0), found_alone(visit, 1)};
-    const std::array<std::vector<EyeElement>, 2> jointly = seen_jointly(visit, alone);
-    for (const std::size_t which : {0u, 1u}) take_elements(visit, which, fuse_elements(visit.views(which), alone[which], jointly[which]));
-    for (const std::size_t which : {0u, 1u}) visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which);
-    for (const std::size_t which : {0u, 1u}) visit.eye[which].inflammation = inflammation_of(visit, which);
+    // Each step of an eye reads what earlier steps left of the other one, and writes of its own alone.
+    std::array<FoundBySeries, 2> alone;
+    for_both_eyes(threads, [&](std::size_t which) { alone[which] = found_alone(visit, which); });
+    const std::array<std::vector<EyeElement>, 2> jointly = seen_jointly(visit, alone, threads);
+    for_both_eyes(threads, [&](std::size_t which) { take_elements(visit, which, fuse_elements(visit.views(which), alone[which], jointly[which])); });
+    for_both_eyes(threads, [&](std::size_t which) { visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which); });
+    for_both_eyes(threads, [&](std::size_t which) { visit.eye[which].inflammation = inflammation_of(visit, which); });
     return visit;
 }
 
@@ -247,13 +259,13 @@ bool show_the_same(const AnalysedVisit& first, const AnalysedVisit& second) {
 
 }  // namespace
 
-AnalysedVisit analyse_visit(std::vector<SeriesViews> views, const std::vector<const VoxelGrid*>& grids) {
-    AnalysedVisit first = look_at(std::move(views));
+AnalysedVisit analyse_visit(std::vector<SeriesViews> views, const std::vector<const VoxelGrid*>& grids, int threads) {
+    AnalysedVisit first = look_at(std::move(views), threads);
     const std::array<CoveredSclera, 2> covered{covered_by_elements(first, 0), covered_by_elements(first, 1)};
     if (grids.empty() || (covered[0].empty() && covered[1].empty())) return first;
     std::vector<SeriesViews> anew = first.series;
-    fit_away_from_elements(anew, grids, covered);
-    AnalysedVisit second = look_at(std::move(anew));
+    fit_away_from_elements(anew, grids, covered, threads);
+    AnalysedVisit second = look_at(std::move(anew), threads);
     return show_the_same(first, second) ? std::move(second) : std::move(first);
 }
 

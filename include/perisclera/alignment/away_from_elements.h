@@ -12,6 +12,7 @@ namespace perisclera {
 
 /// `visit`: brought into one frame; `grids`: of each series, in the same order; `covered`: right, left. An eye that nothing covers stays, and so do views kept apart.
 /// The others move together, by what their series tell, so that they keep one frame; axes stay.
-void fit_away_from_elements(std::vector<SeriesViews>& visit, const std::vector<const VoxelGrid*>& grids, const std::array<CoveredSclera, 2>& covered);
+/// Series are shared out among `threads`; their number changes nothing.
+void fit_away_from_elements(std::vector<SeriesViews>& visit, const std::vector<const VoxelGrid*>& grids, const std::array<CoveredSclera, 2>& covered, int threads = 1);
 
 }  // namespace perisclera
