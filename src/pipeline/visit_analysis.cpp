@@ -7,6 +7,7 @@
 #include "perisclera/alignment/away_from_elements.h"
 #include "perisclera/core/text.h"
 #include "perisclera/measurement/element_layers.h"
+#include "perisclera/segmentation/body_outline.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/segmentation/jointly_seen.h"
 #include "perisclera/segmentation/metal.h"
@@ -26,9 +27,10 @@ namespace {
 /// Share of the cells round a globe that must lie inside the images; the rest is lids and air beyond the field of view.
 constexpr double whole_coverage = 0.93;
 
-/// What is dark on MR without being known for hydrogel may be a void of unknown size within tissue as dark.
+/// What is dark on MR without being known for hydrogel may be a void of unknown size within tissue as dark, unless most of its surface is seen.
 bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
-    constexpr double not_excluded = 0.05;
+    constexpr double not_excluded = 0.05, most_seen = 0.6;
+    if (found.appearance == Appearance::mr_mass && found.edge_seen.value_or(0.0) >= most_seen) return false;
     const auto share = [&](MaterialClass m) { return opinion.probability[static_cast<std::size_t>(m)]; };
     return (found.appearance == Appearance::mr_mass || found.appearance == Appearance::mr_void) &&
            share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
@@ -114,8 +116,14 @@ std::optional<double> vitreous_signal(const AnalysedVisit& visit, std::size_t se
     return std::nullopt;
 }
 
-/// Measures what was found and judges what it is made of.
-void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused) {
+/// Is it a swollen body, whose edge no single series shows all round? What is seen for silicone on CT, by itself or as a void, is measured as such.
+bool is_swollen(const FoundElement& found, const MaterialOpinion& opinion) {
+    return is_mass(found.appearance) || found.appearance == Appearance::t2_bright ||
+           (found.appearance == Appearance::ct_bright && opinion.label == MaterialClass::hydrogel);
+}
+
+/// Measures what was found and judges what it is made of. `of_fellow`: what was found of the other eye.
+void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused, const std::vector<const FoundElement*>& of_fellow) {
     AnalysedEye& eye = visit.eye[which];
     const std::vector<const EyeView*> shown = visit.views(which);
     eye.unexplained_soft_mass = fused.unexplained_soft_mass;
@@ -128,15 +136,24 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused)
             eye.dark_beside_metal = true;
             continue;
         }
-        ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
-        if (const EyeView& view = *shown[element.view]; view.modality == Modality::ct)
-            measured = measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(measured), view.kvp);
+        const auto measure = [&] {
+            const EyeView& view = *shown[element.view];
+            ElementMeasurements m = measure_element(view.block, element.found);
+            return view.modality == Modality::ct ? measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(m), view.kvp) : m;
+        };
+        ElementMeasurements measured = measure();
         MaterialOpinion opinion = judge_material(read_element(shown, vitreous, element, measured));
         // No finding, but neither is it nothing.
         if (likelier_anatomy(element.found, opinion)) {
             eye.unexplained_soft_mass = true;
             continue;
         }
+        if (is_swollen(element.found, opinion))
+            if (auto outline = outline_of_body(shown, fellow_views(visit, which), element, of_fellow)) {
+                element.found.cells = std::move(outline->cells);
+                element.found.edge_seen = outline->edge_seen;
+                measured = measure();
+            }
         if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
         eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
     }
@@ -205,7 +222,18 @@ AnalysedVisit look_at(std::vector<SeriesViews> views) {
     }
     const std::array<FoundBySeries, 2> alone{found_alone(visit, 0), found_alone(visit, 1)};
     const std::array<std::vector<EyeElement>, 2> jointly = seen_jointly(visit, alone);
-    for (const std::size_t which : {0u, 1u}) take_elements(visit, which, fuse_elements(visit.views(which), alone[which], jointly[which]));
+    std::array<FusedElements, 2> fused{fuse_elements(visit.views(0), alone[0], jointly[0]), fuse_elements(visit.views(1), alone[1], jointly[1])};
+    const auto found_in = [](const FusedElements& eye) {
+        std::vector<FoundElement> found;
+        for (const EyeElement& e : eye.elements) found.push_back(e.found);
+        return found;
+    };
+    const std::array<std::vector<FoundElement>, 2> found{found_in(fused[0]), found_in(fused[1])};
+    for (const std::size_t which : {0u, 1u}) {
+        std::vector<const FoundElement*> of_fellow;
+        for (const FoundElement& e : found[1 - which]) of_fellow.push_back(&e);
+        take_elements(visit, which, std::move(fused[which]), of_fellow);
+    }
     for (const std::size_t which : {0u, 1u}) visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which);
     for (const std::size_t which : {0u, 1u}) visit.eye[which].inflammation = inflammation_of(visit, which);
     return visit;
