@@ -187,7 +187,7 @@ struct Doubt {
 /// Of an outline, from the spread of errors of the hydrogels of seeds 5 and 13 of tests/accuracy.sh: more where less of the surface is seen.
 Doubt doubt_of_outline(const PolarBlock& block, double edge_seen) {
     const double unseen = 1.0 - edge_seen;
-    return {0.05 + 0.07 * block.largest_spacing_mm(), std::hypot(0.12, 0.3 * unseen), 0.7 + unseen, 1.5 + 3.0 * unseen, 0.8 + unseen, false};
+    return {0.05 + 0.07 * block.largest_spacing_mm(), std::hypot(0.10, 0.15 * unseen), 0.7 + unseen, 1.5 + 3.0 * unseen, 0.8 + unseen, false};
 }
 
 Doubt doubt_of(const PolarBlock& block, const FoundElement& e) {
