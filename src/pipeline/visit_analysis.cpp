@@ -7,6 +7,7 @@
 #include "perisclera/alignment/away_from_elements.h"
 #include "perisclera/core/text.h"
 #include "perisclera/measurement/element_layers.h"
+#include "perisclera/measurement/scleral_arcs.h"
 #include "perisclera/segmentation/body_outline.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/segmentation/jointly_seen.h"
@@ -27,10 +28,9 @@ namespace {
 /// Share of the cells round a globe that must lie inside the images; the rest is lids and air beyond the field of view.
 constexpr double whole_coverage = 0.93;
 
-/// What is dark on MR without being known for hydrogel may be a void of unknown size within tissue as dark, unless most of its surface is seen.
+/// What is dark on MR without being known for hydrogel may be a void of unknown size within tissue as dark.
 bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
-    constexpr double not_excluded = 0.05, most_seen = 0.6;
-    if (found.appearance == Appearance::mr_mass && found.edge_seen.value_or(0.0) >= most_seen) return false;
+    constexpr double not_excluded = 0.05;
     const auto share = [&](MaterialClass m) { return opinion.probability[static_cast<std::size_t>(m)]; };
     return (found.appearance == Appearance::mr_mass || found.appearance == Appearance::mr_void) &&
            share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
@@ -116,6 +116,14 @@ std::optional<double> vitreous_signal(const AnalysedVisit& visit, std::size_t se
     return std::nullopt;
 }
 
+/// By CT, where there is one: on MR the sclera is as dark as what lies on it, and its outer surface shows by what lies beyond.
+std::optional<double> scleral_radius_mm(const std::vector<const EyeView*>& shown) {
+    const EyeView* best = nullptr;
+    for (const EyeView* v : shown)
+        if (v->modality == Modality::ct && !v->kept_apart && (best == nullptr || v->block.globe().residual < best->block.globe().residual)) best = v;
+    return best == nullptr ? std::nullopt : std::optional(best->block.equatorial_radius_mm());
+}
+
 /// Is it a swollen body, whose edge no single series shows all round? What is seen for silicone on CT, by itself or as a void, is measured as such.
 bool is_swollen(const FoundElement& found, const MaterialOpinion& opinion) {
     return is_mass(found.appearance) || found.appearance == Appearance::t2_bright ||
@@ -131,6 +139,7 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused,
     for (const EyeElement& e : fused.elements) all.push_back(&e.found);
     std::vector<std::optional<double>> vitreous;
     for (const std::size_t s : eye.views) vitreous.push_back(vitreous_signal(visit, s, which));
+    const std::optional<double> radius = scleral_radius_mm(shown);
     for (EyeElement& element : fused.elements) {
         if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {
             eye.dark_beside_metal = true;
@@ -139,7 +148,8 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused,
         const auto measure = [&] {
             const EyeView& view = *shown[element.view];
             ElementMeasurements m = measure_element(view.block, element.found);
-            return view.modality == Modality::ct ? measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(m), view.kvp) : m;
+            if (view.modality == Modality::ct) return measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(m), view.kvp);
+            return radius ? with_arcs_on(std::move(m), view.block.equatorial_radius_mm(), *radius) : m;
         };
         ElementMeasurements measured = measure();
         MaterialOpinion opinion = judge_material(read_element(shown, vitreous, element, measured));

@@ -5,6 +5,7 @@
 #include <utility>
 
 #include "body_shares.h"
+#include "element_shares.h"
 #include "least_surface.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 
@@ -25,6 +26,34 @@ PolarMask part_of(const PolarMask& filled, const PolarMask& body) {
     PolarMask part(filled.size(), 0);
     for (const std::size_t i : best) part[i] = 1;
     return part;
+}
+
+/// What lies so near the wall rests on it: between the body and the wall, which blend on every series, there is nothing else.
+void rest_on_wall(std::vector<float>& share, PolarMask& body, const BodyShares& shares) {
+    constexpr int nearest = 2;   // cells, a millimetre
+    for (std::size_t first = 0; first < body.size(); first += PolarBlock::height_count) {
+        int wall = 0;
+        while (wall < PolarBlock::height_count && !(shares.above_wall(first + static_cast<std::size_t>(wall)) > 0.0f)) ++wall;
+        int lowest = wall;
+        while (lowest < PolarBlock::height_count && lowest <= wall + nearest && !body[first + static_cast<std::size_t>(lowest)]) ++lowest;
+        if (lowest >= PolarBlock::height_count || !body[first + static_cast<std::size_t>(lowest)]) continue;
+        for (std::size_t i = first + static_cast<std::size_t>(wall); i < first + static_cast<std::size_t>(lowest); ++i) share[i] = shares.above_wall(i), body[i] = share[i] >= filled_from;
+    }
+}
+
+/// Is it clearly brighter than anything that lies beside it, which is fat at most?
+bool stands_out(const EyeView& view, const FoundElement& found) {
+    constexpr double fat = 0.85, most_of_own = 2.0 / 3.0;
+    return found.appearance == Appearance::t2_bright && view.block.orbit_signal(fat) < most_of_own * found.core_signal;
+}
+
+/// Where it stands out by its own signal on all sides, that signal tells how much of each cell at its surface it fills: however an image is blurred, the sum stays. An outline alone
+/// loses what blur carries beyond it.
+std::vector<ElementCell> by_own_signal(const EyeView& view, const PolarMask& body, const FoundElement& found) {
+    Candidate candidate{};
+    for (std::size_t i = 0; i < body.size(); ++i)
+        if (body[i]) candidate.cells.push_back(i);
+    return with_shares(view.block, candidate, found.appearance, view.kvp).cells;
 }
 
 /// Share of the surface above the wall just beyond which the series clearly show something else.
@@ -73,12 +102,14 @@ std::optional<BodyOutline> outline_of_body(const std::vector<const EyeView*>& vi
         PolarMask filled(PolarBlock::cell_count, 0);
         for (std::size_t i = 0; i < filled.size(); ++i) filled[i] = share[i] >= filled_from;
         body = part_of(filled, body);
+        rest_on_wall(share, body, shares);
         const PolarMask reach = grown(body, 1);
         out.cells.clear();
         for (std::size_t i = 0; i < reach.size(); ++i)
             if (reach[i] && share[i] > 0.0f) out.cells.push_back({i, share[i]});
         if (pass + 1 == passes) out.edge_seen = edge_seen(body, shares);
     }
+    if (stands_out(*views[element.view], element.found)) out.cells = by_own_signal(*views[element.view], body, element.found);
     if (out.cells.empty()) return std::nullopt;
     return out;
 }

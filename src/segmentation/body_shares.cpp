@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 
+#include "inner_face.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 
 namespace perisclera {
@@ -61,9 +62,10 @@ std::vector<float> odds_before(const PolarBlock& block, const PolarMask& found) 
 }  // namespace
 
 BodyShares::BodyShares(const std::vector<const EyeView*>& views, const std::vector<const EyeView*>& fellow, std::size_t lead, BodySoFar body, const ColumnMask& opposite)
-    : block_(views[lead]->block), opposite_(opposite), before_(odds_before(block_, body.found)) {
-    constexpr double near_mm = 1.5;
+    : block_(views[lead]->block), opposite_(opposite), before_(odds_before(block_, body.found)), inner_face_(inner_faces(*views[lead])) {
+    constexpr double near_mm = 1.5, surface_mm = 0.6;
     near_ = grown_by_mm(block_, body.found, near_mm);
+    surface_ = grown_by_mm(block_, body.filled, surface_mm);
     if (fellow[lead] != nullptr && serves_as_atlas(block_, fellow[lead]->block)) places_.emplace(block_, fellow[lead]->block);
     const std::vector<std::size_t> core = core_of(body.filled);
     for (std::size_t v = 0; v < views.size() && channels_.size() < most_joint_series; ++v)
@@ -106,7 +108,7 @@ void BodyShares::mix_channels() {
                                    {&Channel::fat, &Channel::muscle}, {&Channel::fat, &Channel::air}, {&Channel::muscle, &Channel::air}})
         for (int k = 0; k <= steps; ++k) {
             const float t = static_cast<float>(k) / steps;
-            Mixture m{{}, from == &Channel::own ? 1.0f - t : 0.0f};
+            Mixture m{{}, from == &Channel::own ? 1.0f - t : 0.0f, k == 0 || k == steps};
             for (std::size_t c = 0; c < channels_.size(); ++c) m.signal[c] = std::lerp(channels_[c].*from, channels_[c].*to, t);
             mixtures_.push_back(m);
         }
@@ -131,11 +133,17 @@ float BodyShares::from_fellow(std::size_t i, bool gland_only) const {
     return std::exp(-0.5f * nearest);
 }
 
-float BodyShares::at(std::size_t i) const {
-    constexpr double lowest_mm = -0.25;   // the wall under a dent, as it is fitted: between -0.8 and 0.7 mm
-    constexpr float denser_hu = 70.0f, furthest = 16.0f, of_normal = 0.3f, of_gland = 1.0f, of_fellow = 11.0f;
+float BodyShares::above_wall(std::size_t i) const {
     const PolarCell at = PolarBlock::cell(i);
-    if (PolarBlock::height_mm(at.height) < lowest_mm) return 0.0f;
+    const double above = PolarBlock::height_mm(at.height) - static_cast<double>(inner_face_[column(at.clock, at.polar)]);
+    return std::clamp(static_cast<float>(above / PolarBlock::height_step_mm + 0.5), 0.0f, 1.0f);
+}
+
+float BodyShares::at(std::size_t i) const {
+    constexpr float denser_hu = 70.0f, furthest = 16.0f, of_normal = 0.3f, of_blend = 0.05f, of_gland = 1.0f, of_fellow = 11.0f;
+    const PolarCell at = PolarBlock::cell(i);
+    const float above = above_wall(i);
+    if (!(above > 0.0f)) return 0.0f;
     float all = 0.0f, share = 0.0f;
     for (const Channel& c : channels_)
         if (c.ct && c.inside[i] && c.value[i] > c.own + denser_hu) return 0.0f;   // bone
@@ -146,13 +154,15 @@ float BodyShares::at(std::size_t i) const {
             const float z = c.inside[i] ? (c.value[i] - m.signal[k]) / c.doubt : 0.0f;
             apart += std::min(z * z, furthest);
         }
-        const float likely = std::exp(-0.5f * apart) * (m.share > 0.0f ? before_[i] : of_normal);
+        // Against a body's surface what is neither of two tissues is the body mixed with one of them, though other blends may look alike.
+        const float before = m.share > 0.0f ? before_[i] : surface_[i] && !m.pure ? of_blend : of_normal;
+        const float likely = std::exp(-0.5f * apart) * before;
         all += likely, share += likely * m.share;
     }
     // Mixtures at the surface of the element look like much that is normal: close by only the gland is asked, since it is what resembles such an element throughout.
     if (places_ && before_[i] <= 1.0f && !opposite_[column(at.clock, at.polar)]) all += (near_[i] ? of_gland : of_fellow) * from_fellow(i, near_[i]);
     constexpr float nothing = 1e-20f, undecided = 0.5f;
-    return all > nothing ? share / all : undecided;
+    return above * (all > nothing ? share / all : undecided);
 }
 
 }  // namespace perisclera

@@ -25,6 +25,8 @@ public:
     [[nodiscard]] bool tells() const { return !channels_.empty(); }
     /// 0 to 1; about a half where nothing tells.
     [[nodiscard]] float at(std::size_t i) const;
+    /// Share of the cell that lies above the wall, 0 to 1.
+    [[nodiscard]] float above_wall(std::size_t i) const;
 
 private:
     struct Channel {
@@ -36,6 +38,7 @@ private:
     struct Mixture {
         JointSignals signal;
         float share;                        ///< of the element
+        bool pure;                          ///< one tissue alone
     };
     void add_channel(const std::vector<const EyeView*>& views, const std::vector<const EyeView*>& fellow, std::size_t lead, std::size_t view, const std::vector<std::size_t>& core);
     void mix_channels();
@@ -47,7 +50,8 @@ private:
     std::vector<Mixture> mixtures_;
     std::optional<FellowPlaces> places_;    ///< where the fellow serves
     std::vector<float> before_;             ///< odds of the element before the signals are looked at
-    PolarMask near_;                        ///< about what was found
+    PolarMask near_, surface_;              ///< about what was found, and what it is taken to fill
+    std::vector<float> inner_face_;         ///< by columns, mm
 };
 
 }  // namespace perisclera
