@@ -337,10 +337,9 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double unseen = is_mass(element.appearance) && !element.edge_seen && !ring && extent.span > half_round ? 12.0 / extent.span : 1.0;
     const Measured<Mm3> seen_volume = positive<Mm3>(layout.total, volume_doubt);
 
-    // One section all round: the middle one stands for the largest, as the highest would be the most disturbed. Of an outline the uppermost tenth is left aside, since muscle
-    // or gland beside it may have been taken in there: a section of a body that tapers is by then hardly smaller.
-    constexpr double aside = 0.1;
-    const double rank = even_ring ? 0.5 : element.edge_seen ? 1.0 - aside * (ring ? 1.0 : extent.span / 12.0) : 1.0;
+    // One section all round: the middle one stands for the largest, as the highest would be the most disturbed. Of an outline all
+    // round the uppermost tenth is left aside, since muscle or gland beside it may have been taken in there.
+    const double rank = even_ring ? 0.5 : ring && element.edge_seen ? 0.9 : 1.0;
     const int best = clock_of_rank(area, rank);
     std::vector<MeasuredSection> sections;
     for (int c = 0; c < clocks; c += 5) {

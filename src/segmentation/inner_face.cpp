@@ -29,9 +29,9 @@ std::vector<float> line_about(const std::vector<float>& smooth, int clock, int p
 
 constexpr double deepest_mm = -2.5, highest_mm = 1.0;
 
-/// Wall and element are denser than vitreous: half the way up to the densest.
+/// Half the way up from vitreous to the wall, which is as dense as soft tissue; what lies on it may be denser.
 std::optional<double> end_of_vitreous(const std::vector<float>& line, double vitreous) {
-    constexpr double least_hu = 12.0, most_hu = 110.0;   // most: a firm hydrogel; beyond it is bone
+    constexpr double least_hu = 12.0, most_hu = 50.0;   // most: of soft tissue, common practice, no source
     const int first = height_index(deepest_mm), last = height_index(highest_mm);
     double most = 0.0;
     for (int h = first; h <= last; ++h) most = std::max(most, std::min(static_cast<double>(line[static_cast<std::size_t>(h)]), most_hu) - vitreous);
