@@ -217,10 +217,6 @@ Measured<Q> positive(double value, double uncertainty) {
     return Measured<Q>(Q(v), Q(v * std::exp(-1.96 * uncertainty / v)), Q(v + 1.96 * uncertainty));
 }
 
-/// An outline's sections are the mean of clock positions so far on either side, 0.4 hours: as far as what it takes in or leaves out at one place reaches. The largest of sections
-/// each for itself would be the most mistaken one.
-constexpr int outline_half_clock = 4;
-
 /// Thickness along the meridian, the mean of as many clock positions on either side.
 std::vector<double> meridian_profile(const Layout& layout, int clock, int either_side) {
     std::vector<double> thickness(polars);
@@ -231,7 +227,7 @@ std::vector<double> meridian_profile(const Layout& layout, int clock, int either
 
 MeasuredSection half_plane_section(double radius, const FoundElement& element, const Layout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
     const SectionShape shape = shape_of(element);
-    const Edges edges = edges_of(meridian_profile(layout, clock, shape == SectionShape::outlined ? outline_half_clock : 1), shape, doubt.blur_cells);
+    const Edges edges = edges_of(meridian_profile(layout, clock, shape == SectionShape::outlined ? 2 : 1), shape, doubt.blur_cells);
     const double cell = PolarBlock::polar_step * radius, width = (edges.last - edges.first) * cell;
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
     const double area_doubt = std::hypot(doubt.of_bulk(2.0 * (width + t), a), doubt.of_section * a);
@@ -342,15 +338,14 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double unseen = is_mass(element.appearance) && !element.edge_seen && !ring && extent.span > half_round ? 12.0 / extent.span : 1.0;
     const Measured<Mm3> seen_volume = positive<Mm3>(layout.total, volume_doubt);
 
-    const std::vector<double> section_area = element.edge_seen ? smoothed_round(layout.area, outline_half_clock) : area;
     // One section all round: the middle one stands for the largest, as the highest would be the most disturbed. Of an outline all
     // round the uppermost tenth is left aside, since muscle or gland beside it may have been taken in there.
     const double rank = even_ring ? 0.5 : ring && element.edge_seen ? 0.9 : 1.0;
-    const int best = clock_of_rank(section_area, rank);
+    const int best = clock_of_rank(area, rank);
     std::vector<MeasuredSection> sections;
     for (int c = 0; c < clocks; c += 5) {
         const double into = std::fmod(PolarBlock::clock_hours(c) - extent.from + 24.0, 12.0);
-        if (form != ElementForm::radial && (ring || into <= extent.span)) sections.push_back(half_plane_section(radius, element, layout, section_area, c, doubt));
+        if (form != ElementForm::radial && (ring || into <= extent.span)) sections.push_back(half_plane_section(radius, element, layout, area, c, doubt));
     }
 
     // How far the element's inner face lies below the fitted sclera, in its middle.
@@ -389,7 +384,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
             Measured<Mm>(Mm(indentation), Mm(std::max(0.0, indentation - 1.96 * indentation_doubt)), Mm(indentation + 1.96 * indentation_doubt)),
             // The nerve leaves about 3 mm nasal to the posterior pole; measured to the pole's rim, hence the doubt.
             length(std::max(0.0, (std::numbers::pi - (PolarBlock::polar_first + edges.last * PolarBlock::polar_step)) * radius - 3.0), std::hypot(arc_doubt, 1.5)),
-            form == ElementForm::radial ? radial_section(block, radius, element, layout, middle_hour, doubt) : half_plane_section(radius, element, layout, section_area, best, doubt),
+            form == ElementForm::radial ? radial_section(block, radius, element, layout, middle_hour, doubt) : half_plane_section(radius, element, layout, area, best, doubt),
             std::move(sections),
             1 + extent.gaps,
             layout.polar,
