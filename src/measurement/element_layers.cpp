@@ -68,7 +68,7 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     MeasuredSection& largest = measured.largest_section;
     Profiles profiles;
     for (MeasuredSection& s : measured.sections) s.contrast_thickness = profiles.add(profiler, profile_site(block, element, s.clock_hour));
-    const bool sponge = element.appearance == Appearance::ct_dark, solid = element.appearance == Appearance::ct_bright;
+    const bool sponge = element.appearance == Appearance::ct_dark, solid = element.appearance == Appearance::ct_bright && !element.edge_seen;
     if (!(sponge || solid)) {
         largest.contrast_thickness = Profiles().add(profiler, profile_site(block, element, largest.clock_hour));
         return measured;

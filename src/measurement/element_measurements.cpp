@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "perisclera/core/text.h"
+#include "section_profile.h"
 
 namespace perisclera {
 
@@ -121,12 +122,15 @@ ClockExtent clock_extent(const std::vector<double>& volume) {
 struct Edges {
     double first, last;   ///< fractional index
     double peak;
+    double doubt = 0.0, peak_doubt = 0.0;   ///< standard uncertainties that the section's shape leaves: of each edge and of the peak
 };
 
-/// What an element's section is like: moulded of even thickness between its edges, a round or oval rod, or grown as it may (common practice, no source).
-enum class SectionShape { moulded, rod, grown };
+/// What an element's section is like: moulded of even thickness between its edges, a round or oval rod, or grown as it may (common practice, no source); or a swollen body that
+/// was outlined on all series.
+enum class SectionShape { moulded, rod, grown, outlined };
 
 SectionShape shape_of(const FoundElement& element) {
+    if (element.edge_seen) return SectionShape::outlined;
     return element.appearance == Appearance::ct_bright ? SectionShape::moulded : element.appearance == Appearance::ct_dark ? SectionShape::rod : SectionShape::grown;
 }
 
@@ -144,9 +148,13 @@ std::pair<double, double> stretch_above(const std::vector<double>& profile, int 
 }
 
 /// Edges of a profile about its highest point: where it is half as high, moved outwards as far as its roundness asks.
-Edges edges_of(const std::vector<double>& profile, SectionShape shape) {
+Edges edges_of(const std::vector<double>& profile, SectionShape shape, double blur_cells) {
     const auto top = std::max_element(profile.begin(), profile.end());
     const int n = static_cast<int>(profile.size()), peak = static_cast<int>(top - profile.begin());
+    if (shape == SectionShape::outlined) {
+        const auto fit = fit_section(profile, blur_cells);
+        return fit ? Edges{fit->first, fit->last, fit->thickness, fit->edge_doubt, fit->thickness_doubt} : Edges{static_cast<double>(peak), static_cast<double>(peak), 0.0};
+    }
     auto [first, last] = stretch_above(profile, peak, 0.5 * *top);
     if (shape == SectionShape::moulded) {
         // Half of its even height, which noise and what lies beside it lift in single columns; blur moves no edge from there.
@@ -175,12 +183,22 @@ struct Doubt {
     /// seeds 1, 2 and 4 of tests/accuracy.sh, and in real heads, docs/accuracy_real_heads.md).
     double unseen_edge, unseen_end, unseen_thickness;
     bool thin;   ///< blur spreads a thin element but keeps its sum: its surface adds no doubt of its own
+    double blur_cells = 1.0;   ///< along the meridian, at most; an outline is as sharp as the grid
+    double of_section = 0.0;   ///< of its area, what single clock hours are off by beyond the whole
     [[nodiscard]] double of_thickness(double t) const { return std::hypot(std::hypot(thin ? 0.05 : 1.4 * surface, t * scale), unseen_thickness); }
     [[nodiscard]] double of_bulk(double surface_area, double bulk) const { return std::hypot(thin ? 0.0 : surface_area * surface * 0.7, bulk * scale); }
     [[nodiscard]] double of_width(double in_arc) const { return std::hypot(std::hypot(1.4 * surface + 0.1, 0.03 * in_arc), 1.4 * unseen_edge); }
 };
 
+/// Of an outline, from the spread of errors of the hydrogels of seeds 5 and 13 of tests/accuracy.sh: more where less of the surface is seen.
+Doubt doubt_of_outline(const PolarBlock& block, const FoundElement& e) {
+    const double unseen = 1.0 - *e.edge_seen, cell = PolarBlock::polar_step * block.equatorial_radius_mm();
+    const double blur_cells = e.appearance == Appearance::t2_bright ? std::max(1.0, 0.5 * block.largest_spacing_mm() / cell) : 1.0;
+    return {0.05 + 0.07 * block.largest_spacing_mm(), std::hypot(0.10, 0.15 * unseen), 0.7 + unseen, 1.5 + 3.0 * unseen, 0.8 + unseen, false, blur_cells, 0.12};
+}
+
 Doubt doubt_of(const PolarBlock& block, const FoundElement& e) {
+    if (e.edge_seen) return doubt_of_outline(block, e);
     const double contrast = std::max(std::abs(e.core_signal - e.background_signal), 1e-6);
     const bool mass = is_mass(e.appearance);
     const bool on_mr = e.appearance == Appearance::mr_void || e.appearance == Appearance::mr_mass;
@@ -199,20 +217,26 @@ Measured<Q> positive(double value, double uncertainty) {
     return Measured<Q>(Q(v), Q(v * std::exp(-1.96 * uncertainty / v)), Q(v + 1.96 * uncertainty));
 }
 
-MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& element, const Layout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
+/// Thickness along the meridian, the mean of as many clock positions on either side.
+std::vector<double> meridian_profile(const Layout& layout, int clock, int either_side) {
     std::vector<double> thickness(polars);
     for (int p = 0; p < polars; ++p)
-        for (int k = -1; k <= 1; ++k) thickness[static_cast<std::size_t>(p)] += layout.thickness[column((clock + k + clocks) % clocks, p)] / 3.0;
-    const Edges edges = edges_of(thickness, shape_of(element));
-    const double width = (edges.last - edges.first) * PolarBlock::polar_step * block.equatorial_radius_mm();
+        for (int k = -either_side; k <= either_side; ++k) thickness[static_cast<std::size_t>(p)] += layout.thickness[column((clock + k + clocks) % clocks, p)] / (2 * either_side + 1);
+    return thickness;
+}
+
+MeasuredSection half_plane_section(double radius, const FoundElement& element, const Layout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
+    const SectionShape shape = shape_of(element);
+    const Edges edges = edges_of(meridian_profile(layout, clock, shape == SectionShape::outlined ? 2 : 1), shape, doubt.blur_cells);
+    const double cell = PolarBlock::polar_step * radius, width = (edges.last - edges.first) * cell;
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
-    const double area_doubt = doubt.of_bulk(2.0 * (width + t), a);
-    return {PolarBlock::clock_hours(clock), positive<Mm>(width, doubt.of_width(width)),
-            positive<Mm>(t, doubt.of_thickness(t)), positive<Mm2>(a, area_doubt), Unmeasured{say("reason.no_ct_number")}};
+    const double area_doubt = std::hypot(doubt.of_bulk(2.0 * (width + t), a), doubt.of_section * a);
+    return {PolarBlock::clock_hours(clock), positive<Mm>(width, std::hypot(doubt.of_width(width), 2.0 * edges.doubt * cell)),
+            positive<Mm>(t, std::hypot(doubt.of_thickness(t), edges.peak_doubt)), positive<Mm2>(a, area_doubt), Unmeasured{say("reason.no_ct_number")}};
 }
 
 /// The cut across a radial element: at the polar angle where it is largest.
-MeasuredSection radial_section(const PolarBlock& block, const FoundElement& element, const Layout& layout, double middle_hour, const Doubt& doubt) {
+MeasuredSection radial_section(const PolarBlock& block, double radius, const FoundElement& element, const Layout& layout, double middle_hour, const Doubt& doubt) {
     int best = 0;
     double best_area = -1.0;
     std::vector<double> profile(clocks);
@@ -226,35 +250,39 @@ MeasuredSection radial_section(const PolarBlock& block, const FoundElement& elem
         if (a > best_area) best_area = a, best = p;
     }
     for (int c = 0; c < clocks; ++c) profile[static_cast<std::size_t>((c - static_cast<int>(middle_hour * 10.0) + clocks + clocks / 2) % clocks)] = layout.thickness[column(c, best)];
-    const Edges edges = edges_of(profile, shape_of(element));
-    const double width = (edges.last - edges.first) * 2.0 * std::numbers::pi / clocks * block.equatorial_radius_mm() * std::sin(PolarBlock::polar_radians(best));
+    const Edges edges = edges_of(profile, shape_of(element), doubt.blur_cells);
+    const double width = (edges.last - edges.first) * 2.0 * std::numbers::pi / clocks * radius * std::sin(PolarBlock::polar_radians(best));
     const double a = std::max(best_area, 0.0), t = edges.peak;
-    MeasuredSection s = half_plane_section(block, element, layout, layout.area, static_cast<int>(middle_hour * 10.0) % clocks, doubt);
+    MeasuredSection s = half_plane_section(radius, element, layout, layout.area, static_cast<int>(middle_hour * 10.0) % clocks, doubt);
     s.width = positive<Mm>(width, doubt.of_width(width));
     s.thickness = positive<Mm>(t, doubt.of_thickness(t));
     s.area = positive<Mm2>(a, doubt.of_bulk(2.0 * (width + t), a));
     return s;
 }
 
+double ranked(std::vector<double> v, double rank) {
+    if (v.empty()) return 0.0;
+    const auto k = static_cast<std::ptrdiff_t>(rank * static_cast<double>(v.size()));
+    std::nth_element(v.begin(), v.begin() + k, v.end());
+    return v[static_cast<std::size_t>(k)];
+}
+
 /// Edges towards and away from the limbus, as fractional polar indices, over the columns of the element.
-Edges polar_edges(const Layout& layout, SectionShape shape) {
-    std::vector<double> first, last;
+Edges polar_edges(const Layout& layout, SectionShape shape, double blur_cells) {
+    const bool outlined = shape == SectionShape::outlined;
+    std::vector<double> first, last, doubts;
     double most = 0.0;
     for (const double t : layout.thickness) most = std::max(most, t);
-    for (int c = 0; c < clocks; ++c) {
-        std::vector<double> profile(polars);
-        for (int p = 0; p < polars; ++p) profile[static_cast<std::size_t>(p)] = layout.thickness[column(c, p)];
+    for (int c = 0; c < clocks; c += outlined ? 3 : 1) {
+        const std::vector<double> profile = meridian_profile(layout, c, outlined ? 2 : 0);
         if (*std::max_element(profile.begin(), profile.end()) < 0.35 * most) continue;
-        const Edges e = edges_of(profile, shape);
-        first.push_back(e.first);
-        last.push_back(e.last);
+        const Edges e = edges_of(profile, shape, blur_cells);
+        first.push_back(e.first), last.push_back(e.last), doubts.push_back(e.doubt);
     }
-    const auto middle = [](std::vector<double> v) {
-        if (v.empty()) return 0.0;
-        std::nth_element(v.begin(), v.begin() + static_cast<std::ptrdiff_t>(v.size() / 2), v.end());
-        return v[v.size() / 2];
-    };
-    return {middle(first), middle(last), most};
+    // A swollen body is wider in its middle than at its ends.
+    constexpr double of_wide_part = 0.15;
+    const double off_middle = outlined ? 0.5 - of_wide_part : 0.0;
+    return {ranked(first, 0.5 - off_middle), ranked(last, 0.5 + off_middle), most, ranked(doubts, 0.5)};
 }
 
 }  // namespace
@@ -268,7 +296,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double middle_hour = ClockPosition::from_components(layout.sum_x == 0.0 && layout.sum_y == 0.0 ? 1.0 : layout.sum_x, layout.sum_y).hours();
     const ClockExtent extent = clock_extent(layout.volume);
     const bool ring = element.closed_ring || extent.span >= 11.2;
-    const Edges edges = polar_edges(layout, shape_of(element));
+    const Edges edges = polar_edges(layout, shape_of(element), doubt.blur_cells);
     const double arc_along_clock = (ring ? 12.0 : extent.span) * std::numbers::pi / 6.0 * radius * std::sin(layout.polar);
     const double arc_along_meridian = (edges.last - edges.first) * PolarBlock::polar_step * radius;
 
@@ -295,7 +323,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const auto hours = [&](double v, double u) { return Measured<ClockHours>::from_standard_uncertainty(ClockHours(v), ClockHours(u)); };
     // A long eye draws the fitted centre backwards along its axis (from the spread of errors in drawn anatomies, seed 4 of tests/accuracy.sh).
     constexpr double centre_along_axis_mm = 1.0;
-    const double arc_doubt = std::hypot(std::hypot(axis_deg / to_degrees * radius * (ring ? 0.3 : 0.7), std::hypot(doubt.surface, centre_along_axis_mm)), doubt.unseen_edge);
+    const double arc_doubt = std::hypot(std::hypot(axis_deg / to_degrees * radius * (ring ? 0.3 : 0.7), std::hypot(doubt.surface, centre_along_axis_mm)), std::hypot(doubt.unseen_edge, edges.doubt * PolarBlock::polar_step * radius));
     const auto length = [](double v, double u) { return Measured<Mm>::from_standard_uncertainty(Mm(v), Mm(u)); };
     const double anterior = block.limbus_arc_mm(PolarBlock::polar_first + edges.first * PolarBlock::polar_step);
     const double posterior = block.limbus_arc_mm(PolarBlock::polar_first + edges.last * PolarBlock::polar_step);
@@ -307,15 +335,17 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double volume_doubt = doubt.of_bulk(section_perimeter * along, layout.total);
     // Of a mass that goes round half the eye by the fat it holds off, the rest may lie unseen where there is no fat.
     constexpr double half_round = 5.0;
-    const double unseen = is_mass(element.appearance) && !ring && extent.span > half_round ? 12.0 / extent.span : 1.0;
+    const double unseen = is_mass(element.appearance) && !element.edge_seen && !ring && extent.span > half_round ? 12.0 / extent.span : 1.0;
     const Measured<Mm3> seen_volume = positive<Mm3>(layout.total, volume_doubt);
 
-    // One section all round: the middle one stands for the largest, as the highest would be the most disturbed.
-    const int best = even_ring ? clock_of_rank(area, 0.5) : clock_of_rank(area, 1.0);
+    // One section all round: the middle one stands for the largest, as the highest would be the most disturbed. Of an outline all
+    // round the uppermost tenth is left aside, since muscle or gland beside it may have been taken in there.
+    const double rank = even_ring ? 0.5 : ring && element.edge_seen ? 0.9 : 1.0;
+    const int best = clock_of_rank(area, rank);
     std::vector<MeasuredSection> sections;
     for (int c = 0; c < clocks; c += 5) {
         const double into = std::fmod(PolarBlock::clock_hours(c) - extent.from + 24.0, 12.0);
-        if (form != ElementForm::radial && (ring || into <= extent.span)) sections.push_back(half_plane_section(block, element, layout, area, c, doubt));
+        if (form != ElementForm::radial && (ring || into <= extent.span)) sections.push_back(half_plane_section(radius, element, layout, area, c, doubt));
     }
 
     // How far the element's inner face lies below the fitted sclera, in its middle.
@@ -354,7 +384,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
             Measured<Mm>(Mm(indentation), Mm(std::max(0.0, indentation - 1.96 * indentation_doubt)), Mm(indentation + 1.96 * indentation_doubt)),
             // The nerve leaves about 3 mm nasal to the posterior pole; measured to the pole's rim, hence the doubt.
             length(std::max(0.0, (std::numbers::pi - (PolarBlock::polar_first + edges.last * PolarBlock::polar_step)) * radius - 3.0), std::hypot(arc_doubt, 1.5)),
-            form == ElementForm::radial ? radial_section(block, element, layout, middle_hour, doubt) : half_plane_section(block, element, layout, area, best, doubt),
+            form == ElementForm::radial ? radial_section(block, radius, element, layout, middle_hour, doubt) : half_plane_section(radius, element, layout, area, best, doubt),
             std::move(sections),
             1 + extent.gaps,
             layout.polar,

@@ -9,6 +9,8 @@
 #include "perisclera/core/shared_work.h"
 #include "perisclera/core/text.h"
 #include "perisclera/measurement/element_layers.h"
+#include "perisclera/measurement/scleral_arcs.h"
+#include "perisclera/segmentation/body_outline.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/segmentation/jointly_seen.h"
 #include "perisclera/segmentation/metal.h"
@@ -124,8 +126,22 @@ std::optional<double> vitreous_signal(const AnalysedVisit& visit, std::size_t se
     return std::nullopt;
 }
 
-/// Measures what was found and judges what it is made of.
-void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused) {
+/// By CT, where there is one: on MR the sclera is as dark as what lies on it, and its outer surface shows by what lies beyond.
+std::optional<double> scleral_radius_mm(const std::vector<const EyeView*>& shown) {
+    const EyeView* best = nullptr;
+    for (const EyeView* v : shown)
+        if (v->modality == Modality::ct && !v->kept_apart && (best == nullptr || v->block.globe().residual < best->block.globe().residual)) best = v;
+    return best == nullptr ? std::nullopt : std::optional(best->block.equatorial_radius_mm());
+}
+
+/// Is it a swollen body, whose edge no single series shows all round? What is seen for silicone on CT, by itself or as a void, is measured as such.
+bool is_swollen(const FoundElement& found, const MaterialOpinion& opinion) {
+    return is_mass(found.appearance) || found.appearance == Appearance::t2_bright ||
+           (found.appearance == Appearance::ct_bright && opinion.label == MaterialClass::hydrogel);
+}
+
+/// Measures what was found and judges what it is made of. `of_fellow`: what was found of the other eye.
+void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused, const std::vector<const FoundElement*>& of_fellow) {
     AnalysedEye& eye = visit.eye[which];
     const std::vector<const EyeView*> shown = visit.views(which);
     eye.unexplained_soft_mass = fused.unexplained_soft_mass;
@@ -133,20 +149,31 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused)
     for (const EyeElement& e : fused.elements) all.push_back(&e.found);
     std::vector<std::optional<double>> vitreous;
     for (const std::size_t s : eye.views) vitreous.push_back(vitreous_signal(visit, s, which));
+    const std::optional<double> radius = scleral_radius_mm(shown);
     for (EyeElement& element : fused.elements) {
         if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {
             eye.dark_beside_metal = true;
             continue;
         }
-        ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
-        if (const EyeView& view = *shown[element.view]; view.modality == Modality::ct)
-            measured = measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(measured), view.kvp);
+        const auto measure = [&] {
+            const EyeView& view = *shown[element.view];
+            ElementMeasurements m = measure_element(view.block, element.found);
+            if (view.modality == Modality::ct) return measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(m), view.kvp);
+            return radius ? with_arcs_on(std::move(m), view.block.equatorial_radius_mm(), *radius) : m;
+        };
+        ElementMeasurements measured = measure();
         MaterialOpinion opinion = judge_material(read_element(shown, vitreous, element, measured));
         // No finding, but neither is it nothing.
         if (likelier_anatomy(element.found, opinion)) {
             eye.unexplained_soft_mass = true;
             continue;
         }
+        if (is_swollen(element.found, opinion))
+            if (auto outline = outline_of_body(shown, fellow_views(visit, which), element, of_fellow)) {
+                element.found.cells = std::move(outline->cells);
+                element.found.edge_seen = outline->edge_seen;
+                measured = measure();
+            }
         if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
         eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
     }
@@ -217,7 +244,18 @@ AnalysedVisit look_at(std::vector<SeriesViews> views, int threads) {
     std::array<FoundBySeries, 2> alone;
     for_both_eyes(threads, [&](std::size_t which) { alone[which] = found_alone(visit, which); });
     const std::array<std::vector<EyeElement>, 2> jointly = seen_jointly(visit, alone, threads);
-    for_both_eyes(threads, [&](std::size_t which) { take_elements(visit, which, fuse_elements(visit.views(which), alone[which], jointly[which])); });
+    std::array<FusedElements, 2> fused{fuse_elements(visit.views(0), alone[0], jointly[0]), fuse_elements(visit.views(1), alone[1], jointly[1])};
+    const auto found_in = [](const FusedElements& eye) {
+        std::vector<FoundElement> found;
+        for (const EyeElement& e : eye.elements) found.push_back(e.found);
+        return found;
+    };
+    const std::array<std::vector<FoundElement>, 2> found{found_in(fused[0]), found_in(fused[1])};
+    for_both_eyes(threads, [&](std::size_t which) {
+        std::vector<const FoundElement*> of_fellow;
+        for (const FoundElement& e : found[1 - which]) of_fellow.push_back(&e);
+        take_elements(visit, which, std::move(fused[which]), of_fellow);
+    });
     for_both_eyes(threads, [&](std::size_t which) { visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which); });
     for_both_eyes(threads, [&](std::size_t which) { visit.eye[which].inflammation = inflammation_of(visit, which); });
     return visit;

@@ -47,6 +47,7 @@ struct FoundElement {
     double strength;                     ///< how far above the threshold of detection, in multiples of it
     std::vector<SureColumn> sure_columns = {};  ///< of a mass; ordered
     bool own_signs = false;              ///< found by what several series show together; of a mass, not only by the fat it holds off
+    std::optional<double> edge_seen{};   ///< of one whose cells are those of a BodyOutline
 };
 
 struct FinderSettings {
