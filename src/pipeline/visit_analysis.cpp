@@ -175,7 +175,7 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused,
                 measured = measure();
             }
         if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
-        eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
+        eye.elements.push_back({element, std::move(measured), std::move(opinion)});   // a copy: the next ones ask where this one lies
     }
 }
 
