@@ -19,6 +19,15 @@ std::vector<const EyeView*> AnalysedVisit::views(std::size_t which) const {
     return out;
 }
 
+std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t which) {
+    std::vector<const EyeView*> fellow;
+    for (const std::size_t s : visit.eye[which].views) {
+        const auto& other = visit.series[s].eye[1 - which];
+        fellow.push_back(other ? &*other : nullptr);
+    }
+    return fellow;
+}
+
 namespace {
 
 /// Share of the cells round a globe that must lie inside the images; the rest is lids and air beyond the field of view.
@@ -65,16 +74,6 @@ FoundBySeries found_alone(AnalysedVisit& visit, std::size_t which) {
     return found;
 }
 
-/// The fellow eye in the series that show this one.
-std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t which) {
-    std::vector<const EyeView*> fellow;
-    for (const std::size_t s : visit.eye[which].views) {
-        const auto& other = visit.series[s].eye[1 - which];
-        fellow.push_back(other ? &*other : nullptr);
-    }
-    return fellow;
-}
-
 /// What the series of each eye show together; where each eye is unlike the other, the one that shows far more of it is the one that has it. On MR alone that is asked
 /// place by place: what lies there is known by vitreous or void, which nothing at another place of the other eye feigns, and both eyes may carry an element.
 std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, const std::array<FoundBySeries, 2>& alone) {
@@ -112,31 +111,41 @@ std::optional<double> vitreous_signal(const AnalysedVisit& visit, std::size_t se
     return std::nullopt;
 }
 
-/// Measures what was found and judges what it is made of.
+struct Judged {
+    ElementMeasurements measured;
+    MaterialOpinion opinion;
+};
+
+/// Measures an element and judges what it is made of. Nothing where it is likelier normal anatomy.
+std::optional<Judged> judged(const AnalysedVisit& visit, std::size_t which, const EyeElement& element, const std::vector<const FoundElement*>& all) {
+    const std::vector<const EyeView*> shown = visit.views(which);
+    std::vector<std::optional<double>> vitreous;
+    for (const std::size_t s : visit.eye[which].views) vitreous.push_back(vitreous_signal(visit, s, which));
+    ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
+    if (const EyeView& view = *shown[element.view]; view.modality == Modality::ct)
+        measured = measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(measured), view.kvp);
+    MaterialOpinion opinion = judge_material(read_element(shown, vitreous, element, measured));
+    if (likelier_anatomy(element.found, opinion)) return std::nullopt;
+    if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
+    return Judged{std::move(measured), std::move(opinion)};
+}
+
 void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused) {
     AnalysedEye& eye = visit.eye[which];
     const std::vector<const EyeView*> shown = visit.views(which);
     eye.unexplained_soft_mass = fused.unexplained_soft_mass;
     std::vector<const FoundElement*> all;
     for (const EyeElement& e : fused.elements) all.push_back(&e.found);
-    std::vector<std::optional<double>> vitreous;
-    for (const std::size_t s : eye.views) vitreous.push_back(vitreous_signal(visit, s, which));
     for (EyeElement& element : fused.elements) {
         if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {
             eye.dark_beside_metal = true;
             continue;
         }
-        ElementMeasurements measured = measure_element(shown[element.view]->block, element.found);
-        if (const EyeView& view = *shown[element.view]; view.modality == Modality::ct)
-            measured = measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(measured), view.kvp);
-        MaterialOpinion opinion = judge_material(read_element(shown, vitreous, element, measured));
         // No finding, but neither is it nothing.
-        if (likelier_anatomy(element.found, opinion)) {
+        if (auto taken = judged(visit, which, element, all))
+            eye.elements.push_back({std::move(element), std::move(taken->measured), std::move(taken->opinion)});
+        else
             eye.unexplained_soft_mass = true;
-            continue;
-        }
-        if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
-        eye.elements.push_back({std::move(element), std::move(measured), std::move(opinion)});
     }
 }
 
@@ -209,6 +218,22 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
     for (const std::size_t which : {0u, 1u}) visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which);
     for (const std::size_t which : {0u, 1u}) visit.eye[which].inflammation = inflammation_of(visit, which);
     return visit;
+}
+
+bool add_expected(AnalysedVisit& visit, std::size_t which, EyeElement element, ExpectedKind kind, std::size_t from, bool whole) {
+    constexpr double excluded = 0.05;
+    std::vector<const FoundElement*> all{&element.found};
+    for (const AnalysedElement& e : visit.eye[which].elements) all.push_back(&e.element.found);
+    auto taken = judged(visit, which, element, all);
+    if (!taken) return false;
+    const auto share = [&](MaterialClass m) { return taken->opinion.probability[static_cast<std::size_t>(m)]; };
+    const double of_kind = kind == ExpectedKind::hydrogel ? share(MaterialClass::hydrogel) : share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge);
+    if (of_kind < excluded) return false;
+    if (!whole) taken->measured = without_sizes(std::move(taken->measured), say("reason.seen_in_part"));
+    visit.eye[which].elements.push_back({std::move(element), std::move(taken->measured), std::move(taken->opinion), from});
+    visit.eye[which].unlike_fellow = false;
+    for (const std::size_t eye : {0u, 1u}) visit.eye[eye].inflammation = inflammation_of(visit, eye);
+    return true;
 }
 
 }  // namespace perisclera

@@ -7,6 +7,7 @@
 #include "perisclera/alignment/eye_views.h"
 #include "perisclera/anatomy/globe_contents.h"
 #include "perisclera/material/element_readings.h"
+#include "perisclera/segmentation/expected_element.h"
 #include "perisclera/segmentation/inflammation.h"
 
 namespace perisclera {
@@ -15,6 +16,7 @@ struct AnalysedElement {
     EyeElement element;
     ElementMeasurements measured;
     MaterialOpinion opinion;
+    std::optional<std::size_t> expected_from{};   ///< the visit whose finding told where to look; empty: recognised without it
 };
 
 struct AnalysedEye {
@@ -42,5 +44,12 @@ struct AnalysedVisit {
 
 /// `views`: one entry for each series of the visit.
 AnalysedVisit analyse_visit(std::vector<SeriesViews> views);
+
+/// The other eye in the series that show this one; nullptr where a series does not.
+std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t which);
+
+/// Adds an element that was seen where visit `from` shows one of this kind. False, and nothing added, where it is likelier normal anatomy, or this visit's readings exclude
+/// the kind. `whole`: it was seen in whole; else no size of it is given.
+bool add_expected(AnalysedVisit& visit, std::size_t which, EyeElement element, ExpectedKind kind, std::size_t from, bool whole);
 
 }  // namespace perisclera
