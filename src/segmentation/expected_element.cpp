@@ -170,10 +170,9 @@ LookWhereExpected look_where_expected(const ExpectedElement& expected, const std
         const auto watery = static_cast<std::size_t>(hydrogel ? std::count_if(best.region.begin(), best.region.end(), [&](std::size_t i) { return is_watery(channels, i); }) : 0);
         result.holds = PlaceHolds::element;
         result.element = element_on(channels, lead, best.region, std::move(best.cells), sought.appearance, best.strength);
-        if (!hydrogel) count_whole_where_hidden(block, result.element->found, best.region);
+        count_whole_where_hidden(block, result.element->found, best.region, hydrogel ? hidden_hydrogel_share : hidden_void_share);
         result.whole = best.covered >= mostly_covered && (!hydrogel || ct || 5 * watery >= 4 * best.region.size());
-        if (volume_mm3(block, result.element->found) > 0.0) return result;
-        result = {.asked = result.asked};
+        return result;
     }
     result.why = thickness_mm(expected.shown) < slices_thick * block.slice_spacing_mm() ? WhyNotTold::too_thin : WhyNotTold::looks_like_both;
     if (result.why == WhyNotTold::too_thin) return result;

@@ -100,9 +100,8 @@ EyeElement element_on(const std::vector<JointChannel>& channels, const JointChan
     return element;
 }
 
-void count_whole_where_hidden(const PolarBlock& block, FoundElement& element, const std::vector<std::size_t>& region) {
-    constexpr double least_share = 0.5;
-    if (volume_mm3(block, element) >= least_share * shape_of(block, region).volume_mm3) return;
+void count_whole_where_hidden(const PolarBlock& block, FoundElement& element, const std::vector<std::size_t>& region, double least_share) {
+    if (volume_mm3(block, element) > least_share * shape_of(block, region).volume_mm3) return;
     element.cells.clear();
     for (const std::size_t i : region) element.cells.push_back({i, 1.0f});
 }

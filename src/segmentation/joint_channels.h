@@ -79,7 +79,9 @@ double darker_than_normal(const std::vector<JointChannel>& channels, const Fello
 /// A region as an element on one channel, which the others show too. `cells`: what it fills there, ordered; `strength`: as FoundElement.
 EyeElement element_on(const std::vector<JointChannel>& channels, const JointChannel& lead, const std::vector<std::size_t>& region, std::vector<std::size_t> cells, Appearance appearance, double strength);
 
-/// Among tissue nearly as dark as a void nothing tells how much of a cell it fills: what stands out then counts whole.
-void count_whole_where_hidden(const PolarBlock& block, FoundElement& element, const std::vector<std::size_t>& region);
+/// Among tissue that shows nearly the same nothing tells how much of a cell an element fills: where its shares make no more than `least_share` of the region that stands out, that counts whole.
+void count_whole_where_hidden(const PolarBlock& block, FoundElement& element, const std::vector<std::size_t>& region, double least_share);
+/// Tissue may be as dark as a void; beside a hydrogel only what leaves nothing of it.
+inline constexpr double hidden_void_share = 0.5, hidden_hydrogel_share = 0.0;
 
 }  // namespace perisclera

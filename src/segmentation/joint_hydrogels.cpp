@@ -65,6 +65,7 @@ std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>
         for (const std::size_t i : region) strength += static_cast<double>(evidence[i]) * block.cell_volume_mm3(PolarBlock::cell(i)) / believed_mm3;
         if (strength < 1.0) continue;
         seen.push_back(element_on(channels, *lead, region, grown_to_edges(channels, look, region), lead->ct ? Appearance::ct_mass : Appearance::t2_bright, strength));
+        count_whole_where_hidden(block, seen.back().found, region, hidden_hydrogel_share);
     }
     return seen;
 }

@@ -43,7 +43,7 @@ std::vector<EyeElement> voids_seen_jointly(const std::vector<const EyeView*>& ow
         for (const std::size_t i : region) strength += evidence[i] * block.cell_volume_mm3(PolarBlock::cell(i)) / believed_mm3;
         if (strength < 1.0) continue;
         EyeElement element = element_on(channels, *lead, region, region, Appearance::mr_void, strength);
-        count_whole_where_hidden(block, element.found, region);
+        count_whole_where_hidden(block, element.found, region, hidden_void_share);
         seen.push_back(std::move(element));
     }
     return seen;
