@@ -124,6 +124,15 @@ TEST(ExpectedElement, without_a_series_or_a_fellow_eye_nothing_is_told) {
     EXPECT_EQ(look({}, {}).holds, PlaceHolds::not_told);
 }
 
+// CT shows either silicone by itself (signs: Lane JI et al., RadioGraphics 2003;23:983-994).
+TEST(ExpectedElement, a_void_that_ct_does_not_show_is_no_silicone) {
+    EyeView own_ct = free_eye().t1, fellow_ct = fellow_eye().t1;
+    own_ct.modality = fellow_ct.modality = Modality::ct;
+    const Shown& own = with(silicone);
+    const LookWhereExpected looked = look_where_expected({by_another_date(), ExpectedKind::silicone}, {&own_ct, &own.t1, &own.t2}, {&fellow_ct, &fellow_eye().t1, &fellow_eye().t2});
+    EXPECT_EQ(looked.holds, PlaceHolds::not_told);
+}
+
 // A sponge whose pores have filled shows fluid on T1 and T2 (common practice, no source): its wall is not free.
 TEST(ExpectedElement, a_sponge_that_filled_is_not_called_gone) { EXPECT_EQ(on_mr(with(watery), ExpectedKind::silicone).holds, PlaceHolds::not_told); }
 

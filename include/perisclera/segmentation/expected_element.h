@@ -2,7 +2,7 @@
 #pragma once
 // An element that another date of this patient shows with certainty, looked for where it lay then. The other date tells place and kind and nothing else: what counts as evidence is
 // only what this date's own series show there, against the fellow eye and this patient's fat and muscle. As one place is looked at instead of a whole eye, less of it is asked for
-// than where nothing is known (jointly_seen.h). Asked are CT, T1 and T2 of both eyes without fat suppression, together; silicone on CT alone is found by itself or not at all.
+// than where nothing is known (jointly_seen.h). Asked are CT, T1 and T2 of both eyes without fat suppression, together; silicone where there is CT is found by itself or not at all.
 #include "perisclera/segmentation/element_fusion.h"
 
 namespace perisclera {
