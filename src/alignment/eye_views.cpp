@@ -138,7 +138,7 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
     }
     if (views.eye[0] && views.eye[1]) {
         const std::array<EyeBrightness, 2> seen{brightness(views.eye[0]->block), brightness(views.eye[1]->block)};
-        views.position = globe_positions(grid, modality, views.eye[0]->block.globe(), views.eye[1]->block.globe());
+        views.head = head_landmarks(grid, modality, views.eye[0]->block.globe(), views.eye[1]->block.globe());
         if (is_silent(series.description)) views.role_by_image = role_by_image(seen);
         if (auto words = contradiction(series.description.role, seen)) views.problems.push_back(std::move(*words));
     }

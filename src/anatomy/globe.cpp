@@ -36,6 +36,17 @@ Measurement<Mm> axial_length(const std::optional<FrontOfEye>& front, Modality mo
                                                    Mm(std::hypot(front_uncertainty_mm, posterior_uncertainty_mm, pole_departs_mm)));
 }
 
+/// What eyes that are not of this shape move the centre, and what a level of two fluids does: by simulated eyes, no source.
+Mm centre_uncertainty(const GlobeFit& fit, bool layered) {
+    constexpr double unlike_model_mm = 0.28, level_moves_mm = 0.5;
+    return Mm(std::hypot(unlike_model_mm, layered ? level_moves_mm : 0.0, fit.centre_uncertainty_mm));
+}
+Mm radius_uncertainty(const GlobeFit& fit) { return Mm(std::hypot(fit.radius_uncertainty_mm, 0.2 + 0.15 * fit.residual_mm)); }
+
+Measurement<Mm> equatorial_diameter(const Globe& globe) {
+    return Measured<Mm>::from_standard_uncertainty(Mm(2.0 * globe.equatorial_radius_mm()), Mm(2.0 * globe.radius_uncertainty.value()));
+}
+
 }  // namespace
 
 double Globe::equatorial_radius_mm() const {
@@ -85,7 +96,7 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
         std::optional<CorneaPlace> cornea;
         constexpr double corneas_differ_mm = 0.4;  // in how far they stand before the sphere, from person to person: assumed
         if (front) cornea = CorneaPlace{axis, dot(fit.centre - PatientPoint{0, 0, 0}, axis) + front->cornea_mm, std::hypot(corneas_differ_mm, front->uncertainty_mm)};
-        fit = follow_wall(grid, modality, fit, axis, cornea);
+        fit = follow_wall(grid, modality, fit, axis, {cornea, {}, {}});
         // No placement is off by more than half a radius: what was followed is not this globe's wall.
         constexpr double farthest_mm = 7.0;
         if (length(fit.centre - placed.centre) > farthest_mm) {
@@ -93,15 +104,14 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
             break;
         }
     }
-    // What eyes that are not of this shape move the centre, and what a level of two fluids does to centre and axis: by simulated eyes, no source.
-    constexpr double unlike_model_mm = 0.28, level_moves_mm = 0.5, level_turns_deg = 2.0;
     const bool layered = fit.fluids.has_value();
+    constexpr double level_turns_deg = 2.0;   // of a level of two fluids, by simulated eyes, no source
     Globe globe{eye,
                 EyeFrame(fit.centre, axis, level_superior),
                 Degrees(std::hypot(axis_uncertainty, layered ? level_turns_deg : 0.0)),
-                Mm(std::hypot(unlike_model_mm, layered ? level_moves_mm : 0.0, fit.centre_uncertainty_mm)),
+                centre_uncertainty(fit, layered),
                 fit.outer,
-                Mm(std::hypot(fit.radius_uncertainty_mm, 0.2 + 0.15 * fit.residual_mm)),
+                radius_uncertainty(fit),
                 fit.interior_mean,
                 fit.interior_spread,
                 fit.contrast,
@@ -110,8 +120,31 @@ Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCa
                 Unmeasured{"not fitted"},
                 layered};
     globe.axial_length = axial_length(front, modality, dot(fit.centre - front_seen_from, axis), globe.outer_radius_mm(-axis), globe.radius_uncertainty.value());
-    globe.equatorial_diameter = Measured<Mm>::from_standard_uncertainty(Mm(2.0 * globe.equatorial_radius_mm()), Mm(2.0 * globe.radius_uncertainty.value()));
+    globe.equatorial_diameter = equatorial_diameter(globe);
     return globe;
+}
+
+Globe fit_away_from(const VoxelGrid& grid, Modality modality, const Globe& globe, const std::function<bool(PatientVector)>& covered, const Globe* fellow) {
+    const PatientVector axis = globe.frame.anterior();
+    GlobeFit from{globe.frame.origin(), globe.outer_radius, globe.interior_mean, globe.interior_spread, globe.wall_contrast, 0.0, 0.0, globe.residual.value(), std::nullopt};
+    WallHints hints{std::nullopt, covered, std::nullopt};
+    if (fellow) hints.fellow_radius_mm = fellow->outer_radius.coefficients()[0];
+    const Measured<Mm>* length = globe.axial_length.measured();
+    const double front_mm = length ? length->value().value() - globe.outer_radius_mm(-axis) : 0.0;
+    if (length) hints.cornea = CorneaPlace{axis, dot(globe.frame.origin() - PatientPoint{0, 0, 0}, axis) + front_mm - CorneaPlace::thickness_mm, 0.5};
+    const GlobeFit fit = follow_wall(grid, modality, from, axis, hints);
+    Globe away = globe;
+    away.frame = EyeFrame(fit.centre, axis, globe.frame.superior());
+    away.centre_uncertainty = centre_uncertainty(fit, globe.layered);
+    away.outer_radius = fit.outer;
+    away.radius_uncertainty = radius_uncertainty(fit);
+    away.residual = Mm(fit.residual_mm);
+    if (length) {
+        const double said = front_mm - dot(fit.centre - globe.frame.origin(), axis) + away.outer_radius_mm(-axis);
+        away.axial_length = Measured<Mm>(Mm(said), Mm(said - (length->value().value() - length->low().value())), Mm(said + (length->high().value() - length->value().value())));
+    }
+    away.equatorial_diameter = equatorial_diameter(away);
+    return away;
 }
 
 }  // namespace perisclera

@@ -6,7 +6,6 @@
 #include <numbers>
 
 #include "perisclera/anatomy/directions.h"
-#include "perisclera/anatomy/interzygomatic_line.h"
 #include "perisclera/core/text.h"
 
 namespace perisclera {
@@ -97,20 +96,23 @@ double GlobeOffset::doubt_mm() const {
     return std::hypot(superior.standard_uncertainty().value(), anterior.standard_uncertainty().value(), left.standard_uncertainty().value());
 }
 
-std::optional<std::array<GlobePosition, 2>> globe_positions(const VoxelGrid& grid, Modality modality, const Globe& right, const Globe& left) {
-    const auto head = find_midplane(grid, modality, {right.frame.origin(), left.frame.origin()});
-    if (!head) return std::nullopt;
-    std::variant<InterzygomaticLine, Unmeasured> line = Unmeasured{say("reason.no_bone_on_mr")};
-    if (modality == Modality::ct) line = find_interzygomatic_line(grid, *head, {&right, &left});
+std::optional<HeadLandmarks> head_landmarks(const VoxelGrid& grid, Modality modality, const Globe& right, const Globe& left) {
+    const auto midplane = find_midplane(grid, modality, {right.frame.origin(), left.frame.origin()});
+    if (!midplane) return std::nullopt;
+    if (modality == Modality::mr) return HeadLandmarks{*midplane, Unmeasured{say("reason.no_bone_on_mr")}};
+    return HeadLandmarks{*midplane, find_interzygomatic_line(grid, *midplane, {&right, &left})};
+}
+
+std::array<GlobePosition, 2> globe_positions(const HeadLandmarks& head, const Globe& right, const Globe& left) {
     const auto position = [&](const Globe& own, const Globe& fellow) -> GlobePosition {
         std::variant<GlobeProtrusion, Unmeasured> protrusion = Unmeasured{};
-        if (const auto* found = std::get_if<InterzygomaticLine>(&line))
-            protrusion = protrusion_of(own, *head, *found);
+        if (const auto* line = std::get_if<InterzygomaticLine>(&head.line))
+            protrusion = protrusion_of(own, head.midplane, *line);
         else
-            protrusion = std::get<Unmeasured>(line);
-        return {offset_of(own, fellow, *head), turn_of(own, fellow, *head), std::move(protrusion)};
+            protrusion = std::get<Unmeasured>(head.line);
+        return {offset_of(own, fellow, head.midplane), turn_of(own, fellow, head.midplane), std::move(protrusion)};
     };
-    return std::array{position(right, left), position(left, right)};
+    return {position(right, left), position(left, right)};
 }
 
 }  // namespace perisclera

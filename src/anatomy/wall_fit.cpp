@@ -51,8 +51,8 @@ Local local(const std::vector<double>& samples, double at) {
 /// Shift of the centre and shape about the place from which the edges were seen: r(direction) = shift . direction + shape(direction), to first order in the shift.
 class Agreement {
 public:
-    Agreement(const std::vector<WallEdge>& edges, PatientPoint seen_from, const SmoothRadius& start, PatientVector anterior, const std::optional<CorneaPlace>& cornea)
-        : edges_(edges), seen_from_(seen_from), cornea_(cornea), at_(n, 0.0), normal_(n, n, 0.0) {
+    Agreement(const std::vector<WallEdge>& edges, PatientPoint seen_from, const SmoothRadius& start, PatientVector anterior, const WallHints& hints)
+        : edges_(edges), seen_from_(seen_from), hints_(hints), at_(n, 0.0), normal_(n, n, 0.0) {
         for (unsigned k = 0; k < n; ++k) at_[k] = k >= 1 && k <= 3 ? 0.0 : start.coefficients()[k];
         for (const WallEdge& e : edges) bases_.push_back(SmoothRadius::basis(e.direction, anterior));
     }
@@ -123,9 +123,14 @@ private:
             normal_(k, k) += 1.0 / (spread(k) * spread(k));
             right[k] += (usual(k) - at_[k]) / (spread(k) * spread(k));
         }
-        if (cornea_) {
-            const std::array<double, 4> row{1.0, cornea_->axis.x, cornea_->axis.y, cornea_->axis.z};
-            const double weight = 1.0 / (cornea_->spread_mm * cornea_->spread_mm), off = cornea_->off(seen_from_ + PatientVector{at_[1], at_[2], at_[3]}, at_[0]);
+        if (hints_.fellow_radius_mm) {
+            const double off = *hints_.fellow_radius_mm - at_[0], weight = weight_of_fellow(off);
+            normal_(0, 0) += weight;
+            right[0] += weight * off;
+        }
+        if (const auto& cornea = hints_.cornea) {
+            const std::array<double, 4> row{1.0, cornea->axis.x, cornea->axis.y, cornea->axis.z};
+            const double weight = 1.0 / (cornea->spread_mm * cornea->spread_mm), off = cornea->off(seen_from_ + PatientVector{at_[1], at_[2], at_[3]}, at_[0]);
             for (unsigned r = 0; r < row.size(); ++r) {
                 right[r] -= weight * row[r] * off;
                 for (unsigned c = 0; c < row.size(); ++c) normal_(r, c) += weight * row[r] * row[c];
@@ -140,9 +145,15 @@ private:
     static double usual(unsigned coefficient) { return coefficient == 0 ? 12.1 : 0.0; }
     static double spread(unsigned coefficient) { return coefficient == 0 ? 0.8 : coefficient == SmoothRadius::posterior ? 1.5 : coefficient == SmoothRadius::pole ? 1.0 : 0.3; }
 
+    // Both eyes of a person are nearly alike, but for one in some that is far longer or shrunken: Student's t, spread and degrees of freedom assumed.
+    static double weight_of_fellow(double off_mm) {
+        constexpr double alike_mm = 0.15, freedom = 3.0;
+        return (freedom + 1.0) / (freedom * alike_mm * alike_mm + off_mm * off_mm);
+    }
+
     const std::vector<WallEdge>& edges_;
     PatientPoint seen_from_;
-    const std::optional<CorneaPlace>& cornea_;
+    const WallHints& hints_;
     std::vector<std::array<double, n>> bases_;
     std::vector<std::vector<double>> curves_;
     vnl_vector<double> at_;
@@ -151,15 +162,16 @@ private:
 
 }  // namespace
 
-GlobeFit follow_wall(const VoxelGrid& grid, Modality modality, const GlobeFit& from, PatientVector anterior, const std::optional<CorneaPlace>& cornea) {
+GlobeFit follow_wall(const VoxelGrid& grid, Modality modality, const GlobeFit& from, PatientVector anterior, const WallHints& hints) {
     GlobeFit fit = from;
     constexpr double least_noise = 0.05;   // as a share of the contrast at the wall: assumed
     // Seen anew from where it led.
     for (const std::vector<double>& blurs_mm : {std::vector<double>{1.0, 0.6, 0.35, 0.25}, {0.35, 0.25}, {0.35, 0.25}}) {
-        const std::vector<WallEdge> edges = wall_edges(grid, modality, fit.centre, fit.outer, anterior, least_noise * from.contrast);
+        std::vector<WallEdge> edges = wall_edges(grid, modality, fit.centre, fit.outer, anterior, least_noise * from.contrast);
+        if (hints.covered) std::erase_if(edges, [&](const WallEdge& e) { return hints.covered(e.direction); });
         constexpr std::size_t least_rays = 60;
         if (edges.size() < least_rays) return from;
-        Agreement agreement(edges, fit.centre, fit.outer, anterior, cornea);
+        Agreement agreement(edges, fit.centre, fit.outer, anterior, hints);
         if (!agreement.climb(blurs_mm)) return from;
         agreement.tell(fit, anterior);
     }

@@ -61,7 +61,7 @@ std::vector<AnalysedVisit> analyse_all(const PatientStudies& patient, std::vecto
         std::vector<const VoxelGrid*> grids;
         for (const ImageSeries& series : patient.visits[k].series) grids.push_back(&series.grid());
         bring_into_one_frame(views[k], grids);
-        analysed.push_back(analyse_visit(std::move(views[k])));
+        analysed.push_back(analyse_visit(std::move(views[k]), grids));
     }
     return analysed;
 }

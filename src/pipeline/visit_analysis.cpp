@@ -4,12 +4,14 @@
 #include <algorithm>
 #include <utility>
 
+#include "perisclera/alignment/away_from_elements.h"
 #include "perisclera/core/text.h"
 #include "perisclera/measurement/element_layers.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/segmentation/jointly_seen.h"
 #include "perisclera/segmentation/metal.h"
 #include "perisclera/segmentation/unlike_fellow.h"
+#include "perisclera/timeline/element_change.h"
 
 namespace perisclera {
 
@@ -194,9 +196,7 @@ void judge_inside(AnalysedVisit& visit, std::size_t which) {
     visit.eye[which].lens = joined(lenses);
 }
 
-}  // namespace
-
-AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
+AnalysedVisit look_at(std::vector<SeriesViews> views) {
     AnalysedVisit visit{std::move(views), {}};
     for (std::size_t which = 0; which < 2; ++which)
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
@@ -218,6 +218,52 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views) {
     for (const std::size_t which : {0u, 1u}) visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which);
     for (const std::size_t which : {0u, 1u}) visit.eye[which].inflammation = inflammation_of(visit, which);
     return visit;
+}
+
+/// What the elements of an eye cover; of those in a series that was kept apart nothing is known elsewhere.
+CoveredSclera covered_by_elements(const AnalysedVisit& visit, std::size_t which) {
+    constexpr float mostly = 0.5F;
+    CoveredSclera covered;
+    const std::vector<const EyeView*> shown = visit.views(which);
+    std::vector<char> columns(static_cast<std::size_t>(PolarBlock::clock_count) * PolarBlock::polar_count, 0);
+    for (const AnalysedElement& e : visit.eye[which].elements) {
+        if (shown[e.element.view]->kept_apart) continue;
+        for (const ElementCell& cell : e.element.found.cells) {
+            const PolarCell at = PolarBlock::cell(cell.index);
+            char& column = columns[static_cast<std::size_t>(at.clock * PolarBlock::polar_count + at.polar)];
+            if (cell.share < mostly || column) continue;
+            column = 1;
+            covered.cover(at);
+        }
+    }
+    return covered;
+}
+
+/// The same elements, each in its place.
+bool show_the_same(const AnalysedVisit& first, const AnalysedVisit& second) {
+    for (const std::size_t which : {0u, 1u}) {
+        const auto &before = first.eye[which].elements, &after = second.eye[which].elements;
+        if (before.size() != after.size()) return false;
+        const auto has_fellow = [&](const AnalysedElement& e) {
+            return std::any_of(after.begin(), after.end(), [&](const AnalysedElement& a) {
+                return a.element.view == e.element.view && a.opinion.label == e.opinion.label && likely_same(e.measured, a.measured, first.views(which)[e.element.view]->block.equatorial_radius_mm());
+            });
+        };
+        if (!std::all_of(before.begin(), before.end(), has_fellow)) return false;
+    }
+    return true;
+}
+
+}  // namespace
+
+AnalysedVisit analyse_visit(std::vector<SeriesViews> views, const std::vector<const VoxelGrid*>& grids) {
+    AnalysedVisit first = look_at(std::move(views));
+    const std::array<CoveredSclera, 2> covered{covered_by_elements(first, 0), covered_by_elements(first, 1)};
+    if (grids.empty() || (covered[0].empty() && covered[1].empty())) return first;
+    std::vector<SeriesViews> anew = first.series;
+    fit_away_from_elements(anew, grids, covered);
+    AnalysedVisit second = look_at(std::move(anew));
+    return show_the_same(first, second) ? std::move(second) : std::move(first);
 }
 
 bool add_expected(AnalysedVisit& visit, std::size_t which, EyeElement element, ExpectedKind kind, std::size_t from, bool whole) {

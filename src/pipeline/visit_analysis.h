@@ -42,8 +42,9 @@ struct AnalysedVisit {
     [[nodiscard]] std::vector<const EyeView*> views(std::size_t which) const;
 };
 
-/// `views`: one entry for each series of the visit.
-AnalysedVisit analyse_visit(std::vector<SeriesViews> views);
+/// `views`: one entry for each series of the visit, brought into one frame; `grids`: of each series. Where elements are found the globes are fitted anew to the wall away
+/// from them and the visit is looked at again; the second look counts where it shows the same elements. Without grids the first one does.
+AnalysedVisit analyse_visit(std::vector<SeriesViews> views, const std::vector<const VoxelGrid*>& grids = {});
 
 /// The other eye in the series that show this one; nullptr where a series does not.
 std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t which);

@@ -110,10 +110,15 @@ TEST(InterzygomaticLine, outside_the_images_is_told_so) {
     EXPECT_NE(std::get<Unmeasured>(found).why.find("outside the images"), std::string::npos);
 }
 
+std::optional<std::array<GlobePosition, 2>> positions_in(const VoxelGrid& ct, const Globe& right, const Globe& left) {
+    const auto head = head_landmarks(ct, Modality::ct, right, left);
+    return head ? std::optional(globe_positions(*head, right, left)) : std::nullopt;
+}
+
 TEST(MassEffect, offset_of_a_displaced_globe_is_what_it_was_moved_by_and_the_fellow_has_it_mirrored) {
     const DrawnHead head{8.0, -5.0};
     const std::array<PatientPoint, 2> centres{head.at(-globe_beside_mm + 2.0, 5.0, -3.0), head.usual(Eye::left)};
-    const auto both = globe_positions(head.scanned(centres), Modality::ct, test::ball_globe(Eye::right, centres[0], 12.0), test::ball_globe(Eye::left, centres[1], 12.0));
+    const auto both = positions_in(head.scanned(centres), test::ball_globe(Eye::right, centres[0], 12.0), test::ball_globe(Eye::left, centres[1], 12.0));
     ASSERT_TRUE(both);
     for (const std::size_t which : {0, 1}) {
         const GlobeOffset& offset = (*both)[which].offset;
@@ -136,7 +141,7 @@ TEST(MassEffect, a_longer_eye_reaches_farther_back_and_its_centre_stays) {
     std::array<double, SmoothRadius::count> longer{};
     longer[0] = 12.0, longer[SmoothRadius::posterior] = 3.0;
     right.outer_radius = SmoothRadius(longer, right.frame.anterior());
-    const auto both = globe_positions(head.scanned(centres), Modality::ct, right, test::ball_globe(Eye::left, centres[1], 12.0));
+    const auto both = positions_in(head.scanned(centres), right, test::ball_globe(Eye::left, centres[1], 12.0));
     ASSERT_TRUE(both);
     EXPECT_TRUE(holds((*both)[0].offset.anterior, 0.0));
     // Half an ellipsoid behind: its rearmost point lies 3 mm farther back straight behind; the head is turned by 5 degrees, which shortens that by less than 0.1 mm.
@@ -151,7 +156,7 @@ TEST(MassEffect, a_turned_eye_is_turned_and_not_displaced) {
         globe.frame = EyeFrame(globe.frame.origin(), head.forward() * std::cos(left_deg * degree) + head.left() * std::sin(left_deg * degree), head.up());
         return globe;
     };
-    const auto both = globe_positions(head.scanned(centres), Modality::ct, looking(Eye::right, 15.0), looking(Eye::left, 0.0));
+    const auto both = positions_in(head.scanned(centres), looking(Eye::right, 15.0), looking(Eye::left, 0.0));
     ASSERT_TRUE(both);
     const EyeTurn& right = (*both)[0].turn;
     EXPECT_NEAR(right.left.value().value(), 15.0, 1.0);

@@ -43,7 +43,7 @@ enum class GlobeMissing { not_found, outside_images };
 struct SeriesViews {
     std::array<std::optional<EyeView>, 2> eye;              ///< right, left
     std::array<std::optional<GlobeMissing>, 2> missing{};   ///< of an empty eye, where the other one tells its place
-    std::optional<std::array<GlobePosition, 2>> position{}; ///< of both eyes in the head; empty without both, or where the head's symmetry does not show
+    std::optional<HeadLandmarks> head{};                    ///< what both eyes are placed against; empty without both, or where the head's symmetry does not show
     std::optional<SeriesRole> role_by_image{};              ///< of a series whose header is silent; without one it shows no eye
     std::optional<std::string> conflict{};                  ///< in words: header and images name different eyes, so neither is looked at
     std::vector<std::string> problems{};                    ///< what makes this series less fit for looking round the globes, in words

@@ -7,6 +7,7 @@
 // ora serrata are left out; the cornea holds the centre along the axis.
 #include <algorithm>
 #include <array>
+#include <functional>
 #include <optional>
 
 #include "perisclera/anatomy/eye_frame.h"
@@ -80,5 +81,9 @@ struct Globe {
 /// Fits surface and axis. `other_centre` is the fellow globe's centre, which levels the frame; without it the
 /// patient's axes do.
 Globe fit_globe(const VoxelGrid& grid, Modality modality, Eye eye, const GlobeCandidate& start, std::optional<PatientPoint> other_centre);
+
+/// The same globe as it would lie without an element: centre and surface by the wall elsewhere. `covered`: unit vectors from the globe's centre towards which an element may
+/// dent or hide the wall. `fellow`: the other eye's globe in the same series, nearly alike. The axis stays.
+Globe fit_away_from(const VoxelGrid& grid, Modality modality, const Globe& globe, const std::function<bool(PatientVector)>& covered, const Globe* fellow);
 
 }  // namespace perisclera

@@ -9,6 +9,7 @@
 #include <variant>
 
 #include "perisclera/anatomy/globe.h"
+#include "perisclera/anatomy/interzygomatic_line.h"
 
 namespace perisclera {
 
@@ -40,7 +41,16 @@ struct GlobePosition {
     std::variant<GlobeProtrusion, Unmeasured> protrusion;
 };
 
-/// Right and left; nothing where the head's symmetry does not show. Both globes are of this series.
-std::optional<std::array<GlobePosition, 2>> globe_positions(const VoxelGrid& grid, Modality modality, const Globe& right, const Globe& left);
+/// What globes are placed against in one series. It hardly depends on the globes, which only say where to look.
+struct HeadLandmarks {
+    HeadMidplane midplane;
+    std::variant<InterzygomaticLine, Unmeasured> line;
+};
+
+/// Nothing where the head's symmetry does not show.
+std::optional<HeadLandmarks> head_landmarks(const VoxelGrid& grid, Modality modality, const Globe& right, const Globe& left);
+
+/// Right and left; all of one series.
+std::array<GlobePosition, 2> globe_positions(const HeadLandmarks& head, const Globe& right, const Globe& left);
 
 }  // namespace perisclera
