@@ -173,6 +173,7 @@ const EyeView* placing_view(const std::vector<const EyeView*>& views) {
 /// threshold of detection. Assumed figures, checked on the sweep.
 double seen_for_real(const AnalysedElement& e) {
     const double strength = e.element.found.strength;
+    if (e.expected_from) return 0.9;
     if (is_mass(e.element.found.appearance)) return e.element.also_seen_in.empty() ? 0.7 : 0.95;
     if (e.element.found.appearance == Appearance::mr_void) return e.element.also_seen_in.empty() ? (strength > 1.6 ? 0.8 : 0.6) : 0.93;
     if (strength > 1.25 || !e.element.also_seen_in.empty()) return 0.98;

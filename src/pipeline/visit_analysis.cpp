@@ -5,12 +5,10 @@
 #include <atomic>
 #include <utility>
 
+#include "element_judgement.h"
 #include "perisclera/alignment/away_from_elements.h"
 #include "perisclera/core/shared_work.h"
 #include "perisclera/core/text.h"
-#include "perisclera/measurement/element_layers.h"
-#include "perisclera/measurement/scleral_arcs.h"
-#include "perisclera/segmentation/body_outline.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/segmentation/jointly_seen.h"
 #include "perisclera/segmentation/metal.h"
@@ -25,25 +23,19 @@ std::vector<const EyeView*> AnalysedVisit::views(std::size_t which) const {
     return out;
 }
 
+std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t which) {
+    std::vector<const EyeView*> fellow;
+    for (const std::size_t s : visit.eye[which].views) {
+        const auto& other = visit.series[s].eye[1 - which];
+        fellow.push_back(other ? &*other : nullptr);
+    }
+    return fellow;
+}
+
 namespace {
 
 /// Share of the cells round a globe that must lie inside the images; the rest is lids and air beyond the field of view.
 constexpr double whole_coverage = 0.93;
-
-/// What is dark on MR without being known for hydrogel may be a void of unknown size within tissue as dark.
-bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
-    constexpr double not_excluded = 0.05;
-    const auto share = [&](MaterialClass m) { return opinion.probability[static_cast<std::size_t>(m)]; };
-    return (found.appearance == Appearance::mr_mass || found.appearance == Appearance::mr_void) &&
-           share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
-}
-
-/// A mass that is likelier muscle or gland is no finding. On MR, where it shows as what lies round any eye, it must be likelier some explant than those.
-bool likelier_anatomy(const FoundElement& found, const MaterialOpinion& opinion) {
-    const double other = opinion.probability[static_cast<std::size_t>(MaterialClass::other)];
-    if (found.appearance == Appearance::mr_mass) return other >= *std::max_element(opinion.probability.begin(), opinion.probability.end());
-    return is_mass(found.appearance) && other >= 0.5;
-}
 
 template <class Work>
 void for_both_eyes(int threads, const Work& work) {
@@ -79,16 +71,6 @@ FoundBySeries found_alone(AnalysedVisit& visit, std::size_t which) {
     return found;
 }
 
-/// The fellow eye in the series that show this one.
-std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t which) {
-    std::vector<const EyeView*> fellow;
-    for (const std::size_t s : visit.eye[which].views) {
-        const auto& other = visit.series[s].eye[1 - which];
-        fellow.push_back(other ? &*other : nullptr);
-    }
-    return fellow;
-}
-
 /// What the series of each eye show together; where each eye is unlike the other, the one that shows far more of it is the one that has it. On MR alone that is asked
 /// place by place: what lies there is known by vitreous or void, which nothing at another place of the other eye feigns, and both eyes may carry an element.
 std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, const std::array<FoundBySeries, 2>& alone, int threads) {
@@ -116,30 +98,6 @@ std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, 
     return seen;
 }
 
-/// What this patient's vitreous shows on a series: in this eye, or in the other one where this one holds something else.
-std::optional<double> vitreous_signal(const AnalysedVisit& visit, std::size_t series, std::size_t which) {
-    for (const std::size_t eye : {which, 1 - which}) {
-        const ContentsOpinion::Label inside = visit.eye[eye].contents.label;
-        const auto& view = visit.series[series].eye[eye];
-        if (view && (inside == ContentsOpinion::Label::vitreous || inside == ContentsOpinion::Label::undetermined)) return view->block.globe().interior_mean;
-    }
-    return std::nullopt;
-}
-
-/// By CT, where there is one: on MR the sclera is as dark as what lies on it, and its outer surface shows by what lies beyond.
-std::optional<double> scleral_radius_mm(const std::vector<const EyeView*>& shown) {
-    const EyeView* best = nullptr;
-    for (const EyeView* v : shown)
-        if (v->modality == Modality::ct && !v->kept_apart && (best == nullptr || v->block.globe().residual < best->block.globe().residual)) best = v;
-    return best == nullptr ? std::nullopt : std::optional(best->block.equatorial_radius_mm());
-}
-
-/// Is it a swollen body, whose edge no single series shows all round? What is seen for silicone on CT, by itself or as a void, is measured as such.
-bool is_swollen(const FoundElement& found, const MaterialOpinion& opinion) {
-    return is_mass(found.appearance) || found.appearance == Appearance::t2_bright ||
-           (found.appearance == Appearance::ct_bright && opinion.label == MaterialClass::hydrogel);
-}
-
 /// Measures what was found and judges what it is made of. `of_fellow`: what was found of the other eye.
 void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused, const std::vector<const FoundElement*>& of_fellow) {
     AnalysedEye& eye = visit.eye[which];
@@ -147,35 +105,16 @@ void take_elements(AnalysedVisit& visit, std::size_t which, FusedElements fused,
     eye.unexplained_soft_mass = fused.unexplained_soft_mass;
     std::vector<const FoundElement*> all;
     for (const EyeElement& e : fused.elements) all.push_back(&e.found);
-    std::vector<std::optional<double>> vitreous;
-    for (const std::size_t s : eye.views) vitreous.push_back(vitreous_signal(visit, s, which));
-    const std::optional<double> radius = scleral_radius_mm(shown);
     for (EyeElement& element : fused.elements) {
         if (element.found.appearance == Appearance::ct_dark && lies_beside_metal(shown[element.view]->block, element.found)) {
             eye.dark_beside_metal = true;
             continue;
         }
-        const auto measure = [&] {
-            const EyeView& view = *shown[element.view];
-            ElementMeasurements m = measure_element(view.block, element.found);
-            if (view.modality == Modality::ct) return measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(m), view.kvp);
-            return radius ? with_arcs_on(std::move(m), view.block.equatorial_radius_mm(), *radius) : m;
-        };
-        ElementMeasurements measured = measure();
-        MaterialOpinion opinion = judge_material(read_element(shown, vitreous, element, measured));
         // No finding, but neither is it nothing.
-        if (likelier_anatomy(element.found, opinion)) {
+        if (auto judged = judge_element(visit, which, element, all, of_fellow))
+            eye.elements.push_back({element, std::move(judged->measured), std::move(judged->opinion)});   // a copy: the next ones ask where this one lies
+        else
             eye.unexplained_soft_mass = true;
-            continue;
-        }
-        if (is_swollen(element.found, opinion))
-            if (auto outline = outline_of_body(shown, fellow_views(visit, which), element, of_fellow)) {
-                element.found.cells = std::move(outline->cells);
-                element.found.edge_seen = outline->edge_seen;
-                measured = measure();
-            }
-        if (may_be_void(element.found, opinion)) measured = without_sizes(std::move(measured), say("reason.muscle_or_element"));
-        eye.elements.push_back({element, std::move(measured), std::move(opinion)});   // a copy: the next ones ask where this one lies
     }
 }
 
@@ -305,6 +244,23 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views, const std::vector<co
     fit_away_from_elements(anew, grids, covered, threads);
     AnalysedVisit second = look_at(std::move(anew), threads);
     return show_the_same(first, second) ? std::move(second) : std::move(first);
+}
+
+bool add_expected(AnalysedVisit& visit, std::size_t which, EyeElement element, ExpectedKind kind, std::size_t from, bool whole) {
+    constexpr double excluded = 0.05;
+    std::vector<const FoundElement*> all{&element.found}, of_fellow;
+    for (const AnalysedElement& e : visit.eye[which].elements) all.push_back(&e.element.found);
+    for (const AnalysedElement& e : visit.eye[1 - which].elements) of_fellow.push_back(&e.element.found);
+    auto taken = judge_element(visit, which, element, all, of_fellow);
+    if (!taken) return false;
+    const auto share = [&](MaterialClass m) { return taken->opinion.probability[static_cast<std::size_t>(m)]; };
+    const double of_kind = kind == ExpectedKind::hydrogel ? share(MaterialClass::hydrogel) : share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge);
+    if (of_kind < excluded) return false;
+    if (!whole) taken->measured = without_sizes(std::move(taken->measured), say("reason.seen_in_part"));
+    visit.eye[which].elements.push_back({std::move(element), std::move(taken->measured), std::move(taken->opinion), from});
+    visit.eye[which].unlike_fellow = false;
+    for (const std::size_t eye : {0u, 1u}) visit.eye[eye].inflammation = inflammation_of(visit, eye);
+    return true;
 }
 
 }  // namespace perisclera

@@ -7,6 +7,7 @@
 #include "perisclera/alignment/eye_views.h"
 #include "perisclera/anatomy/globe_contents.h"
 #include "perisclera/material/element_readings.h"
+#include "perisclera/segmentation/expected_element.h"
 #include "perisclera/segmentation/inflammation.h"
 
 namespace perisclera {
@@ -15,6 +16,7 @@ struct AnalysedElement {
     EyeElement element;
     ElementMeasurements measured;
     MaterialOpinion opinion;
+    std::optional<std::size_t> expected_from{};   ///< the visit whose finding told where to look; empty: recognised without it
 };
 
 struct AnalysedEye {
@@ -44,5 +46,12 @@ struct AnalysedVisit {
 /// from them and the visit is looked at again; the second look counts where it shows the same elements. Without grids the first one does.
 /// Work is shared out among `threads`; their number changes nothing.
 AnalysedVisit analyse_visit(std::vector<SeriesViews> views, const std::vector<const VoxelGrid*>& grids = {}, int threads = 1);
+
+/// The other eye in the series that show this one; nullptr where a series does not.
+std::vector<const EyeView*> fellow_views(const AnalysedVisit& visit, std::size_t which);
+
+/// Adds an element that was seen where visit `from` shows one of this kind. False, and nothing added, where it is likelier normal anatomy, or this visit's readings exclude
+/// the kind. `whole`: it was seen in whole; else no size of it is given.
+bool add_expected(AnalysedVisit& visit, std::size_t which, EyeElement element, ExpectedKind kind, std::size_t from, bool whole);
 
 }  // namespace perisclera

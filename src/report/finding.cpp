@@ -95,6 +95,7 @@ std::string swelling_sentence(const MaterialEntry& material) {
 ElementFinding element_finding(const ReportModel& model, const Timepoint& visit, const ElementEntry& e, Eye eye) {
     ElementFinding out;
     out.title = say("finding.title", {{"element", e.id}, {"form", in_words(e.form)}, {"place", place_in_words(e, eye)}});
+    if (!e.expected_from.empty()) out.sentences.push_back(say("finding.expected_from", {{"date", date_of(model, e.expected_from)}}));
     const std::string material = label_with_probability(e.material);
     out.sentences.push_back(e.material.label && e.material.water_fraction.has_value() ? say("finding.material_and_water", {{"material", material}, {"water", in_words(e.material.water_fraction)}})
                                                                                      : say("finding.material", {{"material", material}}));

@@ -214,6 +214,7 @@ Json element(const ElementEntry& e, const Where& where) {
             {"capsule", name(e.capsule)},
             {"rim_calcification", name(e.rim_calcification)},
             {"measured_on", Json(e.measured_on)},
+            {"expected_from", e.expected_from.empty() ? Json(nullptr) : Json(e.expected_from)},
             {"material", material(e, where)}};
 }
 

@@ -59,6 +59,34 @@ bool may_hold_element(PolarCell cell, const ColumnMask& left_out) {
     return h >= lowest_mm && h <= highest_mm && p >= first_deg && p <= last_deg && !left_out[column(cell.clock, cell.polar)];
 }
 
+bool is_watery(const std::vector<JointChannel>& channels, std::size_t i) {
+    constexpr float brighter = 1.3f;
+    float t1 = 0.0f, t2 = std::numeric_limits<float>::max();
+    for (const JointChannel& c : channels)
+        if (c.t2)
+            t2 = std::min(t2, c.value[i] / c.fat);
+        else if (!c.ct)
+            t1 = std::max(t1, c.value[i] / c.fat);
+    return t2 > brighter * t1;
+}
+
+double darker_than_normal(const std::vector<JointChannel>& channels, const FellowPlaces& fellow, std::size_t i) {
+    constexpr float shading_share = 0.05f;   // noise and shading, of fat
+    constexpr int height_reach = 1;   // the dark wall is no excuse further out
+    double nearest = 1e9;
+    const auto hold_against = [&](const auto& normal) {
+        double sum = 0.0;
+        for (std::size_t c = 0; c < channels.size(); ++c) {
+            const float darker = (normal(channels[c]) - channels[c].value[i]) / (shading_share * channels[c].fat);
+            if (!(darker <= 0.0f)) sum += static_cast<double>(darker * darker);  // not a number stays so, and is nearest to nothing
+        }
+        nearest = std::min(nearest, sum);
+        return nearest > 0.0;
+    };
+    if (hold_against([](const JointChannel& c) { return c.muscle; })) fellow.look_near(i, height_reach, [&](std::size_t k) { return hold_against([k](const JointChannel& c) { return c.fellow[k]; }); });
+    return nearest;
+}
+
 EyeElement element_on(const std::vector<JointChannel>& channels, const JointChannel& lead, const std::vector<std::size_t>& region, std::vector<std::size_t> cells, Appearance appearance, double strength) {
     ColumnMask columns(column_count, 0);
     for (const std::size_t i : region) columns[column(PolarBlock::cell(i).clock, PolarBlock::cell(i).polar)] = 1;
@@ -70,6 +98,12 @@ EyeElement element_on(const std::vector<JointChannel>& channels, const JointChan
     for (const JointChannel& c : channels)
         if (c.view != lead.view) element.also_seen_in.push_back(c.view);
     return element;
+}
+
+void count_whole_where_hidden(const PolarBlock& block, FoundElement& element, const std::vector<std::size_t>& region, double least_share) {
+    if (volume_mm3(block, element) > least_share * shape_of(block, region).volume_mm3) return;
+    element.cells.clear();
+    for (const std::size_t i : region) element.cells.push_back({i, 1.0f});
 }
 
 }  // namespace perisclera

@@ -70,7 +70,18 @@ private:
 /// Where an element may lie: on the wall, behind the limbus and before the muscle cone, in none of the columns left out.
 bool may_hold_element(PolarCell cell, const ColumnMask& left_out);
 
+/// Fat and muscle, and all that they mix to, are on T2 no brighter than on T1, both by fat; fluid is, many times over. True where either is missing.
+bool is_watery(const std::vector<JointChannel>& channels, std::size_t i);
+
+/// How much darker a cell is than the darkest that is normal there, as a sum of squares over the series. Channels of MR only.
+double darker_than_normal(const std::vector<JointChannel>& channels, const FellowPlaces& fellow, std::size_t i);
+
 /// A region as an element on one channel, which the others show too. `cells`: what it fills there, ordered; `strength`: as FoundElement.
 EyeElement element_on(const std::vector<JointChannel>& channels, const JointChannel& lead, const std::vector<std::size_t>& region, std::vector<std::size_t> cells, Appearance appearance, double strength);
+
+/// Among tissue that shows nearly the same nothing tells how much of a cell an element fills: where its shares make no more than `least_share` of the region that stands out, that counts whole.
+void count_whole_where_hidden(const PolarBlock& block, FoundElement& element, const std::vector<std::size_t>& region, double least_share);
+/// Tissue may be as dark as a void; beside a hydrogel only what leaves nothing of it.
+inline constexpr double hidden_void_share = 0.5, hidden_hydrogel_share = 0.0;
 
 }  // namespace perisclera

@@ -7,24 +7,6 @@ namespace perisclera {
 
 namespace {
 
-/// How much darker a cell is than the darkest that is normal there, as a sum of squares over the series; noise and shading are this share of fat.
-double darker_than_normal(const std::vector<JointChannel>& channels, const FellowPlaces& fellow, std::size_t i) {
-    constexpr float shading_share = 0.05f;
-    constexpr int height_reach = 1;   // the dark wall is no excuse further out
-    double nearest = 1e9;
-    const auto hold_against = [&](const auto& normal) {
-        double sum = 0.0;
-        for (std::size_t c = 0; c < channels.size(); ++c) {
-            const float darker = (normal(channels[c]) - channels[c].value[i]) / (shading_share * channels[c].fat);
-            if (!(darker <= 0.0f)) sum += static_cast<double>(darker * darker);  // not a number stays so, and is nearest to nothing
-        }
-        nearest = std::min(nearest, sum);
-        return nearest > 0.0;
-    };
-    if (hold_against([](const JointChannel& c) { return c.muscle; })) fellow.look_near(i, height_reach, [&](std::size_t k) { return hold_against([k](const JointChannel& c) { return c.fellow[k]; }); });
-    return nearest;
-}
-
 bool lies_as_element(const PolarBlock& block, const RegionShape& shape) {
     // What is dark further back is bone, or the nerve's sheath. Of an element of 2 to 3 mm half lies in the dent that it makes.
     constexpr double least_mm3 = 15.0, starts_mm = 2.0, reaches_mm = 1.5, foremost_mm = 6.0, hindmost_mm = 14.5;
@@ -61,12 +43,7 @@ std::vector<EyeElement> voids_seen_jointly(const std::vector<const EyeView*>& ow
         for (const std::size_t i : region) strength += evidence[i] * block.cell_volume_mm3(PolarBlock::cell(i)) / believed_mm3;
         if (strength < 1.0) continue;
         EyeElement element = element_on(channels, *lead, region, region, Appearance::mr_void, strength);
-        // Among tissue nearly as dark nothing tells how much of a cell it fills: what stands out counts whole.
-        constexpr double least_share = 0.5;
-        if (volume_mm3(block, element.found) < least_share * shape.volume_mm3) {
-            element.found.cells.clear();
-            for (const std::size_t i : region) element.found.cells.push_back({i, 1.0f});
-        }
+        count_whole_where_hidden(block, element.found, region, hidden_void_share);
         seen.push_back(std::move(element));
     }
     return seen;

@@ -38,6 +38,12 @@ TEST(SharedShare, is_greatest_where_images_are_like_and_none_across_kinds) {
     const MeasuredOn t2{Modality::mr, SeriesRole::t2, 0.5, 3.0, {0, 0, 1}};
     EXPECT_EQ(shared_share(ct(0.5, 1.0), t2), 0.0);
     EXPECT_EQ(shared_share(ct(0.5, 3.0), t2), shared_share(t2, ct(0.5, 3.0)));
+    // Shading by the coil and the frequency that fat is shifted by are no property of a scanner's settings: MR never shares more than CT (common practice, no source).
+    MeasuredOn thick = t2;
+    thick.slice_mm = 4.0;
+    EXPECT_GT(shared_share(t2, t2), 0.0);
+    EXPECT_LE(shared_share(t2, t2), like);
+    EXPECT_EQ(shared_share(t2, thick), 0.0) << "unlike slices";
 }
 
 }  // namespace perisclera

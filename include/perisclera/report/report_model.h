@@ -206,6 +206,7 @@ struct ElementEntry {
     Feature capsule = Feature::undetermined;
     Feature rim_calcification = Feature::undetermined;
     std::vector<std::string> measured_on{};             ///< series UIDs
+    std::string expected_from{};                        ///< id of the timepoint whose finding told where to look; empty: recognised without it
     MaterialEntry material{};
 };
 

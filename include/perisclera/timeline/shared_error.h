@@ -19,7 +19,7 @@ MeasuredOn measured_on(const ImageSeries& series);
 /// Same modality and role; pixels and slices within a quarter of each other, slices within 30 degrees.
 bool like_images(const MeasuredOn& a, const MeasuredOn& b);
 
-/// The correlation of both dates' relative errors of volume of an element that stays the same, 0 to less than 1: 0 unless both are CT.
+/// The correlation of both dates' relative errors of volume of an element that stays the same, 0 to less than 1: 0 across modalities, and of unlike MR.
 double shared_share(const MeasuredOn& a, const MeasuredOn& b);
 
 }  // namespace perisclera
