@@ -19,16 +19,17 @@ double tissue_level(const CoarseBlock& block, Modality modality) {
 
 }  // namespace
 
-FaceSurface::FaceSurface(const CoarseBlock& block, Modality modality) : block_(&block), level_(tissue_level(block, modality)) {
+FaceSurface::FaceSurface(const CoarseBlock& block, Modality modality) : block_(&block) {
     constexpr std::size_t fewest_of_air = 20;
     constexpr int fewest_nodes_of_air = 2;   // before the skin, so that the images' edge is not taken for it
+    const double level = tissue_level(block, modality);
     std::vector<double> air;
     for (int z = 0; z < block.n[2]; ++z)
         for (int x = 0; x < block.n[0]; ++x) {
             int first = 0;
             while (first < block.n[1] && !block.imaged[block.at(x, first, z)]) ++first;
             int y = first;
-            while (y < block.n[1] && block.imaged[block.at(x, y, z)] && static_cast<double>(block.value[block.at(x, y, z)]) < level_) ++y;
+            while (y < block.n[1] && block.imaged[block.at(x, y, z)] && static_cast<double>(block.value[block.at(x, y, z)]) < level) ++y;
             if (y - first < fewest_nodes_of_air || y == block.n[1] || !block.imaged[block.at(x, y, z)]) continue;
             skin_.push_back(block.position(x, y, z) - PatientVector{0.0, 0.5 * CoarseBlock::step_mm, 0.0});
             for (int before = first; before + 1 < y; ++before) air.push_back(static_cast<double>(block.value[block.at(x, before, z)]));

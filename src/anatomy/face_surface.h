@@ -17,13 +17,10 @@ public:
     [[nodiscard]] std::optional<double> depth_of(PatientPoint point) const;
     /// What air before the face shows: noise alone, on MR. Nothing where none is imaged.
     [[nodiscard]] std::optional<double> air_signal() const { return air_; }
-    /// Would the inside of a ball of this signal pass for air?
-    [[nodiscard]] bool takes_for_air(double signal) const { return signal < level_; }
 
 private:
     [[nodiscard]] bool is_imaged_before(PatientPoint point, double distance) const;
     const CoarseBlock* block_;
-    double level_;   ///< below it lies air
     std::vector<PatientPoint> skin_;
     std::optional<double> air_;
 };

@@ -65,9 +65,6 @@ std::vector<GlobeCandidate> candidates_in(const VoxelGrid& grid, Modality modali
         if (modality == Modality::ct && fills_no_eye(grid, c)) continue;
         c.votes = voted.votes;
         c.behind_skin_mm = face.depth_of(c.centre);
-        // Seen from thin lids an eye as dark as air may seem to be air, and its far wall skin.
-        constexpr double shallow_mm = 13.0;
-        if (face.takes_for_air(c.interior_mean) && c.behind_skin_mm && *c.behind_skin_mm < shallow_mm) c.behind_skin_mm.reset();
         c.without_signal = shows_nothing(c, modality, face.air_signal(), scale);
         if (modality == Modality::ct && c.without_signal) c.bone_round = bone_round(grid, c);
         candidates.push_back(c);
