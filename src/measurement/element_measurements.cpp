@@ -32,6 +32,7 @@ std::size_t column(int clock, int polar) { return static_cast<std::size_t>(clock
 
 Layout lay_out(const PolarBlock& block, const FoundElement& element) {
     Layout out{std::vector<double>(static_cast<std::size_t>(clocks * polars)), std::vector<double>(clocks), std::vector<double>(clocks)};
+    double placed = 0.0;
     for (const ElementCell& cell : element.cells) {
         const PolarCell c = PolarBlock::cell(cell.index);
         const auto share = static_cast<double>(cell.share);
@@ -40,14 +41,18 @@ Layout lay_out(const PolarBlock& block, const FoundElement& element) {
         out.area[static_cast<std::size_t>(c.clock)] += share * block.cell_area_mm2(c);
         out.volume[static_cast<std::size_t>(c.clock)] += v;
         out.total += v;
-        out.sum_x += v * std::sin(angle);
-        out.sum_y += v * std::cos(angle);
-        out.polar += v * PolarBlock::polar_radians(c.polar);
-        out.height += v * PolarBlock::height_mm(c.height);
+        // Noise makes shares below nothing, which have no place.
+        const double weight = std::max(v, 0.0);
+        placed += weight;
+        out.sum_x += weight * std::sin(angle);
+        out.sum_y += weight * std::cos(angle);
+        out.polar += weight * PolarBlock::polar_radians(c.polar);
+        out.height += weight * PolarBlock::height_mm(c.height);
     }
-    out.total = std::max(out.total, 1e-6);
-    out.polar /= out.total;
-    out.height /= out.total;
+    constexpr double least_mm3 = 1e-6;
+    out.total = std::max(out.total, least_mm3);
+    out.polar = placed > 0.0 ? out.polar / placed : 0.5 * std::numbers::pi;
+    out.height = placed > 0.0 ? out.height / placed : 0.0;
     return out;
 }
 

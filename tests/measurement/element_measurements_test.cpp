@@ -141,6 +141,17 @@ TEST(ElementMeasurements, pieces_are_counted_and_their_volumes_added) {
     expect_about(m.to, 5.1, hour_cell, "to");
 }
 
+// Where contents and surroundings show nearly the same, noise makes shares of either sign, whose sum may be below nothing.
+TEST(ElementMeasurements, an_element_whose_shares_sum_to_less_than_nothing_still_has_its_place) {
+    const test::ShellSector s{4.0, 2.0, 80 * degrees, 100 * degrees, 0.0, 3.0};
+    FoundElement noisy = solid(s);
+    for (std::size_t i = 0; i < noisy.cells.size(); ++i) noisy.cells[i].share = i % 3 == 0 ? 0.2f : -0.2f;
+    const ElementMeasurements m = measure_element(block(), noisy);
+    EXPECT_NEAR(m.middle_clock_hour, 5.0, 0.2);
+    EXPECT_LT(m.volume.measured()->value().value(), 0.01 * s.volume_mm3(radius));
+    EXPECT_GE(m.from.measured()->high().value(), m.from.measured()->value().value());
+}
+
 // A mass is known by the fat it holds off; where there is none it may go on. Seen over 7 hours of 12 it may be a whole ring.
 TEST(ElementMeasurements, a_mass_round_half_the_eye_may_go_all_round) {
     const test::ShellSector seen{1.0, 7.0, 75 * degrees, 105 * degrees, 0.0, 5.0}, ring{0.0, 12.0, 75 * degrees, 105 * degrees, 0.0, 5.0};
