@@ -177,9 +177,6 @@ for (const name of with_element) {
                 agrees(words, /width along the sclera (\d+\.\d) mm/, section.width_mm);
                 agrees(words, /thickness \(outward\) (\d+\.\d) mm/, section.thickness_mm);
                 const drawn = await figure.evaluate((f) => [...f.querySelectorAll(".hour:not([hidden]) svg text")].map((t) => t.textContent).filter((t) => /^\d+\.\d mm$/.test(t)));
-                // Within a quarter of an hour of an end the cut may hold half of no cell, and shows nothing to put a number to.
-                const ends = element.clock_hours, from_end = (end) => Math.abs((section.clock_hour - end.value + 18) % 12 - 6);
-                if (ends.span_hours.value < 12 && drawn.length === 0 && Math.min(from_end(ends.from), from_end(ends.to)) < 0.25) { await press(page, "ArrowRight"); continue; }
                 assert.equal(drawn.length, 2);
                 agrees(drawn[0], /(\d+\.\d) mm/, section.width_mm);
                 agrees(drawn[1], /(\d+\.\d) mm/, section.thickness_mm);
@@ -207,12 +204,11 @@ for (const name of with_element) {
             arcs.sort((a, b) => a - b);
             return { low: arcs[n * 0.25], high: arcs[n * 0.75] };
         });
-        // Half of its edge lies near the front and half near the rear edge; their middle is free of how far the blur moves both. It is where report.json puts it, and the
-        // interval stated there reaches from it to the truth.
+        // Half of its edge lies near the front and half near the rear edge; their middle is free of how far the blur moves both. It is where report.json puts it.
+        // Slices are up to 3 mm apart.
         const shown = (place.low + place.high) / 2, middle = (limbus_mm.anterior + limbus_mm.posterior) / 2, { anterior, posterior } = element.limbus_mm;
         assert.ok(Math.abs(shown - (anterior.value + posterior.value) / 2) < 0.5, `${JSON.stringify(place)} against ${JSON.stringify(element.limbus_mm)}`);
-        const reach = (anterior.ci95[1] - anterior.ci95[0] + posterior.ci95[1] - posterior.ci95[0]) / 4;
-        assert.ok(Math.abs(shown - middle) < reach, `${JSON.stringify(place)} against ${JSON.stringify(limbus_mm)}, give or take ${reach}`);
+        assert.ok(Math.abs(shown - middle) < 1.5, `${JSON.stringify(place)} against ${JSON.stringify(limbus_mm)}`);
         assert.match(await page.$eval("figure.clock h3", (h) => h.textContent), new RegExp(`^${side} eye`, "i"));
         await page.close();
     });
