@@ -131,7 +131,8 @@ Globe fit_away_from(const VoxelGrid& grid, Modality modality, const Globe& globe
     if (fellow) hints.fellow_radius_mm = fellow->outer_radius.coefficients()[0];
     const Measured<Mm>* length = globe.axial_length.measured();
     const double front_mm = length ? length->value().value() - globe.outer_radius_mm(-axis) : 0.0;
-    if (length) hints.cornea = CorneaPlace{axis, dot(globe.frame.origin() - PatientPoint{0, 0, 0}, axis) + front_mm - CorneaPlace::thickness_mm, 0.5};
+    constexpr double cornea_spread_mm = 0.5;   // corneas differ by 0.4 mm, and this one is seen no better: assumed
+    if (length) hints.cornea = CorneaPlace{axis, dot(globe.frame.origin() - PatientPoint{0, 0, 0}, axis) + front_mm - CorneaPlace::thickness_mm, cornea_spread_mm};
     const GlobeFit fit = follow_wall(grid, modality, from, axis, hints);
     Globe away = globe;
     away.frame = EyeFrame(fit.centre, axis, globe.frame.superior());

@@ -13,7 +13,7 @@ namespace perisclera {
 struct WallHints {
     std::optional<CorneaPlace> cornea{};                 ///< where it is seen it holds the centre along the axis
     std::function<bool(PatientVector)> covered{};        ///< directions (unit vectors) in which an element is known to dent or hide the wall; none where empty
-    std::optional<double> fellow_radius_mm{};            ///< mean radius before the equator's back of the other eye
+    std::optional<double> fellow_radius_mm{};            ///< of the other eye, without what its back half adds
 };
 
 /// Follows the wall from a fit that is right to some 3 mm. `anterior`: the eye's axis.

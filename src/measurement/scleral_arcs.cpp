@@ -1,16 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/measurement/scleral_arcs.h"
 
-#include <algorithm>
 #include <cmath>
 
 namespace perisclera {
 
 namespace {
-
-constexpr double limbus_radius_mm = 5.9;
-
-double limbus_angle(double radius_mm) { return std::asin(std::min(1.0, limbus_radius_mm / radius_mm)); }
 
 /// The same interval about another value, as wide by the same share.
 void scale(Measurement<Mm>& length, double factor) {

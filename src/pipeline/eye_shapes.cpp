@@ -15,7 +15,6 @@ namespace {
 
 using namespace report;
 
-constexpr double limbus_radius_mm = 5.9;
 constexpr double pi = std::numbers::pi;
 
 /// A square or oblong of samples in mm; `low` is the first sample of either direction.

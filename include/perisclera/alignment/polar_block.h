@@ -13,6 +13,11 @@
 
 namespace perisclera {
 
+/// Of the circle about the eye's axis from which distances count.
+inline constexpr double limbus_radius_mm = 5.9;
+/// Where it lies on a globe of this outer radius: angle from the axis, radians.
+inline double limbus_angle(double radius_mm) { return std::asin(std::min(1.0, limbus_radius_mm / radius_mm)); }
+
 /// A cell of the polar grid.
 struct PolarCell {
     int clock, polar, height;
@@ -63,8 +68,8 @@ public:
     [[nodiscard]] double cell_area_mm2(PolarCell c) const {
         return (outer_radius_mm(c.clock, c.polar) + height_mm(c.height)) * polar_step * height_step_mm;
     }
-    /// Polar angle of the limbus circle (radius 5.9 mm about the axis) on this globe, radians.
-    [[nodiscard]] double limbus_polar() const { return std::asin(std::min(1.0, 5.9 / globe_.equatorial_radius_mm())); }
+    /// Polar angle of the limbus circle on this globe, radians.
+    [[nodiscard]] double limbus_polar() const { return limbus_angle(equatorial_radius_); }
     /// Arc from the limbus on the outer sclera, mm (negative in front of it).
     [[nodiscard]] double limbus_arc_mm(double polar) const { return (polar - limbus_polar()) * equatorial_radius_; }
     [[nodiscard]] double equatorial_radius_mm() const { return equatorial_radius_; }
