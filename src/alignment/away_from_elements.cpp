@@ -2,7 +2,6 @@
 #include "perisclera/alignment/away_from_elements.h"
 
 #include <algorithm>
-#include <atomic>
 #include <utility>
 
 #include "perisclera/core/shared_work.h"
@@ -58,12 +57,9 @@ void fit_away_from_elements(std::vector<SeriesViews>& visit, const std::vector<c
         if (covered[which].empty()) continue;
         std::vector<Refitted> eyes = views_of(visit, grids, which, covered[1 - which].empty());
         if (eyes.empty()) continue;
-        std::atomic<std::size_t> next{0};
-        share_work(std::min(threads, static_cast<int>(eyes.size())), [&] {
-            for (std::size_t k = next++; k < eyes.size(); k = next++) {
-                const EyeFrame frame = eyes[k].globe.frame;
-                eyes[k].globe = fit_away_from(*eyes[k].shown, eyes[k].view->modality, eyes[k].globe, [&](PatientVector d) { return covered[which].holds(frame.to_eye(d)); }, eyes[k].fellow);
-            }
+        share_tasks(threads, eyes.size(), [&](std::size_t k) {
+            const EyeFrame frame = eyes[k].globe.frame;
+            eyes[k].globe = fit_away_from(*eyes[k].shown, eyes[k].view->modality, eyes[k].globe, [&](PatientVector d) { return covered[which].holds(frame.to_eye(d)); }, eyes[k].fellow);
         });
         const EyeVector shift = common_shift(eyes);
         for (Refitted& r : eyes) shift_to(r, shift);

@@ -3,8 +3,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <utility>
 
+#include "perisclera/core/shared_work.h"
 #include "perisclera/core/text.h"
 
 namespace perisclera {
@@ -51,24 +53,38 @@ void take_frame(const Member& member, const CommonAxis& axis) {
 
 EyeInSeries in_series(const EyeView& view, const VoxelGrid& grid) { return {shown_by(view, grid), view.modality, view.block.globe()}; }
 
-void bring_into_one_frame(std::vector<SeriesViews>& visit, const std::vector<const VoxelGrid*>& grids) {
+void bring_into_one_frame(std::vector<SeriesViews>& visit, const std::vector<const VoxelGrid*>& grids, int threads) {
+    struct Pair {
+        std::size_t which, lead, series;
+        std::optional<Result<AlignedEye>> aligned{};
+    };
+    std::vector<Pair> pairs;
     for (std::size_t which = 0; which < 2; ++which) {
         std::vector<std::size_t> shown;
         for (std::size_t s = 0; s < visit.size(); ++s)
             if (visit[s].eye[which]) shown.push_back(s);
-        if (shown.size() < 2) continue;
+        if (shown.empty()) continue;
         const auto uncertainty = [&](std::size_t s) { return visit[s].eye[which]->block.globe().axis_uncertainty; };
         const std::size_t lead = *std::min_element(shown.begin(), shown.end(), [&](std::size_t a, std::size_t b) { return uncertainty(a) < uncertainty(b); });
-        std::vector<Member> members{{&*visit[lead].eye[which], grids[lead], visit[lead].eye[which]->block.globe().frame, 0.0}};
-        for (const std::size_t s : shown) {
-            if (s == lead) continue;
-            EyeView& view = *visit[s].eye[which];
-            const auto aligned = align_eye(in_series(*members.front().view, *grids[lead]), in_series(view, *grids[s]));
+        for (const std::size_t s : shown)
+            if (s != lead) pairs.push_back({which, lead, s});
+    }
+    share_tasks(threads, pairs.size(), [&](std::size_t k) {
+        Pair& p = pairs[k];
+        p.aligned = align_eye(in_series(*visit[p.lead].eye[p.which], *grids[p.lead]), in_series(*visit[p.series].eye[p.which], *grids[p.series]));
+    });
+    for (std::size_t which = 0; which < 2; ++which) {
+        std::vector<Member> members;
+        for (const Pair& p : pairs) {
+            if (p.which != which) continue;
+            EyeView &lead = *visit[p.lead].eye[which], &view = *visit[p.series].eye[which];
+            if (members.empty()) members.push_back({&lead, grids[p.lead], lead.block.globe().frame, 0.0});
+            const Result<AlignedEye>& aligned = *p.aligned;
             view.kept_apart = !aligned;
             if (aligned)
-                members.push_back({&view, grids[s], aligned.value().frame, aligned.value().turn_uncertainty.value()});
+                members.push_back({&view, grids[p.series], aligned.value().frame, aligned.value().turn_uncertainty.value()});
             else
-                visit[s].problems.push_back(say(which == 0 ? "series.right_eye_apart" : "series.left_eye_apart", {{"why", aligned.error().what}}));
+                visit[p.series].problems.push_back(say(which == 0 ? "series.right_eye_apart" : "series.left_eye_apart", {{"why", aligned.error().what}}));
         }
         if (members.size() < 2) continue;
         const CommonAxis axis = common_axis(members);

@@ -12,6 +12,28 @@ EyeVector direction(double clock_hours, double polar) {
     return {std::sin(polar) * std::sin(angle), std::sin(polar) * std::cos(angle), std::cos(polar)};
 }
 
+/// A run of the grid, `stride` apart, each value with its neighbours by halves; the ends have themselves beside them, or each other where the run is cyclic.
+void smooth_along(const std::vector<float>& from, std::vector<float>& to, std::size_t count, std::size_t stride, bool cyclic) {
+    const std::size_t runs = from.size() / (count * stride);
+    for (std::size_t run = 0; run < runs; ++run)
+        for (std::size_t k = 0; k < count; ++k) {
+            const std::size_t before = k > 0 ? k - 1 : cyclic ? count - 1 : 0, after = k + 1 < count ? k + 1 : cyclic ? 0 : count - 1;
+            const std::size_t start = run * count * stride;
+            const float *here = &from[start + k * stride], *low = &from[start + before * stride], *high = &from[start + after * stride];
+            float* out = &to[start + k * stride];
+            for (std::size_t i = 0; i < stride; ++i) out[i] = 0.5f * here[i] + 0.25f * (low[i] + high[i]);
+        }
+}
+
+std::vector<float> smooth(std::vector<float> values) {
+    constexpr std::size_t heights = PolarBlock::height_count, polars = PolarBlock::polar_count, clocks = PolarBlock::clock_count;
+    std::vector<float> other(values.size());
+    smooth_along(values, other, clocks, heights * polars, true);
+    smooth_along(other, values, polars, heights, false);
+    smooth_along(values, other, heights, 1, false);
+    return other;
+}
+
 }  // namespace
 
 PolarBlock::PolarBlock(const VoxelGrid& grid, Globe globe)
@@ -35,6 +57,7 @@ PolarBlock::PolarBlock(const VoxelGrid& grid, Globe globe)
                 value_[i] = grid.sample(point);
             }
         }
+    smoothed_ = smooth(value_);
 }
 
 EyePoint PolarBlock::eye_point(double clock_hours, double polar, double height) const {
@@ -66,29 +89,6 @@ double PolarBlock::orbit_signal(double q) const {
     const auto k = static_cast<std::ptrdiff_t>(q * static_cast<double>(sample.size() - 1));
     std::nth_element(sample.begin(), sample.begin() + k, sample.end());
     return static_cast<double>(sample[static_cast<std::size_t>(k)]);
-}
-
-std::vector<float> PolarBlock::smoothed() const {
-    std::vector<float> from = value_, to(cell_count);
-    for (int axis = 0; axis < 3; ++axis) {
-        for (std::size_t i = 0; i < cell_count; ++i) {
-            const PolarCell c = cell(i);
-            PolarCell before = c, after = c;
-            if (axis == 0) {
-                before.clock = (c.clock + clock_count - 1) % clock_count;
-                after.clock = (c.clock + 1) % clock_count;
-            } else if (axis == 1) {
-                before.polar = std::max(0, c.polar - 1);
-                after.polar = std::min(polar_count - 1, c.polar + 1);
-            } else {
-                before.height = std::max(0, c.height - 1);
-                after.height = std::min(height_count - 1, c.height + 1);
-            }
-            to[i] = 0.5f * from[i] + 0.25f * (from[index(before.clock, before.polar, before.height)] + from[index(after.clock, after.polar, after.height)]);
-        }
-        std::swap(from, to);
-    }
-    return from;
 }
 
 }  // namespace perisclera

@@ -55,7 +55,9 @@ FrontBody::Shares FrontBody::shares(const UsualLens& lens, const Parameters& p, 
     const double cornea_centre = p[cornea] + CorneaPlace::thickness_mm - curvature, from_cornea = std::sqrt(across2 + (z - cornea_centre) * (z - cornea_centre));
     const double outside = z > cornea_centre ? std::min(r - s.globe_mm, from_cornea - curvature) : r - s.globe_mm;
     const double beyond_wall = z > cornea_centre ? std::min(r - s.globe_mm + anterior_sclera_mm, from_cornea - curvature + CorneaPlace::thickness_mm) : r - s.globe_mm + anterior_sclera_mm;
-    const double eye = blurred_step(-outside, s.blur_mm), cavity = blurred_step(-beyond_wall, s.blur_mm);
+    const double eye = blurred_step(-outside, s.blur_mm);
+    if (eye == 0.0) return {};
+    const double cavity = blurred_step(-beyond_wall, s.blur_mm);
     Shares share{};
     share[5] = eye - cavity;
     double left = cavity;
@@ -79,8 +81,8 @@ FrontBody::Shares FrontBody::shares(const UsualLens& lens, const Parameters& p, 
 
 double FrontBody::misfit(const UsualLens& lens, const Parameters& p, std::vector<double>& residual) {
     const PatientVector axis = FrontBody::axis(p);
-    vnl_matrix<double> normal(layers, layers, 0.0);
-    vnl_vector<double> right(layers, 0.0);
+    std::array<std::array<double, layers>, layers> products{};   // of two layers, the second not before the first
+    Shares with_signal{};
     // What lies before the wall: one signal in each direction, eliminated.
     struct Before {
         double square = 0.0, signal = 0.0;
@@ -91,41 +93,49 @@ double FrontBody::misfit(const UsualLens& lens, const Parameters& p, std::vector
     for (std::size_t i = 0; i < samples_.all.size(); ++i) {
         const FrontSample& s = samples_.all[i];
         rows_[i] = shares(lens, p, axis, s);
+        const Shares& row = rows_[i];
         double out = 1.0;
-        for (const double share : rows_[i]) out -= share;
+        for (const double share : row) out -= share;
         Before& b = before[s.direction];
         b.square += s.weight * out * out, b.signal += s.weight * out * s.value;
-        for (unsigned r = 0; r < layers; ++r) {
-            if (rows_[i][r] == 0.0) continue;
-            b.with[r] += s.weight * out * rows_[i][r];
-            right[r] += s.weight * rows_[i][r] * s.value;
-            for (unsigned c = r; c < layers; ++c) normal(r, c) += s.weight * rows_[i][r] * rows_[i][c];
+        for (std::size_t r = 0; r < layers; ++r) {
+            if (row[r] == 0.0) continue;
+            const double weighted = s.weight * row[r];
+            b.with[r] += weighted * out;
+            with_signal[r] += weighted * s.value;
+            for (std::size_t c = r; c < layers; ++c) products[r][c] += weighted * row[c];
         }
     }
     constexpr double hold = 1e-3;
     for (const Before& b : before)
-        for (unsigned r = 0; r < layers; ++r) {
-            right[r] -= b.with[r] * b.signal / (b.square + hold);
-            for (unsigned c = r; c < layers; ++c) normal(r, c) -= b.with[r] * b.with[c] / (b.square + hold);
+        for (std::size_t r = 0; r < layers; ++r) {
+            const double share = b.with[r] / (b.square + hold);
+            with_signal[r] -= share * b.signal;
+            for (std::size_t c = r; c < layers; ++c) products[r][c] -= share * b.with[c];
         }
-    for (unsigned r = 0; r < layers; ++r) {
-        normal(r, r) += hold;
-        for (unsigned c = 0; c < r; ++c) normal(r, c) = normal(c, r);
-    }
+    vnl_matrix<double> normal(layers, layers);
+    vnl_vector<double> right(with_signal.data(), layers);
+    for (unsigned r = 0; r < layers; ++r)
+        for (unsigned c = r; c < layers; ++c) normal(r, c) = normal(c, r) = products[r][c] + (r == c ? hold : 0.0);
     // The chamber holds fluid like the vitreous, unless that was replaced.
     const double chamber_spread = std::max(chamber_differs * samples_.span, 1e-9);
     if (!samples_.two_fluids) {
         const double told = std::pow(samples_.uneven / chamber_spread, 2);
         normal(0, 0) += told, normal(2, 2) += told, normal(0, 2) -= told, normal(2, 0) -= told;
     }
-    const vnl_vector<double> signal = vnl_cholesky(normal, vnl_cholesky::quiet).solve(right);
+    Shares signal{};
+    vnl_cholesky(normal, vnl_cholesky::quiet).solve(right).copy_out(signal.data());
+    // What remains of each direction's signal lies before the wall.
+    for (Before& b : before) {
+        for (std::size_t r = 0; r < layers; ++r) b.signal -= b.with[r] * signal[r];
+        b.signal /= b.square + hold;
+    }
     double sum = samples_.two_fluids ? 0.0 : std::pow((signal[0] - signal[2]) / chamber_spread, 2);
     for (std::size_t i = 0; i < samples_.all.size(); ++i) {
         const FrontSample& s = samples_.all[i];
-        const Before& b = before[s.direction];
-        double explained = 0.0, out = 1.0, beyond = b.signal;
-        for (unsigned r = 0; r < layers; ++r) explained += rows_[i][r] * signal[r], out -= rows_[i][r], beyond -= b.with[r] * signal[r];
-        explained += out * beyond / (b.square + hold);
+        double explained = 0.0, out = 1.0;
+        for (std::size_t r = 0; r < layers; ++r) explained += rows_[i][r] * signal[r], out -= rows_[i][r];
+        explained += out * before[s.direction].signal;
         const double before_share = samples_.uneven_before * out / samples_.uneven, unevenness = 1.0 + before_share * before_share, uneven = samples_.uneven * std::sqrt(unevenness);
         residual[i] = (s.value - explained) / uneven;
         const double size = std::abs(residual[i]);

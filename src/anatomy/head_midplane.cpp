@@ -33,18 +33,18 @@ struct Plane {
 
 /// Normal equations.
 struct Equations {
-    vnl_matrix<double> a = vnl_matrix<double>(3, 3, 0.0);
-    vnl_vector<double> b = vnl_vector<double>(3, 0.0);
+    std::array<Three, 3> a{};
+    Three b{};
     void add(const Three& slope, double residual, double weight) {
-        for (unsigned i = 0; i < 3; ++i) {
+        for (std::size_t i = 0; i < 3; ++i) {
             b[i] -= weight * slope[i] * residual;
-            for (unsigned j = 0; j < 3; ++j) a(i, j) += weight * slope[i] * slope[j];
+            for (std::size_t j = 0; j < 3; ++j) a[i][j] += weight * slope[i] * slope[j];
         }
     }
     /// No step where they are singular.
     [[nodiscard]] vnl_vector<double> solved() const {
-        const vnl_cholesky solver(a, vnl_cholesky::quiet);
-        return solver.rank_deficiency() == 0 ? solver.solve(b) : vnl_vector<double>(3, 0.0);
+        const vnl_cholesky solver(vnl_matrix<double>(a.front().data(), 3, 3), vnl_cholesky::quiet);
+        return solver.rank_deficiency() == 0 ? solver.solve(vnl_vector<double>(b.data(), 3)) : vnl_vector<double>(3, 0.0);
     }
 };
 
@@ -88,7 +88,8 @@ Pass compare(const CoarseCopy& image, const Plane& plane, const std::array<Patie
                 const PatientPoint p = image.node(x, y, z);
                 const PatientVector from = p - on;
                 const double beside = dot(from, n);
-                if (!holds(part, from, beside)) continue;
+                // Each pair once.
+                if (beside < 0.0 || !holds(part, from, beside)) continue;
                 const PatientPoint q = p + n * (-2.0 * beside);
                 CoarseCopy::Sample other;
                 if (near_globe(p) || near_globe(q) || !image.sample(q, other)) continue;
@@ -118,7 +119,7 @@ Pass compare(const CoarseCopy& image, const Plane& plane, const std::array<Patie
 std::optional<Plane> settled(const CoarseCopy& image, Plane plane, const std::array<PatientPoint, 2>& globes, Part part = Part::whole) {
     constexpr int most_steps = 12;
     constexpr double longest_mm = 3.0, widest = 0.08, farthest = 0.6;
-    constexpr std::size_t least_nodes = 1500;
+    constexpr std::size_t least_nodes = 750;
     double spread = compare(image, plane, globes, std::nullopt, part).spread;
     for (int step = 0; step < most_steps; ++step) {
         const Pass pass = compare(image, plane, globes, spread, part);

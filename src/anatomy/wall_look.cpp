@@ -59,6 +59,9 @@ std::vector<const WallRay*> telling(const std::vector<WallRay>& rays) {
     return plain.size() < enough ? all : plain;
 }
 
+/// Steps beyond the outer face of which the layers speak.
+int steps_told(double beyond_mm, double blur_mm) { return static_cast<int>(std::lround((beyond_mm + blur_mm) / step)); }
+
 }  // namespace
 
 double WallMisfit::at(double uvea, double sclera) const {
@@ -69,31 +72,33 @@ WallCourse::WallCourse(const WallRay& ray, const WallLook& look) : ray_(ray) {
     // Variance of a voxel's own blur with interpolation, as a share of its squared length: less than a box and a triangle have, for samples of MR are sharper than boxes.
     constexpr double voxel_share = 0.12;
     const double blur = std::sqrt(look.blur_mm * look.blur_mm + voxel_share * ray.voxel_mm * ray.voxel_mm), scleral = ray.sclera_mm * look.thickness, whole = scleral + uvea_mm * look.thickness;
-    for (int k = -half; k <= half; ++k) {
-        const auto i = static_cast<std::size_t>(k + half);
-        const double behind_sclera = blurred_step(k * step + scleral, blur), behind_uvea = blurred_step(k * step + whole, blur);
-        beyond_[i] = blurred_step(k * step, blur);
-        sclera_[i] = behind_sclera - beyond_[i];
-        uvea_[i] = behind_uvea - behind_sclera;
-        const double variance = ray.uneven_contents * ray.uneven_contents + std::pow(ray.uneven_beyond * behind_uvea, 2);
-        weight_[i] = 1.0 / variance;
-        doubt_[i] = 0.5 * std::log(variance);
-    }
     blur_ = blur;
+    // Farther out nothing is asked for.
+    const int last = std::min(most_outwards, steps_told(usually_beyond_mm, blur));
+    first_ = std::clamp(static_cast<int>(std::floor(-(whole + BlurredStepTable::reach * blur) / step)), -most_inwards, last);
+    for (int k = first_; k <= last; ++k) {
+        const double behind_sclera = blurred_step(k * step + scleral, blur), behind_uvea = blurred_step(k * step + whole, blur), beyond = blurred_step(k * step, blur);
+        const double variance = ray.uneven_contents * ray.uneven_contents + std::pow(ray.uneven_beyond * behind_uvea, 2);
+        layers_[static_cast<std::size_t>(k + most_inwards)] = {behind_uvea - behind_sclera, behind_sclera - beyond, beyond, 1.0 / variance, 0.5 * std::log(variance)};
+    }
+    sum_[0] = squares_[0] = 0.0;
+    for (std::size_t k = 0; k < ray.signal.size(); ++k) sum_[k + 1] = sum_[k] + ray.signal[k], squares_[k + 1] = squares_[k] + ray.signal[k] * ray.signal[k];
 }
 
 WallMisfit WallCourse::misfit(int place, double told_beyond_mm) const {
-    const int last = static_cast<int>(std::lround((told_beyond_mm + blur_) / step));
     // Sums of products: c contents, b beyond, u uvea, s sclera, v the signal.
-    double cc = 0, cb = 0, bb = 0, cu = 0, bu = 0, cs = 0, bs = 0, cv = 0, bv = 0, vv = 0, uu = 0, us = 0, ss = 0, uv = 0, sv = 0, doubt = 0;
-    const int end = std::min(WallRay::count - 1, WallRay::inwards + place + last);
-    for (int k = 0; k <= end; ++k) {
-        const auto i = static_cast<std::size_t>(k - WallRay::inwards - place + half);
-        const double b = beyond_[i], u = uvea_[i], s = sclera_[i], c = 1.0 - b - u - s, v = ray_.signal[static_cast<std::size_t>(k)];
-        const double wc = weight_[i] * c, wb = weight_[i] * b, wu = weight_[i] * u, ws = weight_[i] * s;
-        cc += wc * c, cb += wc * b, bb += wb * b, cu += wc * u, bu += wb * u, cs += wc * s, bs += wb * s, cv += wc * v, bv += wb * v, vv += weight_[i] * v * v;
+    double cb = 0, bb = 0, cu = 0, bu = 0, cs = 0, bs = 0, bv = 0, uu = 0, us = 0, ss = 0, uv = 0, sv = 0;
+    const int end = std::min(WallRay::count - 1, WallRay::inwards + place + steps_told(told_beyond_mm, blur_)), mixed = std::clamp(WallRay::inwards + place + first_, 0, end + 1);
+    // Before these lies nothing but contents.
+    const double variance = ray_.uneven_contents * ray_.uneven_contents;
+    double cc = mixed / variance, cv = sum_[static_cast<std::size_t>(mixed)] / variance, vv = squares_[static_cast<std::size_t>(mixed)] / variance, doubt = 0.5 * std::log(variance) * mixed;
+    for (int k = mixed; k <= end; ++k) {
+        const Layers& of = layers_[static_cast<std::size_t>(k - WallRay::inwards - place + most_inwards)];
+        const double b = of.beyond, u = of.uvea, s = of.sclera, c = 1.0 - b - u - s, v = ray_.signal[static_cast<std::size_t>(k)];
+        const double wc = of.weight * c, wb = of.weight * b, wu = of.weight * u, ws = of.weight * s;
+        cc += wc * c, cb += wc * b, bb += wb * b, cu += wc * u, bu += wb * u, cs += wc * s, bs += wb * s, cv += wc * v, bv += wb * v, vv += of.weight * v * v;
         uu += wu * u, us += wu * s, ss += ws * s, uv += wu * v, sv += ws * v;
-        doubt += doubt_[i];
+        doubt += of.doubt;
     }
     // Where the samples end at the outer face nothing tells of what lies beyond.
     constexpr double hold = 1e-9;

@@ -34,9 +34,15 @@ public:
     [[nodiscard]] WallMisfit misfit(int place, double told_beyond_mm = 1.5) const;
 
 private:
-    static constexpr int half = WallRay::inwards + reach + WallRay::outwards;
+    static constexpr int most_inwards = WallRay::inwards + reach, most_outwards = WallRay::outwards;
+    /// What a sample so many steps beyond the outer face holds of each layer.
+    struct Layers {
+        double uvea, sclera, beyond, weight, doubt;
+    };
     const WallRay& ray_;
-    std::array<double, 2 * half + 1> uvea_{}, sclera_{}, beyond_{}, weight_{}, doubt_{};   ///< by distance from the outer face
+    int first_ = 0;   ///< nearer the centre there is nothing but contents
+    std::array<Layers, most_inwards + most_outwards + 1> layers_;
+    std::array<double, WallRay::count + 1> sum_, squares_;   ///< of the signals before each sample
     double blur_;
 };
 

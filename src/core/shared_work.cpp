@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "perisclera/core/shared_work.h"
 
+#include <algorithm>
+#include <atomic>
 #include <exception>
 #include <mutex>
 #include <system_error>
@@ -30,6 +32,13 @@ void share_work(int threads, const std::function<void()>& work) {
         guarded();
     }
     if (first) std::rethrow_exception(first);
+}
+
+void share_tasks(int threads, std::size_t count, const std::function<void(std::size_t)>& task) {
+    std::atomic<std::size_t> next{0};
+    share_work(static_cast<int>(std::min(static_cast<std::size_t>(std::max(threads, 1)), count)), [&] {
+        for (std::size_t k = next++; k < count; k = next++) task(k);
+    });
 }
 
 }  // namespace perisclera

@@ -23,10 +23,12 @@ float VoxelGrid::sample(VoxelPoint p) const {
     split(p.x, n[0], x, fx);
     split(p.y, n[1], y, fy);
     split(p.z, n[2], z, fz);
-    const int x1 = std::min(x + 1, n[0] - 1), y1 = std::min(y + 1, n[1] - 1), z1 = std::min(z + 1, n[2] - 1);
-    const auto along = [&](int yy, int zz) { return at(x, yy, zz) * (1 - fx) + at(x1, yy, zz) * fx; };
-    const float low = along(y, z) * (1 - fy) + along(y1, z) * fy;
-    const float high = along(y, z1) * (1 - fy) + along(y1, z1) * fy;
+    const auto row = static_cast<std::size_t>(n[0]), slice = row * static_cast<std::size_t>(n[1]);
+    const std::size_t next = x + 1 < n[0] ? 1 : 0, next_row = y + 1 < n[1] ? row : 0, next_slice = z + 1 < n[2] ? slice : 0;
+    const float* from = values_.data() + offset(x, y, z);
+    const auto along = [&](const float* v) { return v[0] * (1 - fx) + v[next] * fx; };
+    const float low = along(from) * (1 - fy) + along(from + next_row) * fy;
+    const float high = along(from + next_slice) * (1 - fy) + along(from + next_slice + next_row) * fy;
     return low * (1 - fz) + high * fz;
 }
 

@@ -1,6 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
-#include <atomic>
 #include <iterator>
 #include <set>
 #include <system_error>
@@ -92,10 +91,8 @@ LookedInto look_into(const fs::path& path, const std::string& where) {
 /// Each file by itself, so that threads can share them; archives are left out.
 std::vector<std::optional<LookedInto>> look_into(const std::vector<fs::path>& files, int threads) {
     std::vector<std::optional<LookedInto>> result(files.size());
-    std::atomic<std::size_t> next = 0;
-    share_work(std::min(threads, static_cast<int>(files.size())), [&] {
-        for (std::size_t i = next++; i < files.size(); i = next++)
-            if (!ends_as(files[i], ".ZIP")) result[i] = look_into(files[i], counted("file", i, files.size()));
+    share_tasks(threads, files.size(), [&](std::size_t i) {
+        if (!ends_as(files[i], ".ZIP")) result[i] = look_into(files[i], counted("file", i, files.size()));
     });
     return result;
 }

@@ -2,7 +2,6 @@
 #include "perisclera/pipeline/identify.h"
 
 #include <algorithm>
-#include <atomic>
 #include <iterator>
 #include <mutex>
 
@@ -27,8 +26,7 @@ namespace {
 
 using namespace report;
 
-/// Finds the eyes of every series of every visit. Series are shared out among threads; each result has its own place, so
-/// their number cannot change anything.
+/// Finds the eyes of every series of every visit.
 std::vector<std::vector<SeriesViews>> view_all(const PatientStudies& patient, int threads, const AnalysisProgress& progress) {
     struct Task {
         std::size_t visit, series;
@@ -39,19 +37,15 @@ std::vector<std::vector<SeriesViews>> view_all(const PatientStudies& patient, in
         views[v].resize(patient.visits[v].series.size());
         for (std::size_t s = 0; s < patient.visits[v].series.size(); ++s) tasks.push_back({v, s});
     }
-    std::atomic<std::size_t> next{0};
     std::mutex told;
     int done = 0;
-    const auto work = [&] {
-        for (std::size_t k = next++; k < tasks.size(); k = next++) {
-            const auto [v, s] = tasks[k];
-            views[v][s] = view_series(patient.visits[v].series[s], s);
-            const std::scoped_lock lock(told);
-            ++done;
-            if (progress) progress(done, static_cast<int>(tasks.size()));
-        }
-    };
-    share_work(std::min(threads, static_cast<int>(tasks.size())), work);
+    share_tasks(threads, tasks.size(), [&](std::size_t k) {
+        const auto [v, s] = tasks[k];
+        views[v][s] = view_series(patient.visits[v].series[s], s);
+        const std::scoped_lock lock(told);
+        ++done;
+        if (progress) progress(done, static_cast<int>(tasks.size()));
+    });
     return views;
 }
 
@@ -60,7 +54,7 @@ std::vector<AnalysedVisit> analyse_all(const PatientStudies& patient, std::vecto
     for (std::size_t k = 0; k < patient.visits.size(); ++k) {
         std::vector<const VoxelGrid*> grids;
         for (const ImageSeries& series : patient.visits[k].series) grids.push_back(&series.grid());
-        bring_into_one_frame(views[k], grids);
+        bring_into_one_frame(views[k], grids, threads);
         analysed.push_back(analyse_visit(std::move(views[k]), grids, threads));
     }
     return analysed;

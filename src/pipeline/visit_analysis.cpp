@@ -2,7 +2,7 @@
 #include "visit_analysis.h"
 
 #include <algorithm>
-#include <atomic>
+#include <functional>
 #include <utility>
 
 #include "element_judgement.h"
@@ -37,13 +37,7 @@ namespace {
 /// Share of the cells round a globe that must lie inside the images; the rest is lids and air beyond the field of view.
 constexpr double whole_coverage = 0.93;
 
-template <class Work>
-void for_both_eyes(int threads, const Work& work) {
-    std::atomic<std::size_t> next{0};
-    share_work(std::min(threads, 2), [&] {
-        for (std::size_t which = next++; which < 2; which = next++) work(which);
-    });
-}
+void for_both_eyes(int threads, const std::function<void(std::size_t)>& work) { share_tasks(threads, 2, work); }
 
 /// Elements by series, as AnalysedEye::views.
 using FoundBySeries = std::vector<std::vector<FoundElement>>;
@@ -195,6 +189,11 @@ AnalysedVisit look_at(std::vector<SeriesViews> views, int threads) {
         for (const FoundElement& e : found[1 - which]) of_fellow.push_back(&e);
         take_elements(visit, which, std::move(fused[which]), of_fellow);
     });
+    return visit;
+}
+
+/// What is asked once it stands where elements are and where none.
+AnalysedVisit with_surroundings(AnalysedVisit visit, int threads) {
     for_both_eyes(threads, [&](std::size_t which) { visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which); });
     for_both_eyes(threads, [&](std::size_t which) { visit.eye[which].inflammation = inflammation_of(visit, which); });
     return visit;
@@ -239,11 +238,11 @@ bool show_the_same(const AnalysedVisit& first, const AnalysedVisit& second) {
 AnalysedVisit analyse_visit(std::vector<SeriesViews> views, const std::vector<const VoxelGrid*>& grids, int threads) {
     AnalysedVisit first = look_at(std::move(views), threads);
     const std::array<CoveredSclera, 2> covered{covered_by_elements(first, 0), covered_by_elements(first, 1)};
-    if (grids.empty() || (covered[0].empty() && covered[1].empty())) return first;
+    if (grids.empty() || (covered[0].empty() && covered[1].empty())) return with_surroundings(std::move(first), threads);
     std::vector<SeriesViews> anew = first.series;
     fit_away_from_elements(anew, grids, covered, threads);
     AnalysedVisit second = look_at(std::move(anew), threads);
-    return show_the_same(first, second) ? std::move(second) : std::move(first);
+    return with_surroundings(show_the_same(first, second) ? std::move(second) : std::move(first), threads);
 }
 
 bool add_expected(AnalysedVisit& visit, std::size_t which, EyeElement element, ExpectedKind kind, std::size_t from, bool whole) {

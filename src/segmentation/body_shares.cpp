@@ -18,7 +18,7 @@ constexpr float fat_hu = -95.0f, muscle_hu = 48.0f, air_hu = -1000.0f;   // gene
 /// A series in the grid of another one of the same eye: the same places in space, though each fitted its own wall.
 void bring_over(const PolarBlock& from, const PolarBlock& to, std::vector<float>& value, std::vector<char>& inside) {
     value.assign(PolarBlock::cell_count, 0.0f), inside.assign(PolarBlock::cell_count, 0);
-    const std::vector<float> smooth = from.smoothed();
+    const std::vector<float>& smooth = from.smoothed();
     for (int c = 0; c < PolarBlock::clock_count; ++c)
         for (int p = 0; p < PolarBlock::polar_count; ++p) {
             const double up = (to.outer_radius_mm(c, p) - from.outer_radius_mm(c, p)) / PolarBlock::height_step_mm;

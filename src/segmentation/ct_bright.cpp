@@ -195,7 +195,7 @@ void add_ring(const PolarBlock& block, const std::vector<float>& smooth, const s
 
 std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp) {
     const std::vector<float> normal = highest_in_fellow(fellow, -1000.0f);
-    const std::vector<float> smooth = block.smoothed();
+    const std::vector<float>& smooth = block.smoothed();
     const PolarMask skin = air_and_skin(smooth);
     PolarMask excluded = bone(block, silicone_voltage_factor(kvp));
     const std::vector<float> tissue = without_air(smooth, skin), drop = radial_drop(tissue);

@@ -22,7 +22,7 @@ bool is_body_on_the_globe(const RegionShape& s) {
 }  // namespace
 
 std::vector<Candidate> ct_dark_regions(const PolarBlock& block) {
-    const std::vector<float> smooth = block.smoothed();
+    const std::vector<float>& smooth = block.smoothed();
     std::vector<Candidate> found;
     PolarMask taken(PolarBlock::cell_count, 0);
     for (const float threshold : thresholds) {

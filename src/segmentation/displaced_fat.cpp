@@ -51,7 +51,7 @@ ColumnMap tissue_on_wall(const PolarBlock& block, const FatLevel& level) {
     constexpr float bone_hu = 200.0f;
     constexpr double bone_above_mm = 3.5;
     constexpr double lids_end_deg = 95.0;
-    const std::vector<float> smooth = block.smoothed();
+    const std::vector<float>& smooth = block.smoothed();
     ColumnMap map(column_count, static_cast<float>(highest_mm));
     for (int c = 0; c < clocks; ++c)
         for (int p = 0; p < polars; ++p) {

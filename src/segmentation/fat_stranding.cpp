@@ -57,7 +57,7 @@ std::optional<FatBeside> fat_beside(const PolarBlock& ct, const PolarBlock& fell
     constexpr double whole = 0.9, imaged_mm = 5.0, least_blur_mm = 1.5, near_mm = 2.0, far_mm = 5.0;
     constexpr float gas_hu = -200.0f, no_fat_hu = -20.0f;
     if (!serves_as_atlas(ct, fellow) || std::min(ct.coverage(0.0, imaged_mm), fellow.coverage(0.0, imaged_mm)) < whole) return std::nullopt;
-    const std::vector<float> values = ct.smoothed(), usual = fellow.smoothed();
+    const std::vector<float> &values = ct.smoothed(), &usual = fellow.smoothed();
     const PolarMask fat_of_fellow = plain_fat(fellow, usual);
     const auto in_head = mirrored_in_head(ct, fellow);
     const ColumnMask opposite = columns_opposite(of_fellow);

@@ -140,7 +140,7 @@ std::optional<double> shortest_way_mm(const PolarBlock& ct, const std::vector<st
 GasReading gas_outside(const PolarBlock& ct, const PolarBlock* fellow, const std::vector<const FoundElement*>& elements) {
     constexpr double whole = 0.9, most_noise_hu = 60.0, least_mm3 = 4.0, least_across_mm = 1.5, of_slice = 0.9;
     if (ct.coverage(0.0, highest_mm) < whole || ct.globe().interior_spread > most_noise_hu) return {};
-    const std::vector<float> values = ct.smoothed();
+    const std::vector<float>& values = ct.smoothed();
     const PolarMask dark = below(ct, values, darker_than_fat), elsewhere = air_elsewhere(ct, dark);
     std::vector<const FoundElement*> sponges;
     for (const FoundElement* e : elements)

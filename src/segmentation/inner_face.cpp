@@ -50,7 +50,7 @@ std::optional<double> end_of_vitreous(const std::vector<float>& line, double vit
 std::vector<float> inner_faces(const EyeView& view) {
     constexpr float usual_mm = -0.25f, lowest_mm = -2.0f, highest_face_mm = 0.5f;   // usual: of the hydrogels of seeds 5 and 13 of tests/accuracy.sh
     const double vitreous = view.block.globe().interior_mean;
-    const std::vector<float> smooth = view.block.smoothed();
+    const std::vector<float>& smooth = view.block.smoothed();
     std::vector<float> face(column_count, usual_mm);
     if (view.modality != Modality::ct) return face;
     for (int c = 0; c < clocks; ++c)

@@ -12,7 +12,7 @@ constexpr double degrees = 57.2958;
 }  // namespace
 
 std::vector<Candidate> t2_bright_regions(const PolarBlock& block, const PolarBlock* fellow) {
-    const std::vector<float> smooth = block.smoothed();
+    const std::vector<float>& smooth = block.smoothed();
     const double vitreous = block.globe().interior_mean, orbit = block.orbit_signal(0.9);
     // Water-like: above anything in the orbit by a fair part of the way to vitreous.
     const double threshold = std::max(0.5 * vitreous, orbit + 0.3 * (vitreous - orbit));
@@ -52,7 +52,7 @@ std::vector<Candidate> mr_void_regions(const PolarBlock& block, const std::vecto
     PolarMask displaced(PolarBlock::cell_count, 0);
     for (const Candidate& m : masses)
         for (const std::size_t i : m.cells) displaced[i] = 1;
-    const std::vector<float> smooth = block.smoothed();
+    const std::vector<float>& smooth = block.smoothed();
     const double tissue = block.orbit_signal(0.3);
     // Vitreous itself is dark on T1: a void has less signal still.
     // Muscle is dark on T2: a void has less than the darkest tissue of the orbit.

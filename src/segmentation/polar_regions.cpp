@@ -152,7 +152,7 @@ namespace {
 /// What the mirrored fellow shows, spread by the choice between neighbours over the distance by which two eyes differ.
 template <class Choose>
 std::vector<float> extreme_in_fellow(const PolarBlock& fellow, Choose choose) {
-    const std::vector<float> smooth = fellow.smoothed();
+    const std::vector<float>& smooth = fellow.smoothed();
     std::vector<float> mirrored(smooth.size());
     for (std::size_t i = 0; i < smooth.size(); ++i) mirrored[i] = smooth[PolarBlock::mirrored(i)];
     for (int round = 0; round < 4; ++round) {

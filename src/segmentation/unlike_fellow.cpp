@@ -42,7 +42,8 @@ double largest_on_wall(const PolarBlock& block, const PolarMask& mask) {
 bool t2_unlike(const PolarBlock& own, const PolarBlock& fellow, const PolarMask& looked_at) {
     constexpr float darker = 0.6f, brighter = 1.05f;
     constexpr double least_dark_mm3 = 80.0, least_bright_mm3 = 100.0;
-    const std::vector<float> smooth = own.smoothed(), highest = highest_in_fellow(&fellow, 0.0f), lowest = lowest_in_fellow(fellow);
+    const std::vector<float>& smooth = own.smoothed();
+    const std::vector<float> highest = highest_in_fellow(&fellow, 0.0f), lowest = lowest_in_fellow(fellow);
     const float fat = brighter * static_cast<float>(own.orbit_signal(0.75));
     PolarMask dark(PolarBlock::cell_count, 0), bright(PolarBlock::cell_count, 0);
     for (std::size_t i = 0; i < dark.size(); ++i) {
@@ -55,7 +56,7 @@ bool t2_unlike(const PolarBlock& own, const PolarBlock& fellow, const PolarMask&
 /// Soft tissue on CT with nothing else within a millimetre: no voxel mixed with fat.
 PolarMask plain_soft_tissue(const PolarBlock& ct) {
     constexpr float lowest_hu = 20.0f, highest_hu = 130.0f;
-    const std::vector<float> smooth = ct.smoothed();
+    const std::vector<float>& smooth = ct.smoothed();
     PolarMask other(PolarBlock::cell_count, 0);
     for (std::size_t i = 0; i < other.size(); ++i) other[i] = !ct.inside(i) || smooth[i] <= lowest_hu || smooth[i] >= highest_hu;
     other = grown(std::move(other), 2);
@@ -69,7 +70,7 @@ bool watery(const PolarBlock& ct, const PolarBlock& t2, const PolarBlock& fellow
     constexpr std::size_t enough = 100;
     constexpr int spread = 3;  // the glands of two eyes lie this many cells apart
     const PolarMask soft = plain_soft_tissue(ct), fellow_soft = plain_soft_tissue(fellow_ct);
-    const std::vector<float> signal = t2.smoothed(), fellow_signal = fellow_t2.smoothed();
+    const std::vector<float> &signal = t2.smoothed(), &fellow_signal = fellow_t2.smoothed();
     std::vector<float> usual;
     for (std::size_t i = 0; i < signal.size(); ++i)
         if (fellow_soft[PolarBlock::mirrored(i)] && looked_at[i]) usual.push_back(fellow_signal[PolarBlock::mirrored(i)]);

@@ -2,7 +2,6 @@
 #include "perisclera/teaching/drawn_text.h"
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
 #include <cstdlib>
 #include <vector>
@@ -180,9 +179,9 @@ std::optional<int> drawn_slice(const VoxelGrid& grid, int threads) {
     const float range = range_of(grid.values());
     if (!(range > 0.0f)) return std::nullopt;
     std::vector<char> drawn(static_cast<std::size_t>(n[2]), 0);
-    std::atomic<int> next = 0;
-    share_work(threads, [&] {
-        for (int z = next++; z < n[2]; z = next++) drawn[static_cast<std::size_t>(z)] = holds_line(picture(z), range) || holds_writing(picture(z), range);
+    share_tasks(threads, drawn.size(), [&](std::size_t k) {
+        const int z = static_cast<int>(k);
+        drawn[k] = holds_line(picture(z), range) || holds_writing(picture(z), range);
     });
     const auto found = std::find(drawn.begin(), drawn.end(), 1);
     return found == drawn.end() ? std::nullopt : std::optional(static_cast<int>(found - drawn.begin()));

@@ -86,13 +86,13 @@ public:
     /// Signal of the orbital tissue round the back of the globe, fat and muscle together, as quantile q; 0 where it is not imaged.
     [[nodiscard]] double orbit_signal(double q) const;
     /// Values after a small binomial filter in all three directions (noise before thresholds).
-    [[nodiscard]] std::vector<float> smoothed() const;
+    [[nodiscard]] const std::vector<float>& smoothed() const { return smoothed_; }
 
 private:
     Globe globe_;
     VolumeGeometry geometry_;
     double equatorial_radius_, in_plane_mm_, slice_spacing_mm_;
-    std::vector<float> value_;
+    std::vector<float> value_, smoothed_;
     std::vector<char> inside_;
     std::vector<double> radius_;
 };
