@@ -2,6 +2,7 @@
 #include "perisclera/alignment/eye_views.h"
 
 #include <cmath>
+#include <iterator>
 #include <utility>
 
 #include "perisclera/alignment/role_in_image.h"
@@ -9,6 +10,7 @@
 #include "perisclera/anatomy/lone_globe.h"
 #include "perisclera/anatomy/series_quality.h"
 #include "perisclera/assemble/series_role.h"
+#include "perisclera/core/shared_work.h"
 #include "perisclera/core/text.h"
 
 namespace perisclera {
@@ -100,47 +102,60 @@ void take_role(SeriesViews& views) {
     if (!views.role_by_image) views.missing = {};
 }
 
-}  // namespace
+/// One eye, and what makes the series less fit for looking round it, in words.
+struct SeenEye {
+    EyeView view;
+    std::vector<std::string> problems;
+};
 
-SeriesViews view_series(const ImageSeries& series, std::size_t index) {
+SeenEye see_eye(const SeriesInVisit& in_visit, Eye eye, const GlobeCandidate& own, const std::optional<GlobeCandidate>& other) {
+    const SeriesDescription& description = in_visit.series->description;
+    const VoxelGrid& grid = in_visit.series->grid();
+    std::optional<PatientPoint> other_centre;
+    if (other) other_centre = other->centre;
+    Globe globe = fit_globe(grid, description.modality, eye, own, other_centre);
+    PolarBlock block(grid, globe);
+    GlobeInside inside = look_inside(grid, description, block);
+    std::optional<VoxelGrid> shown_empty;
+    if (auto filled = emptied(grid, description, globe, inside)) {
+        // Where the fit told two fluids apart it followed the wall about both.
+        if (filled->place && !globe.layered) {
+            globe = fit_globe(filled->grid, description.modality, eye, *filled->place, other_centre);
+            inside = look_inside(grid, description, PolarBlock(grid, globe));
+        }
+        globe.interior_mean = watery_ct.vitreous;
+        block = PolarBlock(filled->grid, globe);
+        shown_empty = std::move(filled->grid);
+    }
+    std::vector<std::string> problems = in_words(globe_quality(grid, description.modality, globe), description.modality, globe);
+    return {{in_visit.index, description.modality, description.role, description.kvp.value_or(120.0), std::move(block), std::move(inside), std::move(shown_empty), {}, timing_of(description)},
+            std::move(problems)};
+}
+
+/// A series with its eyes found and fitted.
+struct SeenSeries {
+    Sought sought;
+    std::array<std::optional<SeenEye>, 2> eye;
+};
+
+SeriesViews joined(const ImageSeries& series, SeenSeries seen) {
     const VoxelGrid& grid = series.grid();
     const Modality modality = series.description.modality;
-    Sought sought = seek(series);
-    const FoundGlobes& found = sought.globes;
     SeriesViews views;
-    views.missing = sought.missing;
-    for (const auto& words : {sought.problem, sought.conflict})
+    views.missing = seen.sought.missing;
+    for (const auto& words : {seen.sought.problem, seen.sought.conflict})
         if (words) views.problems.push_back(*words);
-    views.conflict = std::move(sought.conflict);
-    for (const Eye eye : both_eyes) {
-        const auto& own = eye == Eye::right ? found.right : found.left;
-        const auto& other = eye == Eye::right ? found.left : found.right;
-        if (!own) continue;
-        std::optional<PatientPoint> other_centre;
-        if (other) other_centre = other->centre;
-        Globe globe = fit_globe(grid, modality, eye, *own, other_centre);
-        PolarBlock block(grid, globe);
-        GlobeInside inside = look_inside(grid, series.description, block);
-        std::optional<VoxelGrid> shown_empty;
-        if (auto filled = emptied(grid, series.description, globe, inside)) {
-            // Where the fit told two fluids apart it followed the wall about both.
-            if (filled->place && !globe.layered) {
-                globe = fit_globe(filled->grid, modality, eye, *filled->place, other_centre);
-                inside = look_inside(grid, series.description, PolarBlock(grid, globe));
-            }
-            globe.interior_mean = watery_ct.vitreous;
-            block = PolarBlock(filled->grid, globe);
-            shown_empty = std::move(filled->grid);
-        }
-        for (std::string& words : in_words(globe_quality(grid, modality, globe), modality, globe)) views.problems.push_back(std::move(words));
-        views.eye[eye == Eye::right ? 0 : 1].emplace(
-            EyeView{index, modality, series.description.role, series.description.kvp.value_or(120.0), std::move(block), std::move(inside), std::move(shown_empty), {}, timing_of(series.description)});
+    views.conflict = std::move(seen.sought.conflict);
+    for (const std::size_t which : {0u, 1u}) {
+        if (!seen.eye[which]) continue;
+        views.eye[which].emplace(std::move(seen.eye[which]->view));
+        std::move(seen.eye[which]->problems.begin(), seen.eye[which]->problems.end(), std::back_inserter(views.problems));
     }
     if (views.eye[0] && views.eye[1]) {
-        const std::array<EyeBrightness, 2> seen{brightness(views.eye[0]->block), brightness(views.eye[1]->block)};
+        const std::array<EyeBrightness, 2> bright{brightness(views.eye[0]->block), brightness(views.eye[1]->block)};
         views.head = head_landmarks(grid, modality, views.eye[0]->block.globe(), views.eye[1]->block.globe());
-        if (is_silent(series.description)) views.role_by_image = role_by_image(seen);
-        if (auto words = contradiction(series.description.role, seen)) views.problems.push_back(std::move(*words));
+        if (is_silent(series.description)) views.role_by_image = role_by_image(bright);
+        if (auto words = contradiction(series.description.role, bright)) views.problems.push_back(std::move(*words));
     }
     if (is_silent(series.description)) take_role(views);
     for (const std::size_t which : {0, 1}) {
@@ -148,11 +163,33 @@ SeriesViews view_series(const ImageSeries& series, std::size_t index) {
         if (const auto& other = views.eye[1 - which]) other_centre = other->block.globe().frame.origin();
         if (auto& eye = views.eye[which]) eye->recti = read_recti(grid, modality, eye->role, eye->block.globe(), other_centre);
     }
+    const FoundGlobes& found = seen.sought.globes;
     if (const auto& any = found.right ? found.right : found.left) {
         const double cut = head_on_border(grid, modality, any->centre);
         if (cut > told_border) views.problems.push_back(border_in_words(cut, modality));
     }
     return views;
 }
+
+}  // namespace
+
+std::vector<SeriesViews> view_all(const std::vector<SeriesInVisit>& all, int threads, const std::function<void()>& viewed) {
+    std::vector<SeenSeries> seen(all.size());
+    std::vector<SeriesViews> views(all.size());
+    share_tasks(threads, all.size(), [&](std::size_t s) { seen[s].sought = seek(*all[s].series); });
+    share_tasks(threads, 2 * all.size(), [&](std::size_t k) {
+        const std::size_t s = k / 2, which = k % 2;
+        const FoundGlobes& found = seen[s].sought.globes;
+        const auto &own = which == 0 ? found.right : found.left, &other = which == 0 ? found.left : found.right;
+        if (own) seen[s].eye[which] = see_eye(all[s], both_eyes[which], *own, other);
+    });
+    share_tasks(threads, all.size(), [&](std::size_t s) {
+        views[s] = joined(*all[s].series, std::move(seen[s]));
+        viewed();
+    });
+    return views;
+}
+
+SeriesViews view_series(const ImageSeries& series, std::size_t index) { return std::move(view_all({{&series, index}}, 1, [] {}).front()); }
 
 }  // namespace perisclera

@@ -9,7 +9,6 @@
 #include "key_images.h"
 #include "perisclera/alignment/one_frame.h"
 #include "perisclera/assemble/series_role.h"
-#include "perisclera/core/shared_work.h"
 #include "perisclera/core/text.h"
 #include "perisclera/report/considerations.h"
 #include "perisclera/timeline/element_change.h"
@@ -27,25 +26,24 @@ namespace {
 using namespace report;
 
 /// Finds the eyes of every series of every visit.
-std::vector<std::vector<SeriesViews>> view_all(const PatientStudies& patient, int threads, const AnalysisProgress& progress) {
-    struct Task {
-        std::size_t visit, series;
-    };
-    std::vector<Task> tasks;
-    std::vector<std::vector<SeriesViews>> views(patient.visits.size());
-    for (std::size_t v = 0; v < patient.visits.size(); ++v) {
-        views[v].resize(patient.visits[v].series.size());
-        for (std::size_t s = 0; s < patient.visits[v].series.size(); ++s) tasks.push_back({v, s});
-    }
+std::vector<std::vector<SeriesViews>> view_visits(const PatientStudies& patient, int threads, const AnalysisProgress& progress) {
+    std::vector<SeriesInVisit> all;
+    for (const Visit& visit : patient.visits)
+        for (std::size_t s = 0; s < visit.series.size(); ++s) all.push_back({&visit.series[s], s});
     std::mutex told;
     int done = 0;
-    share_tasks(threads, tasks.size(), [&](std::size_t k) {
-        const auto [v, s] = tasks[k];
-        views[v][s] = view_series(patient.visits[v].series[s], s);
+    std::vector<SeriesViews> seen = view_all(all, threads, [&] {
         const std::scoped_lock lock(told);
         ++done;
-        if (progress) progress(done, static_cast<int>(tasks.size()));
+        if (progress) progress(done, static_cast<int>(all.size()));
     });
+    std::vector<std::vector<SeriesViews>> views;
+    auto next = std::make_move_iterator(seen.begin());
+    for (const Visit& visit : patient.visits) {
+        const auto last = next + static_cast<std::ptrdiff_t>(visit.series.size());
+        views.emplace_back(next, last);
+        next = last;
+    }
     return views;
 }
 
@@ -136,7 +134,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
     ReportModel model;
     model.reference_table = std::string(material_table_version());
     model.warnings = patient.warnings;
-    std::vector<std::vector<SeriesViews>> views = view_all(patient, options.threads, progress);
+    std::vector<std::vector<SeriesViews>> views = view_visits(patient, options.threads, progress);
     ElementNames names;
     std::vector<NamedVisit> visits;
     bool any_globe = false;

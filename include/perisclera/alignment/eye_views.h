@@ -3,6 +3,7 @@
 // One eye as all series of a visit show it, each in the eye's own polar grid: the eye turns between scans and the grid
 // turns with it, so equal cells are equal places on the eye. Fat and bone do not turn and need not agree.
 #include <array>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -49,7 +50,15 @@ struct SeriesViews {
     std::vector<std::string> problems{};                    ///< what makes this series less fit for looking round the globes, in words
 };
 
-/// Finds, fits and resamples both eyes of one series.
+struct SeriesInVisit {
+    const ImageSeries* series;
+    std::size_t index;   ///< into the visit's series
+};
+
+/// Finds, fits and resamples both eyes of each series, one after the other as given. `viewed` is called once for each, by any thread.
+std::vector<SeriesViews> view_all(const std::vector<SeriesInVisit>& all, int threads, const std::function<void()>& viewed);
+
+/// Of one series.
 SeriesViews view_series(const ImageSeries& series, std::size_t index);
 
 }  // namespace perisclera
