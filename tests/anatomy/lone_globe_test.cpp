@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // One eye in drawn heads: found where it is, its side told by what lies round it or not at all, and nothing found where no eye is.
 // Sizes: globes 62 mm apart in a head 150 mm wide, usual anatomy; the drawing knows nothing of how the side is told.
+#include <cmath>
+#include <numbers>
+
 #include <gtest/gtest.h>
 
 #include "perisclera/anatomy/lone_globe.h"
@@ -37,9 +40,12 @@ struct Window {
     double from, to;  ///< LPS x, mm
 };
 
-VoxelGrid image(const Window& window, std::initializer_list<PatientPoint> eyes, bool nose = true) {
+VoxelGrid image(const Window& window, std::initializer_list<PatientPoint> eyes, bool nose = true, double yaw_degrees = 0.0) {
     const int columns = static_cast<int>((window.to - window.from) / 0.8);
-    return test::drawn_grid({0.5 * (window.from + window.to), -45, 8}, {columns, 90, 24}, {0.8, 0.8, 2.0}, [&](PatientPoint p) { return head(p, eyes, nose); });
+    const double turn = yaw_degrees * std::numbers::pi / 180.0, neck = 20.0;
+    return test::drawn_grid({0.5 * (window.from + window.to), -45, 8}, {columns, 90, 24}, {0.8, 0.8, 2.0}, [&](PatientPoint p) {
+        return head({std::cos(turn) * p.x + std::sin(turn) * (p.y - neck), neck - std::sin(turn) * p.x + std::cos(turn) * (p.y - neck), p.z}, eyes, nose);
+    });
 }
 
 std::optional<LoneGlobe> lone(const VoxelGrid& grid) { return find_lone_globe(grid, Modality::ct, globe_candidates(grid, Modality::ct)); }
@@ -67,6 +73,15 @@ TEST(LoneGlobe, the_side_is_left_open_where_neither_outline_nor_nose_is_shown) {
     const auto found = lone(image({"one orbit", -56, -5}, {right_eye}, false));
     ASSERT_TRUE(found);
     EXPECT_FALSE(found->side);
+}
+
+// Beside the eye that leads, the face of a turned head ends as near as a temple.
+TEST(LoneGlobe, the_side_is_never_told_wrong_in_turned_heads) {
+    for (const double yaw : {20.0, 30.0}) {
+        const auto found = lone(image({"from the nose on", -20, 80}, {right_eye}, true, yaw));
+        ASSERT_TRUE(found) << yaw;
+        EXPECT_NE(found->side, Eye::left) << yaw;
+    }
 }
 
 TEST(LoneGlobe, two_globes_are_not_one) { EXPECT_FALSE(lone(image({"both orbits", -60, 60}, {right_eye, left_eye}))); }
