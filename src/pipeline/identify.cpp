@@ -5,13 +5,13 @@
 #include <iterator>
 #include <mutex>
 
+#include "element_names.h"
 #include "eye_shapes.h"
 #include "key_images.h"
 #include "perisclera/alignment/one_frame.h"
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/core/text.h"
 #include "perisclera/report/considerations.h"
-#include "perisclera/timeline/element_change.h"
 #include "recorded_operation.h"
 #include "report_filling.h"
 #include "scroll_stacks.h"
@@ -65,37 +65,6 @@ std::vector<StudyDate> dates_of(const PatientStudies& patient) {
 }
 
 std::string timepoint_id(std::size_t visit) { return "t" + std::to_string(visit + 1); }
-
-/// Elements keep their name: each is matched to the last visit that shows it.
-class ElementNames {
-public:
-    std::vector<std::string> name(Eye eye, const std::vector<AnalysedElement>& elements) {
-        auto& known = known_[eye == Eye::right ? 0 : 1];
-        std::vector<std::string> names(elements.size());
-        std::vector<char> taken(known.size(), 0);
-        for (std::size_t k = 0; k < elements.size(); ++k)
-            for (std::size_t i = 0; i < taken.size(); ++i) {
-                if (taken[i] || !names[k].empty() || !likely_same(known[i].last, elements[k].measured, typical_radius_mm)) continue;
-                taken[i] = 1;
-                names[k] = known[i].name;
-                known[i].last = elements[k].measured;
-            }
-        for (std::size_t k = 0; k < elements.size(); ++k) {
-            if (!names[k].empty()) continue;
-            names[k] = (eye == Eye::right ? "R" : "L") + std::to_string(known.size() + 1);
-            known.push_back({names[k], elements[k].measured});
-        }
-        return names;
-    }
-
-private:
-    static constexpr double typical_radius_mm = 12.0;
-    struct Known {
-        std::string name;
-        ElementMeasurements last;
-    };
-    std::array<std::vector<Known>, 2> known_;
-};
 
 std::vector<KeyImage> images_of(const NamedVisit& named, const Visit& visit, Eye eye, const std::string& timepoint) {
     const std::size_t which = eye == Eye::right ? 0 : 1;

@@ -6,6 +6,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/material/hydrogel_swelling.h"
 #include "perisclera/report/wording.h"
+#include "perisclera/segmentation/fellow_atlas.h"
 #include "perisclera/timeline/element_change.h"
 #include "perisclera/timeline/place_left.h"
 #include "perisclera/timeline/shared_error.h"
@@ -40,17 +41,29 @@ bool looked_the_same_way(const AnalysedVisit& visit, std::size_t which, int meth
     return visit.eye[which].whole && std::any_of(views.begin(), views.end(), [&](const EyeView* v) { return method_of(*v) == method; });
 }
 
+/// A series of a visit; with the other eye where that carries nothing opposite the element.
+EyeAtDate at_date(const NamedVisit& visit, std::size_t view, std::size_t which, const FoundElement& element, double gain) {
+    const EyeView& own = *visit.analysed.views(which)[view];
+    const EyeView* fellow = fellow_views(visit.analysed, which)[view];
+    const auto& of_fellow = visit.analysed.eye[1 - which].elements;
+    const bool free = fellow != nullptr && std::none_of(of_fellow.begin(), of_fellow.end(), [&](const AnalysedElement& e) { return lies_opposite(element, e.element.found); });
+    return {own.block, free ? &fellow->block : nullptr, gain};
+}
+
 /// Of an element that is found in one visit and not, or only in part, in another: does its place there look the same? `found`: what was found of it there, or nullptr.
 bool looks_the_same(const NamedVisit& showing, const AnalysedElement& element, const NamedVisit& other, const AnalysedElement* found, std::size_t which) {
-    constexpr double the_same = 0.5;
+    constexpr double may_be_there = 0.35, brightest = 0.9;   // a thin band between thick slices of two dates shows down to 0.4 of it (drawn pairs)
     const EyeView& shown = *showing.analysed.views(which)[element.element.view];
     const std::vector<const EyeView*> views = other.analysed.views(which);
-    const auto stands_out = [&](const EyeView* v) {
-        if (method_of(*v) != method_of(shown)) return false;
-        const auto share = still_stands_out(shown.block, element.element.found, v->block, found != nullptr ? &found->element.found : nullptr);
-        return share && *share > the_same;
-    };
-    return std::any_of(views.begin(), views.end(), stands_out);
+    std::vector<const FoundElement*> there;
+    if (found != nullptr) there.push_back(&found->element.found);
+    for (std::size_t v = 0; v < views.size(); ++v) {
+        if (method_of(*views[v]) != method_of(shown)) continue;
+        const double signal = views[v]->block.orbit_signal(brightest), gain = shown.modality == Modality::ct || !(signal > 0.0) ? 1.0 : shown.block.orbit_signal(brightest) / signal;
+        const auto share = still_stands_out(at_date(showing, element.element.view, which, element.element.found, 1.0), element.element.found, at_date(other, v, which, element.element.found, gain), there);
+        if (share && *share > may_be_there) return true;
+    }
+    return false;
 }
 
 /// The series of an examination that were looked at, in words.

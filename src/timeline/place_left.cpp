@@ -5,6 +5,8 @@
 #include <array>
 #include <cmath>
 
+#include "perisclera/segmentation/fellow_atlas.h"
+
 namespace perisclera {
 
 namespace {
@@ -54,25 +56,90 @@ std::optional<double> standing_out(const PolarBlock& block, int clock, const std
     return most;
 }
 
-}  // namespace
-
-std::optional<double> still_stands_out(const PolarBlock& shown, const FoundElement& element, const PolarBlock& other, const FoundElement* found) {
+/// Clock positions that an element fills and none of those found at the other date does.
+std::vector<int> given_up(const std::array<std::optional<std::array<Range, 2>>, clocks>& filled, const std::vector<const FoundElement*>& found) {
     constexpr int end = 5;   // clock cells beside what is left, where blur and the frames' turn against each other count
-    const auto filled = filled_by(element);
     std::array<bool, clocks> at_both{};
-    if (found != nullptr) {
-        const auto there = filled_by(*found);
+    for (const FoundElement* f : found) {
+        const auto there = filled_by(*f);
         for (int c = 0; c < clocks; ++c)
             for (int k = -end; k <= end; ++k)
                 if (there[static_cast<std::size_t>((c + k + clocks) % clocks)]) at_both[static_cast<std::size_t>(c)] = true;
     }
-    if (std::abs(element.core_signal - element.background_signal) < 1e-6) return std::nullopt;
+    std::vector<int> given;
+    for (int c = 0; c < clocks; ++c)
+        if (filled[static_cast<std::size_t>(c)] && !at_both[static_cast<std::size_t>(c)]) given.push_back(c);
+    return given;
+}
+
+/// An eye and what its fellow shows at the mirrored place in the head.
+class UnlikeFellow {
+public:
+    explicit UnlikeFellow(const EyeAtDate& eye) : eye_(eye), mirrored_(mirrored_in_head(eye.block, *eye.fellow)) {}
+    /// Nothing where either is not imaged.
+    [[nodiscard]] std::optional<double> at(int clock, int polar, int height) const {
+        if (polar < 0 || polar >= polars || height < 0 || height >= heights) return std::nullopt;
+        const auto column = mirrored_[static_cast<std::size_t>(clock * polars + polar)];
+        if (!column) return std::nullopt;
+        const std::size_t own = PolarBlock::index(clock, polar, height), other = *column * static_cast<std::size_t>(heights) + static_cast<std::size_t>(height);
+        if (!eye_.block.inside(own) || !eye_.fellow->inside(other)) return std::nullopt;
+        return static_cast<double>(eye_.block.smoothed()[own] - eye_.fellow->smoothed()[other]);
+    }
+
+private:
+    EyeAtDate eye_;
+    std::vector<std::optional<std::size_t>> mirrored_;
+};
+
+/// By how much the eye differs from its fellow at the other date as it does at the one that shows the element. The frames of two dates agree to a millimetre or so: where
+/// it does most. Nothing where the eye does not differ from its fellow at either.
+std::optional<double> unlike_fellow_still(const EyeAtDate& shown, const FoundElement& element, const EyeAtDate& other, const std::vector<int>& clocks_given_up) {
+    constexpr int along = 3;
+    constexpr float half = 0.5f;
+    constexpr double hardly = 0.3;
+    const UnlikeFellow then(shown), now(other);
+    std::array<bool, clocks> given{};
+    for (const int c : clocks_given_up) given[static_cast<std::size_t>(c)] = true;
+    float most = 0.0f;
+    for (const ElementCell& c : element.cells) most = std::max(most, c.share);
+    struct Cell {
+        PolarCell at;
+        double differs;
+    };
+    std::vector<Cell> cells;
+    double squares = 0.0;
+    for (const ElementCell& c : element.cells) {
+        const PolarCell at = PolarBlock::cell(c.index);
+        if (c.share < half * most || !given[static_cast<std::size_t>(at.clock)]) continue;
+        if (const auto differs = then.at(at.clock, at.polar, at.height)) cells.push_back({at, *differs}), squares += *differs * *differs;
+    }
+    if (cells.empty() || std::sqrt(squares / static_cast<double>(cells.size())) < hardly * std::abs(element.core_signal - element.background_signal)) return std::nullopt;
+    std::optional<double> best;
+    for (int dp = -along; dp <= along; ++dp)
+        for (int dh = -1; dh <= 1; ++dh) {
+            double product = 0.0, square = 0.0;
+            for (const Cell& c : cells)
+                if (const auto differs = now.at(c.at.clock, c.at.polar + dp, c.at.height + dh)) product += c.differs * *differs, square += c.differs * c.differs;
+            if (square < 0.5 * squares) continue;   // hardly imaged
+            const double share = other.gain * product / square;
+            if (!best || share > *best) best = share;
+        }
+    return best;
+}
+
+}  // namespace
+
+std::optional<double> still_stands_out(const EyeAtDate& shown, const FoundElement& element, const EyeAtDate& other, const std::vector<const FoundElement*>& found) {
+    const auto filled = filled_by(element);
+    const std::vector<int> given = given_up(filled, found);
+    if (given.empty() || std::abs(element.core_signal - element.background_signal) < 1e-6) return std::nullopt;
+    if (shown.fellow != nullptr && other.fellow != nullptr)
+        if (const auto still = unlike_fellow_still(shown, element, other, given)) return still;
     std::vector<double> ratios;
-    for (int c = 0; c < clocks; ++c) {
-        const auto& place = filled[static_cast<std::size_t>(c)];
-        if (!place || at_both[static_cast<std::size_t>(c)]) continue;
-        const auto here = standing_out(shown, c, *place, element.core_signal, element.background_signal);
-        const auto there = standing_out(other, c, *place, element.core_signal, element.background_signal);
+    for (const int c : given) {
+        const auto& place = *filled[static_cast<std::size_t>(c)];
+        const auto here = standing_out(shown.block, c, place, element.core_signal, element.background_signal);
+        const auto there = standing_out(other.block, c, place, element.core_signal / other.gain, element.background_signal / other.gain);
         constexpr double hardly = 0.1;
         if (here && there && *here > hardly) ratios.push_back(*there / *here);
     }

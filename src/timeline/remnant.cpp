@@ -23,8 +23,9 @@ bool agree(const Measurement<Q>& before, const Measurement<Q>& after) {
     return a && b && std::abs((b->value() - a->value()).value()) <= z95 * std::hypot(a->standard_uncertainty().value(), b->standard_uncertainty().value());
 }
 
-/// Do the ends of `after` lie between those of `before`, as far as is known?
+/// Do the ends of `after` lie between those of `before`, as far as is known? On a ring they lie anywhere.
 bool lies_within(const ElementMeasurements& before, const ElementMeasurements& after) {
+    if (before.form == ElementForm::encircling) return true;
     const auto *from = before.from.measured(), *span = before.span.measured(), *later_from = after.from.measured(), *later_span = after.span.measured();
     if (!from || !span || !later_from || !later_span) return false;
     const double doubt = z95 * std::hypot(from->standard_uncertainty().value(), later_from->standard_uncertainty().value());
@@ -36,7 +37,7 @@ bool lies_within(const ElementMeasurements& before, const ElementMeasurements& a
 
 bool is_remnant(const ElementMeasurements& before, const ElementMeasurements& after, double volume_uncertainty) {
     const auto *span = before.span.measured(), *later_span = after.span.measured();
-    if (!has_ends(before) || !has_ends(after) || !span || !later_span || !(later_span->value().value() > 0.0)) return false;
+    if (!(has_ends(before) || before.form == ElementForm::encircling) || !has_ends(after) || !span || !later_span || !(later_span->value().value() > 0.0)) return false;
     const double lost_volume = std::log(after.volume.measured()->value() / before.volume.measured()->value()), lost_length = std::log(later_span->value() / span->value());
     const double length_uncertainty = std::hypot(relative_uncertainty(*span), relative_uncertainty(*later_span));
     if (!(lost_length < -z99 * length_uncertainty)) return false;

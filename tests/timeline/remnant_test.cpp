@@ -51,10 +51,13 @@ TEST(Remnant, what_lies_elsewhere_or_became_thinner_is_none) {
     EXPECT_EQ(compare_elements(element(whole), element({.span = 2.0, .volume = 200}), false).verdict, ChangeVerdict::shrunk) << "two kinds of series see different ends";
 }
 
-TEST(Remnant, a_ring_that_is_lost_from_sight_in_places_was_not_cut) {
-    ElementMeasurements ring = element({.span = 12.0});
-    ring.form = ElementForm::encircling;
-    EXPECT_EQ(compare_elements(ring, element({.span = 4.0, .volume = 133}), true).verdict, ChangeVerdict::shrunk);
+// Whether the rest is gone or was only lost from sight, the images of both dates tell (place_left.h).
+TEST(Remnant, an_arc_of_a_ring_is_what_a_cut_left_wherever_it_lies_and_a_ring_is_none) {
+    ElementMeasurements ring = element({.span = 12.0}), smaller = element({.span = 12.0, .volume = 200});
+    ring.form = smaller.form = ElementForm::encircling;
+    EXPECT_EQ(compare_elements(ring, element({.from = 9.0, .span = 4.0, .volume = 133}), true).verdict, ChangeVerdict::partly_removed);
+    EXPECT_EQ(compare_elements(ring, element({.from = 9.0, .span = 4.0, .volume = 250}), true).verdict, ChangeVerdict::shrunk) << "more volume than the length left holds";
+    EXPECT_EQ(compare_elements(ring, smaller, true).verdict, ChangeVerdict::shrunk);
 }
 
 TEST(Remnant, without_a_thickness_nothing_is_told_but_that_it_shrank) {
