@@ -43,27 +43,34 @@ bool looked_the_same_way(const AnalysedVisit& visit, std::size_t which, int meth
 
 /// A series of a visit; with the other eye where that carries nothing opposite the element.
 EyeAtDate at_date(const NamedVisit& visit, std::size_t view, std::size_t which, const FoundElement& element, double gain) {
+    constexpr double muscle_to_fat_hu = 150.0, fat = 0.85, muscle = 0.2;   // common practice, no source; shares of the tissue round a globe by drawn orbits
     const EyeView& own = *visit.analysed.views(which)[view];
     const EyeView* fellow = fellow_views(visit.analysed, which)[view];
     const auto& of_fellow = visit.analysed.eye[1 - which].elements;
     const bool free = fellow != nullptr && std::none_of(of_fellow.begin(), of_fellow.end(), [&](const AnalysedElement& e) { return lies_opposite(element, e.element.found); });
-    return {own.block, free ? &fellow->block : nullptr, gain};
+    const double span = own.modality == Modality::ct ? muscle_to_fat_hu : own.block.orbit_signal(fat) - own.block.orbit_signal(muscle);
+    return {own.block, free ? &fellow->block : nullptr, span, gain};
 }
 
-/// Of an element that is found in one visit and not, or only in part, in another: does its place there look the same? `found`: what was found of it there, or nullptr.
+/// Of an element that is found in one visit and not, or only in part, in another: may its place there look the same? By the kind of series that shows it most plainly. `found`: what
+/// was found of it there, or nullptr.
 bool looks_the_same(const NamedVisit& showing, const AnalysedElement& element, const NamedVisit& other, const AnalysedElement* found, std::size_t which) {
     constexpr double may_be_there = 0.35, brightest = 0.9;   // a thin band between thick slices of two dates shows down to 0.4 of it (drawn pairs)
-    const EyeView& shown = *showing.analysed.views(which)[element.element.view];
-    const std::vector<const EyeView*> views = other.analysed.views(which);
+    const FoundElement& shown = element.element.found;
+    const std::vector<const EyeView*> then = showing.analysed.views(which), now = other.analysed.views(which);
     std::vector<const FoundElement*> there;
     if (found != nullptr) there.push_back(&found->element.found);
-    for (std::size_t v = 0; v < views.size(); ++v) {
-        if (method_of(*views[v]) != method_of(shown)) continue;
-        const double signal = views[v]->block.orbit_signal(brightest), gain = shown.modality == Modality::ct || !(signal > 0.0) ? 1.0 : shown.block.orbit_signal(brightest) / signal;
-        const auto share = still_stands_out(at_date(showing, element.element.view, which, element.element.found, 1.0), element.element.found, at_date(other, v, which, element.element.found, gain), there);
-        if (share && *share > may_be_there) return true;
-    }
-    return false;
+    std::optional<StillShown> most;
+    for (std::size_t a = 0; a < then.size(); ++a)
+        for (std::size_t b = 0; b < now.size(); ++b) {
+            const bool own = a == element.element.view, told_by_itself = own || (!then[a]->kept_apart && !then[element.element.view]->kept_apart);
+            if (method_of(*then[a]) != method_of(*now[b]) || !told_by_itself) continue;
+            const double signal = now[b]->block.orbit_signal(brightest), gain = now[b]->modality == Modality::ct || !(signal > 0.0) ? 1.0 : then[a]->block.orbit_signal(brightest) / signal;
+            const auto still = still_stands_out(at_date(showing, a, which, shown, 1.0), shown, at_date(other, b, which, shown, gain), there);
+            // What surrounds the element was read on its own series.
+            if (still && (own || still->telling > 0.0) && (!most || still->telling > most->telling)) most = still;
+        }
+    return most && most->share > may_be_there;
 }
 
 /// The series of an examination that were looked at, in words.

@@ -93,7 +93,7 @@ private:
 
 /// By how much the eye differs from its fellow at the other date as it does at the one that shows the element. The frames of two dates agree to a millimetre or so: where
 /// it does most. Nothing where the eye does not differ from its fellow at either.
-std::optional<double> unlike_fellow_still(const EyeAtDate& shown, const FoundElement& element, const EyeAtDate& other, const std::vector<int>& clocks_given_up) {
+std::optional<StillShown> unlike_fellow_still(const EyeAtDate& shown, const FoundElement& element, const EyeAtDate& other, const std::vector<int>& clocks_given_up) {
     constexpr int along = 3;
     constexpr float half = 0.5f;
     constexpr double hardly = 0.3;
@@ -113,8 +113,10 @@ std::optional<double> unlike_fellow_still(const EyeAtDate& shown, const FoundEle
         if (c.share < half * most || !given[static_cast<std::size_t>(at.clock)]) continue;
         if (const auto differs = then.at(at.clock, at.polar, at.height)) cells.push_back({at, *differs}), squares += *differs * *differs;
     }
-    if (cells.empty() || std::sqrt(squares / static_cast<double>(cells.size())) < hardly * std::abs(element.core_signal - element.background_signal)) return std::nullopt;
-    std::optional<double> best;
+    if (cells.empty() || !(shown.span > 0.0)) return std::nullopt;
+    const double telling = std::sqrt(squares / static_cast<double>(cells.size())) / shown.span;
+    if (telling < hardly) return std::nullopt;
+    std::optional<StillShown> best;
     for (int dp = -along; dp <= along; ++dp)
         for (int dh = -1; dh <= 1; ++dh) {
             double product = 0.0, square = 0.0;
@@ -122,19 +124,20 @@ std::optional<double> unlike_fellow_still(const EyeAtDate& shown, const FoundEle
                 if (const auto differs = now.at(c.at.clock, c.at.polar + dp, c.at.height + dh)) product += c.differs * *differs, square += c.differs * c.differs;
             if (square < 0.5 * squares) continue;   // hardly imaged
             const double share = other.gain * product / square;
-            if (!best || share > *best) best = share;
+            if (!best || share > best->share) best = StillShown{share, telling};
         }
     return best;
 }
 
 }  // namespace
 
-std::optional<double> still_stands_out(const EyeAtDate& shown, const FoundElement& element, const EyeAtDate& other, const std::vector<const FoundElement*>& found) {
+std::optional<StillShown> still_stands_out(const EyeAtDate& shown, const FoundElement& element, const EyeAtDate& other, const std::vector<const FoundElement*>& found) {
     const auto filled = filled_by(element);
     const std::vector<int> given = given_up(filled, found);
-    if (given.empty() || std::abs(element.core_signal - element.background_signal) < 1e-6) return std::nullopt;
+    if (given.empty()) return std::nullopt;
     if (shown.fellow != nullptr && other.fellow != nullptr)
         if (const auto still = unlike_fellow_still(shown, element, other, given)) return still;
+    if (std::abs(element.core_signal - element.background_signal) < 1e-6) return std::nullopt;
     std::vector<double> ratios;
     for (const int c : given) {
         const auto& place = *filled[static_cast<std::size_t>(c)];
@@ -146,7 +149,7 @@ std::optional<double> still_stands_out(const EyeAtDate& shown, const FoundElemen
     if (ratios.empty()) return std::nullopt;
     const auto middle = ratios.begin() + static_cast<std::ptrdiff_t>(ratios.size() / 2);
     std::nth_element(ratios.begin(), middle, ratios.end());
-    return *middle;
+    return StillShown{*middle, 0.0};
 }
 
 }  // namespace perisclera

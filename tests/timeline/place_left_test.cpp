@@ -35,25 +35,25 @@ FoundElement element(const test::ShellSector& sector) { return test::element_of(
 TEST(PlaceLeft, is_empty_where_an_element_was_taken_away) {
     const auto whole = piece(1.0, 4.0), rest = piece(1.0, 2.0);
     const PolarBlock before = eye_with(whole);
-    EXPECT_LT(still_stands_out({before}, element(whole), {eye_with(std::nullopt)}, {}).value(), 0.5);
+    EXPECT_LT(still_stands_out({before}, element(whole), {eye_with(std::nullopt)}, {}).value().share, 0.5);
     const FoundElement left = element(rest);
-    EXPECT_LT(still_stands_out({before}, element(whole), {eye_with(rest)}, {&left}).value(), 0.5);
+    EXPECT_LT(still_stands_out({before}, element(whole), {eye_with(rest)}, {&left}).value().share, 0.5);
 }
 
 TEST(PlaceLeft, stands_out_as_before_where_an_element_was_only_not_recognised) {
     const auto whole = piece(1.0, 4.0);
     const PolarBlock before = eye_with(whole), after = eye_with(whole);
-    EXPECT_NEAR(still_stands_out({before}, element(whole), {after}, {}).value(), 1.0, 0.05);
+    EXPECT_NEAR(still_stands_out({before}, element(whole), {after}, {}).value().share, 1.0, 0.05);
     const FoundElement left = element(piece(1.0, 2.0));
-    EXPECT_NEAR(still_stands_out({before}, element(whole), {after}, {&left}).value(), 1.0, 0.05);
+    EXPECT_NEAR(still_stands_out({before}, element(whole), {after}, {&left}).value().share, 1.0, 0.05);
 }
 
 TEST(PlaceLeft, is_told_by_the_fellow_eye_where_muscle_stands_out_as_well) {
     constexpr double muscle = 60.0;
     const auto whole = piece(1.0, 4.0);
     const PolarBlock before = eye_with(whole, Eye::right, muscle), free = eye_with(std::nullopt, Eye::right, muscle), fellow = eye_with(std::nullopt, Eye::left, muscle);
-    EXPECT_LT(still_stands_out({before, &fellow}, element(whole), {free, &fellow}, {}).value(), 0.2);
-    EXPECT_NEAR(still_stands_out({before, &fellow}, element(whole), {before, &fellow}, {}).value(), 1.0, 0.05);
+    EXPECT_LT(still_stands_out({before, &fellow}, element(whole), {free, &fellow}, {}).value().share, 0.2);
+    EXPECT_NEAR(still_stands_out({before, &fellow}, element(whole), {before, &fellow}, {}).value().share, 1.0, 0.05);
 }
 
 TEST(PlaceLeft, tells_nothing_where_no_hour_was_given_up_or_none_is_imaged) {
