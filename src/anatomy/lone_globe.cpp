@@ -65,6 +65,13 @@ bool is_filled(const GlobeCandidate& globe, double level, Modality modality) {
     return globe.interior_mean > 0.55 * level;
 }
 
+/// Shrunken eyes are small, and so is much else that is round: they must be plainer.
+bool is_large_enough(const GlobeCandidate& c) {
+    constexpr double smallest_mm = 8.5, shrunken_mm = 7.2, plainly_round = 0.75, most_voted = 0.9, plain_evidence = -0.5;
+    const double r = c.inner_radius.value();
+    return r >= smallest_mm || (r >= shrunken_mm && c.roundness >= plainly_round && c.votes >= most_voted && evidence_for(c) >= plain_evidence);
+}
+
 struct Outline {
     std::optional<double> distance;  ///< median, from the globe's centre to where the head ends; empty where the images end first
     double tissue_to = 0.0;          ///< median distance to which there is tissue at least
@@ -150,12 +157,12 @@ std::optional<Eye> side_of(const VoxelGrid& grid, Modality modality, double leve
 
 std::optional<LoneGlobe> find_lone_globe(const VoxelGrid& grid, Modality modality, const std::vector<GlobeCandidate>& candidates) {
     // Our own choice: globes on slices of 4 mm still reach a roundness of 0.5, and air before the lids leaves little else that is round.
-    constexpr double least_roundness = 0.45, least_roundness_alone = 0.6, least_air = 0.35, smallest_mm = 8.5, largest_mm = 13.5, least_evidence = -1.2, least_votes = 0.45, plainly_less = 1.0;
+    constexpr double least_roundness = 0.45, least_roundness_alone = 0.6, least_air = 0.35, largest_mm = 13.5, least_evidence = -1.2, least_votes = 0.45, plainly_less = 1.0;
     const double level = tissue_level(grid, modality);
     std::optional<GlobeCandidate> found;
     for (const GlobeCandidate& c : candidates) {
         const double r = c.inner_radius.value();
-        if (evidence_for(c) < least_evidence || c.votes < least_votes || c.roundness < least_roundness || r < smallest_mm || r > largest_mm || !is_filled(c, level, modality)) continue;
+        if (evidence_for(c) < least_evidence || c.votes < least_votes || c.roundness < least_roundness || !is_large_enough(c) || r > largest_mm || !is_filled(c, level, modality)) continue;
         const auto air = air_before(grid, level, c);
         if (air ? *air < least_air : c.roundness < least_roundness_alone) continue;
         if (found && length(found->centre - c.centre) > r && evidence_for(c) > evidence_for(*found) - plainly_less) return std::nullopt;

@@ -16,7 +16,7 @@ namespace {
 constexpr PatientPoint right_eye{-31, -60, 8}, left_eye{31, -60, 8};
 
 /// A head whose front lies 11 mm before the globes' centres, soft tissue, orbits of fat; air beyond it and, if asked, in the nose.
-double head(PatientPoint p, std::initializer_list<PatientPoint> eyes, bool nose) {
+double head(PatientPoint p, std::initializer_list<PatientPoint> eyes, bool nose, double outer_radius) {
     const double across = p.x / 75.0, along = (p.y - 20.0) / 94.0;
     const bool lid = [&] {
         for (const PatientPoint& eye : eyes)
@@ -26,8 +26,8 @@ double head(PatientPoint p, std::initializer_list<PatientPoint> eyes, bool nose)
     if (across * across + along * along > 1.0 && !lid) return -1000.0;
     for (const PatientPoint& eye : eyes) {
         const double r = length(p - eye);
-        if (r < 11.2) return 8.0;
-        if (r < 12.3) return 45.0;
+        if (r < outer_radius - 1.1) return 8.0;
+        if (r < outer_radius) return 45.0;
     }
     if (nose && std::abs(p.x) < 12.0 && std::abs(p.x) > 2.0 && p.y < -20.0 && p.y > -62.0) return -800.0;
     for (const PatientPoint& eye : {right_eye, left_eye})
@@ -40,11 +40,11 @@ struct Window {
     double from, to;  ///< LPS x, mm
 };
 
-VoxelGrid image(const Window& window, std::initializer_list<PatientPoint> eyes, bool nose = true, double yaw_degrees = 0.0) {
+VoxelGrid image(const Window& window, std::initializer_list<PatientPoint> eyes, bool nose = true, double yaw_degrees = 0.0, double outer_radius = 12.3) {
     const int columns = static_cast<int>((window.to - window.from) / 0.8);
     const double turn = yaw_degrees * std::numbers::pi / 180.0, neck = 20.0;
     return test::drawn_grid({0.5 * (window.from + window.to), -45, 8}, {columns, 90, 24}, {0.8, 0.8, 2.0}, [&](PatientPoint p) {
-        return head({std::cos(turn) * p.x + std::sin(turn) * (p.y - neck), neck - std::sin(turn) * p.x + std::cos(turn) * (p.y - neck), p.z}, eyes, nose);
+        return head({std::cos(turn) * p.x + std::sin(turn) * (p.y - neck), neck - std::sin(turn) * p.x + std::cos(turn) * (p.y - neck), p.z}, eyes, nose, outer_radius);
     });
 }
 
@@ -82,6 +82,14 @@ TEST(LoneGlobe, the_side_is_never_told_wrong_in_turned_heads) {
         ASSERT_TRUE(found) << yaw;
         EXPECT_NE(found->side, Eye::left) << yaw;
     }
+}
+
+// Shrunken eyes measure less than 18 mm (common practice, no source).
+TEST(LoneGlobe, a_shrunken_eye_is_found_where_it_is_plain) {
+    const auto found = lone(image({"half the head", -90, 0}, {right_eye}, true, 0.0, 8.6));
+    ASSERT_TRUE(found);
+    EXPECT_LT(length(found->globe.centre - right_eye), 0.5);
+    EXPECT_EQ(found->side, Eye::right);
 }
 
 TEST(LoneGlobe, two_globes_are_not_one) { EXPECT_FALSE(lone(image({"both orbits", -60, 60}, {right_eye, left_eye}))); }
