@@ -20,7 +20,7 @@ struct Sizes {
 };
 
 /// A share of any size at all, since what was found may be a part of the element or two of them.
-double with_any(double density, double largest, double any = 0.06) { return std::lerp(density, 1.0 / largest, any); }
+double with_any(double density, double largest, double any = 0.05) { return std::lerp(density, 1.0 / largest, any); }
 
 constexpr double thickest_mm = 10.0, all_round_h = 12.0;
 constexpr double pus_t2_ms = 200.0;   // fluid that relaxes faster is pus
@@ -54,18 +54,17 @@ double density_of_thickness(const Imitation& what, const Reading& r) {
 }
 
 double density_of_span(MaterialClass material, const Reading& r) {
-    // Segments are kept under a quarter round (Primary Retinal Detachment, ch. 6) as a rule; what goes all round may show in parts; some are laid across. The materials are taken alike, since
-    // nothing but habits of surgeons tells them apart by this; but hydrogel is laid along the limbus and swells.
-    constexpr Sizes segments{1.6, 4.6, 0.15, 0.6}, across{0.4, 1.5, 0.1, 0.15};
-    constexpr double in_segments = 0.75, laid_across = 0.1;
-    const double explant = std::lerp(in_segments * segments.density(r) + (1.0 - in_segments) / all_round_h, across.density(r), laid_across);
-    return material == MaterialClass::hydrogel ? explant * std::lerp(rises(r.value, segments.from, segments.soft_from), 1.0, 0.1) : explant;
+    // Segments are kept under a quarter round (Primary Retinal Detachment, ch. 6) as a rule; what goes all round may show in parts. The materials are taken alike, since nothing but habits of
+    // surgeons tells them apart by this; but what is laid across is sponge as a rule (a 5 mm radial one: Thompson JT, Michels RG, Arch Ophthalmol 1985;103:1822-1824).
+    constexpr Sizes segments{1.6, 4.6, 0.15, 0.6}, across{0.4, 1.5, 0.1, 0.15}, all_round{1.2, 12.0, 0.3, 0.3};
+    constexpr double in_segments = 0.75, sponge_across = 0.1, other_across = 0.02;
+    return std::lerp(in_segments * segments.density(r) + (1.0 - in_segments) * all_round.density(r), across.density(r), material == MaterialClass::silicone_sponge ? sponge_across : other_across);
 }
 
 double density_of_span(const Imitation& what, const Reading& r) {
     // Cysts, leaked oil and splinters are short, tissue and pus end sooner than what was laid round the eye, and little goes further than a quarter round.
-    constexpr Sizes tissue{0.7, 3.1, 0.15, 0.25}, collection{0.6, 1.8, 0.15, 0.15}, splinter{0.2, 2.0, 0.1, 0.2}, plates{0.6, 3.2, 0.15, 0.4}, anything{0.2, 4.5, 0.1, 0.5};
-    constexpr double of_any_extent = 0.1, all_round = 0.01;
+    constexpr Sizes tissue{0.7, 3.1, 0.15, 0.18}, collection{0.6, 1.8, 0.15, 0.15}, splinter{0.2, 2.0, 0.1, 0.2}, plates{0.6, 3.2, 0.15, 0.4}, anything{0.2, 4.5, 0.1, 0.5};
+    constexpr double of_any_extent = 0.04, all_round = 0.01;
     const auto mostly = [&](const Sizes& usual) { return with_any(std::lerp(usual.density(r), anything.density(r), of_any_extent), all_round_h, all_round); };
     switch (what.kind) {
         case LookAlike::fluid: return mostly(is_collection(what) ? collection : tissue);
