@@ -5,6 +5,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "growth_likelihood.h"
 #include "perisclera/physics/intraocular_fluids.h"
 #include "shape_likelihood.h"
 
@@ -108,6 +109,7 @@ double likelihood(const Reading& r, MaterialClass material, Expected shown) {
         case EvidenceKind::fits_wall: return density_of_span(material, r);
         case EvidenceKind::off_wall: return around(r, explant_off_wall);
         case EvidenceKind::displaces_fat: return displaced_by(material, r.value);
+        case EvidenceKind::growth: return likelihood_of_growth(r, material);
     }
     return 1.0;
 }
@@ -134,6 +136,7 @@ double likelihood(const Reading& r, const Imitation& what) {
         case EvidenceKind::fits_wall: return density_of_span(what, r);
         // Much that is no explant touches the sclera, what came through the lids need not (assumed).
         case EvidenceKind::off_wall: return std::lerp(even(r.value, -0.5, 4.5, r.uncertainty), normal(r.value, 0.0, std::hypot(0.5, r.uncertainty)), kind == LookAlike::airy ? 0.0 : 0.6);
+        case EvidenceKind::growth: return likelihood_of_growth(r, what);
         case EvidenceKind::displaces_fat: break;
     }
     return 1.0;
