@@ -20,7 +20,7 @@ struct Sizes {
 };
 
 /// A share of any size at all, since what was found may be a part of the element or two of them.
-double with_any(double density, double largest, double any = 0.05) { return std::lerp(density, 1.0 / largest, any); }
+double with_any(double density, double largest, double any = 0.03) { return std::lerp(density, 1.0 / largest, any); }
 
 constexpr double thickest_mm = 10.0, all_round_h = 12.0;
 constexpr double pus_t2_ms = 200.0;   // fluid that relaxes faster is pus
@@ -35,14 +35,14 @@ double density_of_thickness(MaterialClass material, const Reading& r) {
     // Round 3 to 5 mm, oval to 7.5, pressed by sutures.
     constexpr Sizes sponges{2.3, 5.8, 0.25, 0.4};
     // Cut from stock 3 mm thick and more (one case: 3.3 x 5.5 mm, Korean J Ophthalmol case report), swelling up to 2.7 times in length from there.
-    constexpr Sizes hydrogels{2.6, 8.2, 0.3, 0.6};
+    constexpr Sizes hydrogels{2.7, 8.2, 0.2, 0.6};
     constexpr double in_sheets = 0.75;
     if (material == MaterialClass::solid_silicone) return with_any(in_sheets * sheets.density(r) + (1.0 - in_sheets) * rods.density(r), thickest_mm);
     return with_any((material == MaterialClass::silicone_sponge ? sponges : hydrogels).density(r), thickest_mm);
 }
 
 double density_of_thickness(const Imitation& what, const Reading& r) {
-    constexpr Sizes tissue{1.5, 6.2, 0.3, 0.5}, pus{2.0, 5.6, 0.3, 0.5}, collection{1.5, 4.8, 0.3, 0.5}, splinter{1.0, 4.0, 0.3, 0.4}, plates{0.4, 2.0, 0.1, 0.3};
+    constexpr Sizes tissue{1.5, 6.2, 0.3, 0.35}, pus{2.0, 5.5, 0.3, 0.35}, collection{1.5, 4.8, 0.3, 0.5}, splinter{1.0, 4.0, 0.3, 0.4}, plates{0.4, 2.0, 0.1, 0.3};
     switch (what.kind) {
         case LookAlike::fluid: return with_any((is_collection(what) ? collection : pus).density(r), thickest_mm);
         case LookAlike::airy: return with_any(splinter.density(r), thickest_mm);
@@ -54,17 +54,18 @@ double density_of_thickness(const Imitation& what, const Reading& r) {
 }
 
 double density_of_span(MaterialClass material, const Reading& r) {
-    // Segments are kept under a quarter round (Primary Retinal Detachment, ch. 6) as a rule; what goes all round may show in parts. The materials are taken alike, since nothing but habits of
-    // surgeons tells them apart by this; but what is laid across is sponge as a rule (a 5 mm radial one: Thompson JT, Michels RG, Arch Ophthalmol 1985;103:1822-1824).
+    // Segments are kept under a quarter round (Primary Retinal Detachment, ch. 6) as a rule; what goes all round may show in parts; some are laid across. The silicones are taken alike: where MR
+    // alone shows them, nothing but habits of surgeons would tell one from the other. Hydrogel is laid along the limbus and swells.
     constexpr Sizes segments{1.6, 4.6, 0.15, 0.6}, across{0.4, 1.5, 0.1, 0.15}, all_round{1.2, 12.0, 0.3, 0.3};
-    constexpr double in_segments = 0.75, sponge_across = 0.1, other_across = 0.02;
-    return std::lerp(in_segments * segments.density(r) + (1.0 - in_segments) * all_round.density(r), across.density(r), material == MaterialClass::silicone_sponge ? sponge_across : other_across);
+    constexpr double in_segments = 0.73;
+    const double laid_across = material == MaterialClass::hydrogel ? 0.02 : 0.06;
+    return in_segments * segments.density(r) + laid_across * across.density(r) + (1.0 - in_segments - laid_across) * all_round.density(r);
 }
 
 double density_of_span(const Imitation& what, const Reading& r) {
     // Cysts, leaked oil and splinters are short, tissue and pus end sooner than what was laid round the eye, and little goes further than a quarter round.
-    constexpr Sizes tissue{0.7, 3.1, 0.15, 0.18}, collection{0.6, 1.8, 0.15, 0.15}, splinter{0.2, 2.0, 0.1, 0.2}, plates{0.6, 3.2, 0.15, 0.4}, anything{0.2, 4.5, 0.1, 0.5};
-    constexpr double of_any_extent = 0.04, all_round = 0.01;
+    constexpr Sizes tissue{0.7, 3.1, 0.15, 0.12}, collection{0.6, 1.8, 0.15, 0.15}, splinter{0.2, 2.0, 0.1, 0.2}, plates{0.6, 3.2, 0.15, 0.4}, anything{0.2, 4.5, 0.1, 0.5};
+    constexpr double of_any_extent = 0.02, all_round = 0.005;
     const auto mostly = [&](const Sizes& usual) { return with_any(std::lerp(usual.density(r), anything.density(r), of_any_extent), all_round_h, all_round); };
     switch (what.kind) {
         case LookAlike::fluid: return mostly(is_collection(what) ? collection : tissue);
