@@ -29,11 +29,14 @@ std::array<std::size_t, 4> likeliest_first(const PerClass& probability) {
     return order;
 }
 
-PerClass taken_in(Belief belief, const std::vector<Reading>& readings, bool (*left_out)(const Reading&)) {
+Belief believed(Belief belief, const std::vector<Reading>& readings, bool (*left_out)(const Reading&)) {
     for (const Reading& r : readings)
         if (!left_out(r)) belief.take(r);
-    return belief.probability();
+    return belief;
 }
+PerClass taken_in(const Belief& before_any, const std::vector<Reading>& readings, bool (*left_out)(const Reading&)) { return believed(before_any, readings, left_out).probability(); }
+
+bool of_shape(const Reading& r) { return r.kind == EvidenceKind::section_thickness || r.kind == EvidenceKind::fits_wall || r.kind == EvidenceKind::off_wall; }
 
 /// Firm hydrogel and lightly filled silicone are alike on CT and dark on T2; the little that either shows on T1 may be lent by the fat beside it, and sizes prove nothing.
 constexpr std::array alike_when_firm{MaterialClass::solid_silicone, MaterialClass::hydrogel};
@@ -139,7 +142,9 @@ MaterialOpinion judge_material(const std::vector<Reading>& readings, const PerCl
     }
     const PerClass probability = belief.probability();
     const PartOpinion all = conclusion(before_any, readings, probability);
-    const PerStep bits = expected_information(belief, readings);
+    // Where a class leads clearly and is not named, its size is no proof: what a series would tell is reckoned without it.
+    const bool not_named = !all.label && *std::max_element(probability.begin(), probability.end()) >= label_margin;
+    const PerStep bits = expected_information(not_named ? believed(before_any, readings, of_shape) : belief, readings);
     MaterialOpinion opinion{all.label, all.candidates, probability, belief.look_alikes(), Unmeasured{say("reason.hydrogel_only")}, std::move(evidence), most_informative(all, bits), bits};
     opinion.by_ct = without(of_mr, readings, prior);
     opinion.by_mr = without(of_ct, readings, prior);
