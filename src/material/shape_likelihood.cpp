@@ -54,12 +54,12 @@ double density_of_thickness(const Imitation& what, const Reading& r) {
 }
 
 double density_of_span(MaterialClass material, const Reading& r) {
-    // Segments are kept under a quarter round (Primary Retinal Detachment, ch. 6) as a rule; what goes all round may show in parts; some are laid across. The silicones are taken alike: where MR
-    // alone shows them, nothing but habits of surgeons would tell one from the other. Hydrogel is laid along the limbus and swells.
+    // Segments are kept under a quarter round (Primary Retinal Detachment, ch. 6) as a rule; what goes all round may show in parts. In this the materials are taken alike, since nothing but habits of
+    // surgeons tells them apart; but what is laid across is sponge (a 5 mm radial one: Thompson JT, Michels RG, Arch Ophthalmol 1985;103:1822-1824).
     constexpr Sizes segments{1.6, 4.6, 0.15, 0.6}, across{0.4, 1.5, 0.1, 0.15}, all_round{1.2, 12.0, 0.3, 0.3};
-    constexpr double in_segments = 0.73;
-    const double laid_across = material == MaterialClass::hydrogel ? 0.02 : 0.06;
-    return in_segments * segments.density(r) + laid_across * across.density(r) + (1.0 - in_segments - laid_across) * all_round.density(r);
+    constexpr double in_segments = 0.75, sponges_across = 0.2, others_across = 0.02;
+    const double along = std::lerp(all_round.density(r), segments.density(r), in_segments);
+    return std::lerp(along, across.density(r), material == MaterialClass::silicone_sponge ? sponges_across : others_across);
 }
 
 double density_of_span(const Imitation& what, const Reading& r) {
