@@ -9,21 +9,21 @@
 namespace perisclera {
 
 Measured<Fraction> water_of(const std::vector<double>& shares) {
-    constexpr double tail = 0.025;
+    constexpr double tail = 0.025, half_step = 0.0125;
     const auto& states = hydrogel_states();
-    double mean = 0.0, running = 0.0, low = least_water, high = most_water;
-    bool have_low = false, have_high = false;
-    // States are in the order of their water.
-    for (std::size_t k = 0; k < states.size(); ++k) {
+    double mean = 0.0, below = 0.0, low = least_water, high = most_water;
+    // States are in the order of their water; those of one content stand for half a step to either side of it, evenly.
+    for (std::size_t k = 0; k < states.size();) {
         const double water = states[k].state.water_fraction;
-        mean += shares[k] * water;
-        running += shares[k];
-        if (!have_low && running > tail) low = water, have_low = true;
-        if (!have_high && running >= 1.0 - tail) high = water, have_high = true;
+        double here = 0.0;
+        for (; k < states.size() && states[k].state.water_fraction == water; ++k) here += shares[k];
+        const double from = std::max(least_water, water - half_step), to = std::min(most_water, water + half_step);
+        const auto holds = [&](double share) { return below <= share && share < below + here; };
+        if (holds(tail)) low = std::lerp(from, to, (tail - below) / here);
+        if (holds(1.0 - tail)) high = std::lerp(from, to, (1.0 - tail - below) / here);
+        mean += here * water;
+        below += here;
     }
-    // Each state stands for half a step to either side.
-    constexpr double half_step = 0.0125;
-    low = std::max(least_water, low - half_step), high = std::min(most_water, high + half_step);
     return {Fraction(mean), Fraction(std::min(low, mean)), Fraction(std::max(high, mean))};
 }
 

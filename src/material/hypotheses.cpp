@@ -7,9 +7,9 @@ namespace perisclera {
 
 namespace {
 
-/// Normal about what was measured, with a share of anything in the range: the specimens measured were few and of other makes.
+/// Normal about what was measured, with a share of anything in the range: a fourteenth specimen after 13 lies beyond them once in 15 times (rule of succession).
 double about(double value, Expected measured) {
-    constexpr double far_out = 0.15, range_in_spreads = 6.0;
+    constexpr double far_out = 1.0 / 15.0, range_in_spreads = 6.0;
     const double z = (value - measured.mean) / measured.spread;
     constexpr double top = 0.3989422804014327;
     return (1.0 - far_out) * top * std::exp(-0.5 * z * z) + far_out / range_in_spreads;
@@ -27,9 +27,9 @@ std::vector<Possible<State>> normalised(std::vector<Possible<State>> all) {
 
 const std::vector<Possible<SiliconeGrade>>& silicone_grades() {
     static const auto all = [] {
-        constexpr double lowest = 65.0, highest = 335.0, step = 10.0;
+        constexpr double lowest = 65.0, highest = 335.0;
         std::vector<Possible<SiliconeGrade>> out;
-        for (double hu = lowest; hu <= highest; hu += step) out.push_back({{hu}, about(hu, solid_silicone_hu(120.0))});
+        for (double hu = lowest; hu <= highest; hu += silicone_grade_step) out.push_back({{hu}, about(hu, solid_silicone_hu(120.0))});
         return normalised(std::move(out));
     }();
     return all;
@@ -37,9 +37,9 @@ const std::vector<Possible<SiliconeGrade>>& silicone_grades() {
 
 const std::vector<Possible<SpongeDensity>>& sponge_densities() {
     static const auto all = [] {
-        constexpr double lowest = -860.0, highest = -180.0, step = 20.0;
+        constexpr double lowest = -860.0, highest = -180.0;
         std::vector<Possible<SpongeDensity>> out;
-        for (double hu = lowest; hu <= highest; hu += step) out.push_back({{hu}, sponge_frequency(hu)});
+        for (double hu = lowest; hu <= highest; hu += sponge_density_step) out.push_back({{hu}, sponge_frequency(hu)});
         return normalised(std::move(out));
     }();
     return all;
@@ -60,9 +60,10 @@ const std::vector<Possible<HydrogelState>>& hydrogel_states() {
             // Of three values a quarter, a half and a quarter, 1.41 spreads apart, have the spread asked for.
             for (const int side : {-1, 0, 1})
                 for (const int binding : hydrogel_bindings) {
-                    // Some of the firm ones are as dark as rubber; the rest anything (assumed).
-                    constexpr double all_bound = 0.4;
-                    const double of_binding = binding == all_water_bound ? (is_firm ? all_bound : 0.0) : (is_firm ? 1.0 - all_bound : 1.0) / (static_cast<double>(hydrogel_bindings.size()) - 1.0);
+                    // Some of the firm ones are as dark as rubber; of the rest half as the gel that was measured, half anything (assumed).
+                    constexpr double all_bound = 0.4, as_measured = 0.7, others = static_cast<double>(hydrogel_bindings.size()) - 2.0;
+                    const double with_free_water = is_firm ? 1.0 - all_bound : 1.0;
+                    const double of_binding = binding == all_water_bound ? 1.0 - with_free_water : with_free_water * (binding == binding_as_measured ? as_measured : (1.0 - as_measured) / others);
                     if (of_binding > 0.0) out.push_back({{water, density.mean + side * std::sqrt(2.0) * density.spread, binding}, share * of_binding * (side == 0 ? 0.5 : 0.25)});
                 }
         }
@@ -79,7 +80,7 @@ std::vector<Possible<Imitation>> imitations(const PerLookAlike& kinds) {
     for (const Relaxing& tissue : soft_tissue_relaxing()) add(1.0 / 3.0, {LookAlike::soft_tissue, Expected{soft_tissue_hu().mean, between_tissues}, {}, signal, tissue});
     constexpr double of_oil = 0.3;
     for (const FluidLookAlike& fluid : fluid_look_alikes()) add((1.0 - of_oil) / 4.0, {LookAlike::fluid, Expected{fluid.hu, between_fluids}, {}, signal, fluid.relaxing});
-    add(of_oil, {LookAlike::fluid, Expected{CtNumbersAt(effective_kev(120.0)).silicone_rubber(0.0), between_tissues}, {}, signal, silicone_oil_relaxing(), true});
+    add(of_oil, {LookAlike::fluid, std::nullopt, {}, signal, silicone_oil_relaxing(), true});
     // Wood may be soaked.
     add(0.6, {LookAlike::airy, std::nullopt, wood_hu(), dark});
     add(0.4, {LookAlike::airy, std::nullopt, wood_hu(), anything});

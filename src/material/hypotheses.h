@@ -29,7 +29,7 @@ struct Imitation {
     std::array<double, 2> hu_range{};                  ///< where there is no mean
     enum class OnMr { signal, dark, anything } on_mr;
     Relaxing relaxing{};
-    bool falls_as_silicone = false;                    ///< its CT number follows the tube voltage as unfilled silicone does
+    bool falls_as_silicone = false;                    ///< its CT number is that of silicone oil, by the tube voltage
 };
 
 /// One specimen with its share before any image is seen.
@@ -38,6 +38,9 @@ struct Possible {
     State state;
     double share;
 };
+
+/// Steps between specimens, HU. Each stands for half a step to either side, however exactly a CT number is read.
+inline constexpr double silicone_grade_step = 10.0, sponge_density_step = 20.0;
 
 /// Shares sum to 1.
 const std::vector<Possible<SiliconeGrade>>& silicone_grades();

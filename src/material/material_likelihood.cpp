@@ -5,14 +5,18 @@
 #include <cmath>
 #include <numbers>
 
+#include "growth_likelihood.h"
+#include "perisclera/physics/intraocular_fluids.h"
+#include "shape_likelihood.h"
+
 namespace perisclera {
 
 namespace {
 
 /// What shows by the fat it holds off, with no sign of its own, is more often muscle, gland or lid, which differ between the two eyes of
 /// a person; the more often where one series alone shows it. Set so that of such masses in drawn anatomies about as many are explants as are
-/// said to be (seed 4 of tests/accuracy.sh: some 3 in 10).
-double displaced_by_explant(double series) { return series >= 1.5 ? 0.15 : 0.08; }
+/// said to be (seed 4 of tests/accuracy.sh: some 3 in 10). A silicone shows by itself more often than not, on CT by its number and on MR as a void.
+double displaced_by(MaterialClass material, double series) { return (series >= 1.5 ? 0.41 : 0.22) * (material == MaterialClass::hydrogel ? 1.0 : 0.45); }
 
 double normal(double x, double mean, double sd) {
     const double z = (x - mean) / sd;
@@ -52,33 +56,11 @@ double dark_on_mr(const Reading& r) {
     return 1.6 * normal(std::max(r.value, 0.0), dark.mean, std::hypot(dark.spread, r.uncertainty));
 }
 
-constexpr double pus_t2_ms = 200.0;   // fluid that relaxes faster is pus
-
 /// A signal of which nothing is known, up to those of fat on T1 and somewhat above vitreous on T2.
 double of_anything(const Reading& r) { return r.kind == EvidenceKind::t1_ratio ? 1.0 / 4.0 : 1.0 / 1.2; }
 
-/// How often what is no explant follows the sclera behind the limbus for so many hours, against an explant: cysts and splinters are short, tissue and pus end sooner than
-/// what was laid round the eye, and little goes further than a quarter round (assumed).
-double along_the_wall(const Imitation& what, double hours) {
-    const auto up_to = [&](double amount, double last, double fade) { return amount * std::exp(-std::max(hours - last, 0.0) / fade); };
-    switch (what.kind) {
-        case LookAlike::fluid: return what.relaxing.t2_ms > pus_t2_ms || what.falls_as_silicone ? up_to(2.0, 1.5, 0.35) : up_to(0.6, 2.6, 0.8);
-        case LookAlike::airy: return up_to(1.3, 1.5, 0.5);
-        case LookAlike::dense: return up_to(1.2, 2.5, 1.0);
-        case LookAlike::soft_tissue:
-        case LookAlike::unknown: break;
-    }
-    return up_to(0.6, 2.6, 0.8);
-}
-
 /// At least what was read, of a value spread evenly.
 double even_above(double x, double low, double high, double sd) { return std::clamp((high - x) / (high - low), 0.0, 1.0) * normal_above(x, high, sd); }
-
-Expected on_ct(const Imitation& what, double kvp) {
-    if (!what.falls_as_silicone) return *what.hu;
-    const Expected here = ByComposition(kvp).silicone_grade(what.hu->mean);
-    return {here.mean, std::hypot(here.spread, what.hu->spread)};
-}
 
 /// How far its inner face stands off the sclera. What is sewn on lies on it or dents it (common practice, no source); sponges of drawn anatomies read so (seeds 5 to 7 of tests/accuracy.sh).
 constexpr Expected explant_off_wall{-0.65, 0.30};
@@ -92,13 +74,16 @@ std::vector<Expected> shown(const Reading& r, const std::vector<Possible<Silicon
     std::vector<Expected> out(grades.size());
     if (!of_ct(r)) return out;
     const ByComposition on_ct(r.kvp);
-    for (std::size_t k = 0; k < grades.size(); ++k) out[k] = on_ct.silicone_grade(grades[k].state.hu_at_120_kvp);
+    for (std::size_t k = 0; k < grades.size(); ++k) {
+        out[k] = on_ct.silicone_grade(grades[k].state.hu_at_120_kvp);
+        out[k].spread = std::hypot(out[k].spread, 0.5 * silicone_grade_step);
+    }
     return out;
 }
 
 std::vector<Expected> shown(const Reading&, const std::vector<Possible<SpongeDensity>>& sponges) {
     std::vector<Expected> out;
-    for (const auto& p : sponges) out.push_back({p.state.hu, 0.0});
+    for (const auto& p : sponges) out.push_back({p.state.hu, 0.5 * sponge_density_step});
     return out;
 }
 
@@ -120,16 +105,11 @@ double likelihood(const Reading& r, MaterialClass material, Expected shown) {
         case EvidenceKind::ct_peak: return sponge ? never / highest_peak_hu : reaches(r, shown);
         case EvidenceKind::t1_ratio:
         case EvidenceKind::t2_ratio: return solid || sponge ? dark_on_mr(r) : around(r, shown);
-        case EvidenceKind::section_thickness:
-            // Bands and tires 0.6 to 2.75 mm, sponges 3 mm and more (stock sizes from memory): a gentle hint, never a proof.
-            if (solid) return 0.12 + 0.38 / (1.0 + std::exp((r.value - 3.0) / 0.4));
-            if (sponge) return 0.01 + 0.34 / (1.0 + std::exp(-(r.value - 2.2) / 0.3));
-            // Hydrogel is cut from stock 3 mm thick and more and swells from there (one case: 3.3 x 5.5 mm, Korean J Ophthalmol case report).
-            return 0.03 + 0.55 / (1.0 + std::exp(-(r.value - 2.4) / 0.4));
+        case EvidenceKind::section_thickness: return density_of_thickness(material, r);
+        case EvidenceKind::fits_wall: return density_of_span(material, r);
         case EvidenceKind::off_wall: return around(r, explant_off_wall);
-        case EvidenceKind::displaces_fat: return displaced_by_explant(r.value);
-        // Hydrogel is laid along the limbus and swells: seldom less than an hour and a half (assumed). Sponges are laid across as well.
-        case EvidenceKind::fits_wall: return solid || sponge ? 1.0 : 0.15 + 0.85 / (1.0 + std::exp(-(r.value - 1.6) / 0.15));
+        case EvidenceKind::displaces_fat: return displaced_by(material, r.value);
+        case EvidenceKind::growth: return likelihood_of_growth(r, material);
     }
     return 1.0;
 }
@@ -139,9 +119,11 @@ double likelihood(const Reading& r, const Imitation& what) {
     switch (r.kind) {
         case EvidenceKind::ct_number:
             if (kind == LookAlike::soft_tissue && r.muscle) return normal(r.value, *r.muscle, std::hypot(10.0, r.uncertainty));
-            return what.hu ? around(r, on_ct(what, r.kvp)) : even(r.value, what.hu_range[0], what.hu_range[1], r.uncertainty);
+            if (what.falls_as_silicone) return even(r.value, silicone_oil_hu(r.kvp).low, silicone_oil_hu(r.kvp).high, r.uncertainty);
+            return what.hu ? around(r, *what.hu) : even(r.value, what.hu_range[0], what.hu_range[1], r.uncertainty);
         case EvidenceKind::ct_peak:
-            if (what.hu) return reaches(r, on_ct(what, r.kvp));
+            if (what.falls_as_silicone) return even_above(r.value, silicone_oil_hu(r.kvp).low, silicone_oil_hu(r.kvp).high, r.uncertainty) / highest_peak_hu;
+            if (what.hu) return reaches(r, *what.hu);
             if (kind == LookAlike::airy) return never / highest_peak_hu;
             return even_above(r.value, what.hu_range[0], what.hu_range[1], r.uncertainty) / highest_peak_hu;
         case EvidenceKind::t1_ratio:
@@ -150,10 +132,11 @@ double likelihood(const Reading& r, const Imitation& what) {
             if (what.on_mr == Imitation::OnMr::signal) return around(r, to_vitreous(what.relaxing, r));
             if (what.on_mr == Imitation::OnMr::dark) return dark_on_mr(r);
             return of_anything(r);
-        case EvidenceKind::section_thickness: return 0.25;
-        case EvidenceKind::fits_wall: return along_the_wall(what, r.value);
+        case EvidenceKind::section_thickness: return density_of_thickness(what, r);
+        case EvidenceKind::fits_wall: return density_of_span(what, r);
         // Much that is no explant touches the sclera, what came through the lids need not (assumed).
         case EvidenceKind::off_wall: return std::lerp(even(r.value, -0.5, 4.5, r.uncertainty), normal(r.value, 0.0, std::hypot(0.5, r.uncertainty)), kind == LookAlike::airy ? 0.0 : 0.6);
+        case EvidenceKind::growth: return likelihood_of_growth(r, what);
         case EvidenceKind::displaces_fat: break;
     }
     return 1.0;

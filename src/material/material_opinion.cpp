@@ -29,45 +29,54 @@ std::array<std::size_t, 4> likeliest_first(const PerClass& probability) {
     return order;
 }
 
-PerClass taken_in(Belief belief, const std::vector<Reading>& readings, bool (*left_out)(const Reading&)) {
+Belief believed(Belief belief, const std::vector<Reading>& readings, bool (*left_out)(const Reading&)) {
     for (const Reading& r : readings)
         if (!left_out(r)) belief.take(r);
-    return belief.probability();
+    return belief;
 }
+PerClass taken_in(const Belief& before_any, const std::vector<Reading>& readings, bool (*left_out)(const Reading&)) { return believed(before_any, readings, left_out).probability(); }
 
-/// Firm hydrogel and lightly filled silicone are alike on CT and dark on T2; the little that either shows on T1 may be lent by the fat beside it.
+bool of_shape(const Reading& r) { return r.kind == EvidenceKind::section_thickness || r.kind == EvidenceKind::fits_wall || r.kind == EvidenceKind::off_wall; }
+
+/// Firm hydrogel and lightly filled silicone are alike on CT and dark on T2; the little that either shows on T1 may be lent by the fat beside it, and sizes prove nothing.
 constexpr std::array alike_when_firm{MaterialClass::solid_silicone, MaterialClass::hydrogel};
 
-/// Is one of the two named by a single CT energy alone, where both may read so, with the other not quite out?
-bool rests_on_one_energy(const std::vector<Reading>& readings, const PerClass& probability, MaterialClass named) {
-    constexpr double quite_out = 0.03;
+/// Shares of the two by the signals alone, sum 1. Nothing where CT shows no number: of what is thinner than its blur the thickness tells more.
+std::optional<PerClass> alike_by_signals(const Belief& before_any, const std::vector<Reading>& readings) {
+    const auto has = [&](EvidenceKind kind) { return std::any_of(readings.begin(), readings.end(), [&](const Reading& r) { return r.kind == kind; }); };
+    if (!has(EvidenceKind::ct_number) || has(EvidenceKind::ct_peak)) return std::nullopt;
+    const PerClass by_signals = taken_in(before_any, readings, [](const Reading& r) { return !of_ct(r) && r.kind != EvidenceKind::t2_ratio; });
+    PerClass out{};
+    double sum = 0.0;
+    for (const MaterialClass m : alike_when_firm) sum += by_signals[static_cast<std::size_t>(m)];
+    if (sum < not_excluded) return std::nullopt;   // it is neither
+    for (const MaterialClass m : alike_when_firm) out[static_cast<std::size_t>(m)] = by_signals[static_cast<std::size_t>(m)] / sum;
+    return out;
+}
+
+/// Does CT of one energy stand alone?
+bool one_energy_alone(const std::vector<Reading>& readings) {
     double lowest = HUGE_VAL, highest = 0.0;
-    constexpr double as_sold = 0.15, above_hu = 15.0;
     for (const Reading& r : readings) {
-        // Of a lower bound the thickness tells more than the number.
-        if (of_mr(r) || r.kind == EvidenceKind::ct_peak) return false;
-        if (of_ct(r) && r.value > ByComposition(r.kvp).hydrogel(as_sold, hydrogel_dry_density().mean).mean + above_hu) return false;
+        if (of_mr(r)) return false;
         if (of_ct(r)) lowest = std::min(lowest, r.kvp), highest = std::max(highest, r.kvp);
     }
-    if (!(lowest <= highest) || highest - lowest >= told_apart_kvp) return false;
-    for (const std::size_t k : {0u, 1u})
-        if (named == alike_when_firm[k]) return probability[static_cast<std::size_t>(alike_when_firm[1 - k])] >= quite_out;
-    return false;
+    return lowest <= highest && highest - lowest < told_apart_kvp;
 }
 
 PartOpinion conclusion(const Belief& before_any, const std::vector<Reading>& readings, const PerClass& probability) {
-    PerClass without_t1{};
-    if (std::any_of(readings.begin(), readings.end(), of_ct)) without_t1 = taken_in(before_any, readings, [](const Reading& r) { return r.kind == EvidenceKind::t1_ratio; });
+    const std::optional<PerClass> alike = alike_by_signals(before_any, readings);
     PartOpinion out;
     const auto order = likeliest_first(probability);
-    for (const std::size_t m : order) {
-        const bool one_of_the_alike = std::find(alike_when_firm.begin(), alike_when_firm.end(), all_material_classes[m]) != alike_when_firm.end();
-        if (probability[m] >= not_excluded || (one_of_the_alike && without_t1[m] >= not_excluded)) out.candidates.push_back(all_material_classes[m]);
-    }
+    for (const std::size_t m : order)
+        if (probability[m] >= not_excluded || (alike && (*alike)[m] >= not_excluded)) out.candidates.push_back(all_material_classes[m]);
     const MaterialClass likeliest = all_material_classes[order[0]];
     // What hydrogel shows on T1 was measured by nobody: by that alone none is named.
     const bool by_t1_alone = likeliest == MaterialClass::hydrogel && std::none_of(readings.begin(), readings.end(), [](const Reading& r) { return of_ct(r) || r.kind == EvidenceKind::t2_ratio; });
-    if (probability[order[0]] >= label_margin && !by_t1_alone && !rests_on_one_energy(readings, probability, likeliest)) out.label = likeliest;
+    // Nor one of the alike by one CT energy, where only its size would tell it from the other.
+    const bool is_alike = std::find(alike_when_firm.begin(), alike_when_firm.end(), likeliest) != alike_when_firm.end();
+    const bool by_size_alone = alike && is_alike && (*alike)[order[0]] < label_margin && one_energy_alone(readings);
+    if (probability[order[0]] >= label_margin && !by_t1_alone && !by_size_alone) out.label = likeliest;
     return out;
 }
 
@@ -133,7 +142,9 @@ MaterialOpinion judge_material(const std::vector<Reading>& readings, const PerCl
     }
     const PerClass probability = belief.probability();
     const PartOpinion all = conclusion(before_any, readings, probability);
-    const PerStep bits = expected_information(belief, readings);
+    // Where a class leads clearly and is not named, its size is no proof: what a series would tell is reckoned without it.
+    const bool not_named = !all.label && *std::max_element(probability.begin(), probability.end()) >= label_margin;
+    const PerStep bits = expected_information(not_named ? believed(before_any, readings, of_shape) : belief, readings);
     MaterialOpinion opinion{all.label, all.candidates, probability, belief.look_alikes(), Unmeasured{say("reason.hydrogel_only")}, std::move(evidence), most_informative(all, bits), bits};
     opinion.by_ct = without(of_mr, readings, prior);
     opinion.by_mr = without(of_ct, readings, prior);

@@ -113,9 +113,16 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
     const auto asked_for = [&](Eye eye) { return !options.eye || *options.eye == eye; };
     std::vector<AnalysedVisit> analysed_visits = analyse_all(patient, std::move(views), options.threads);
     const std::vector<PlaceAtVisit> places = look_where_expected_elsewhere(analysed_visits, dates_of(patient));
+    for (AnalysedVisit& analysed : analysed_visits) {
+        NamedVisit named{std::move(analysed), {}};
+        for (const Eye eye : both_eyes)
+            if (asked_for(eye)) named.names[eye == Eye::right ? 0 : 1] = names.name(eye, named.analysed.eye[eye == Eye::right ? 0 : 1].elements);
+        visits.push_back(std::move(named));
+    }
+    for (std::size_t which = 0; which < 2; ++which) take_growth(patient, visits, which);
     for (std::size_t k = 0; k < patient.visits.size(); ++k) {
         const Visit& visit = patient.visits[k];
-        NamedVisit named{std::move(analysed_visits[k]), {}};
+        const NamedVisit& named = visits[k];
         Timepoint point{.id = timepoint_id(k), .study_date = visit.date, .series = {}, .right = {}, .left = {}};
         const std::string examination = say("warning.examination", {{"visit", point.id}});
         for (std::size_t s = 0; s < visit.series.size(); ++s) {
@@ -142,7 +149,6 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
                 point.eye(eye).globe.axial_length = point.eye(eye).globe.equatorial_diameter = Unmeasured{say("reason.not_asked_for")};
                 continue;
             }
-            named.names[which] = names.name(eye, analysed.elements);
             point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
             for (ElementEntry& e : point.eye(eye).elements) add_record(e, options.record[which]);
             for (std::size_t e = 0; e < analysed.elements.size(); ++e)
@@ -166,7 +172,6 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
         auto segmented = segmented_series(named.analysed, visit, {asked_for(Eye::right), asked_for(Eye::left)}, named.names, point.id);
         std::move(segmented.begin(), segmented.end(), std::back_inserter(model.segmented));
         model.timepoints.push_back(std::move(point));
-        visits.push_back(std::move(named));
     }
     for (std::size_t which = 0; which < 2; ++which) add_changes(model, patient, visits, places, which);
     for (const Eye eye : both_eyes)

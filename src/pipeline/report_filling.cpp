@@ -74,6 +74,7 @@ ReadQuantity quantity_of(EvidenceKind kind) {
         case EvidenceKind::section_thickness: return {"reading.section_thickness", "mm"};
         case EvidenceKind::fits_wall: return {"reading.fits_wall", "hours"};
         case EvidenceKind::off_wall: return {"reading.off_wall", "mm"};
+        case EvidenceKind::growth: return {"reading.growth", "ratio"};
         case EvidenceKind::displaces_fat: break;
     }
     return {"reading.displaces_fat", "series"};

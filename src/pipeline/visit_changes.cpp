@@ -2,6 +2,8 @@
 #include "visit_changes.h"
 
 #include <algorithm>
+#include <map>
+#include <set>
 
 #include "perisclera/core/text.h"
 #include "perisclera/material/hydrogel_swelling.h"
@@ -116,14 +118,61 @@ const PlaceAtVisit* place_of(const std::vector<PlaceAtVisit>& places, const std:
     return found == places.end() ? nullptr : &*found;
 }
 
+const AnalysedElement* find_element(const NamedVisit& v, std::size_t which, const std::string& name) {
+    const auto it = std::find(v.names[which].begin(), v.names[which].end(), name);
+    return it == v.names[which].end() ? nullptr : &v.analysed.eye[which].elements[static_cast<std::size_t>(it - v.names[which].begin())];
+}
+
+/// An element at two dates, and whether a change of it is none of the element: more or fewer clock hours, and these look the same at both. Once it was recognised in part only then,
+/// and no size of it can be compared.
+struct Compared {
+    ElementChange change;
+    bool recognised_in_part;
+};
+Compared compare(const PatientStudies& patient, const std::vector<NamedVisit>& visits, std::size_t which, const std::string& name, std::size_t before, std::size_t after) {
+    const AnalysedElement &earlier = *find_element(visits[before], which, name), &now = *find_element(visits[after], which, name);
+    const auto images = [&](std::size_t visit, const AnalysedElement& e) { return measured_on(patient.visits[visit].series[visits[visit].analysed.views(which)[e.element.view]->series]); };
+    const ElementChange c = compare_elements(earlier.measured, now.measured, method_of(visits[before].analysed, which, earlier) == method_of(visits[after].analysed, which, now),
+                                             shared_share(images(before, earlier), images(after, now)));
+    const bool less = c.verdict == ChangeVerdict::shrunk || c.verdict == ChangeVerdict::partly_removed, more = c.verdict == ChangeVerdict::enlarged;
+    return {c, c.same_method && ((less && looks_the_same(visits[before], earlier, visits[after], &now, which)) || (more && looks_the_same(visits[after], now, visits[before], &earlier, which)))};
+}
+
 }  // namespace
+
+void take_growth(const PatientStudies& patient, std::vector<NamedVisit>& visits, std::size_t which) {
+    const auto judge_with = [&](std::size_t k, std::size_t e, Reading growth) {
+        MaterialOpinion& opinion = visits[k].analysed.eye[which].elements[e].opinion;
+        std::vector<Reading> readings;
+        for (const JudgedReading& judged : opinion.evidence) readings.push_back(judged.reading);
+        growth.series = visits[k].analysed.views(which)[visits[k].analysed.eye[which].elements[e].element.view]->series;
+        readings.push_back(growth);
+        opinion = judge_material(readings);
+    };
+    std::map<std::string, std::size_t> last;   // visit that showed it, of each element; and whether growth was taken there
+    std::set<std::string> told;
+    for (std::size_t k = 0; k < visits.size(); ++k)
+        for (std::size_t e = 0; e < visits[k].names[which].size(); ++e) {
+            const std::string& name = visits[k].names[which][e];
+            const auto before = last.find(name);
+            if (before != last.end()) {
+                const Compared compared = compare(patient, visits, which, name, before->second, k);
+                const auto* volume = compared.change.volume.measured();
+                if (volume != nullptr && compared.change.verdict != ChangeVerdict::partly_removed && !compared.recognised_in_part) {
+                    const double days = patient.visits[k].date.days_since(patient.visits[before->second].date);
+                    const Reading growth{.kind = EvidenceKind::growth, .series = 0, .value = 1.0 + volume->value().value() / 100.0, .uncertainty = volume->standard_uncertainty().value() / 100.0, .years = days / 365.25};
+                    const auto& then = visits[before->second].names[which];
+                    if (told.insert(name).second) judge_with(before->second, static_cast<std::size_t>(std::find(then.begin(), then.end(), name) - then.begin()), growth);
+                    judge_with(k, e, growth);
+                }
+            }
+            last[name] = k;
+        }
+}
 
 void add_changes(ReportModel& model, const PatientStudies& patient, const std::vector<NamedVisit>& visits, const std::vector<PlaceAtVisit>& places, std::size_t which) {
     const Eye eye = which == 0 ? Eye::right : Eye::left;
-    const auto find = [&](const NamedVisit& v, const std::string& name) -> const AnalysedElement* {
-        const auto it = std::find(v.names[which].begin(), v.names[which].end(), name);
-        return it == v.names[which].end() ? nullptr : &v.analysed.eye[which].elements[static_cast<std::size_t>(it - v.names[which].begin())];
-    };
+    const auto find = [&](const NamedVisit& v, const std::string& name) { return find_element(v, which, name); };
     std::vector<std::string> names;
     for (const NamedVisit& v : visits)
         for (const std::string& n : v.names[which])
@@ -152,9 +201,7 @@ void add_changes(ReportModel& model, const PatientStudies& patient, const std::v
             if (now == nullptr) continue;
             if (before) {
                 const AnalysedElement* earlier = find(visits[*before], name);
-                const auto images = [&](std::size_t visit, const AnalysedElement& e) { return measured_on(patient.visits[visit].series[visits[visit].analysed.views(which)[e.element.view]->series]); };
-                const ElementChange c = compare_elements(earlier->measured, now->measured, method_of(visits[*before].analysed, which, *earlier) == method_of(visits[k].analysed, which, *now),
-                                                         shared_share(images(*before, *earlier), images(k, *now)));
+                const auto [c, recognised_in_part] = compare(patient, visits, which, name, *before, k);
                 Change change{.eye = eye, .element = name, .from = model.timepoints[*before].id, .to = model.timepoints[k].id,
                               .days = model.timepoints[k].study_date.days_since(model.timepoints[*before].study_date)};
                 change.same_method = c.same_method;
@@ -170,9 +217,7 @@ void add_changes(ReportModel& model, const PatientStudies& patient, const std::v
                 else
                     change.water_fraction = Unmeasured{say("reason.water_not_at_both_dates")};
                 change.verdict = verdict_of(c.verdict);
-                // More or fewer clock hours, and these look the same at both dates: once it was recognised in part only, and no size of it can be compared.
-                const bool less = change.verdict == Verdict::shrunk || change.verdict == Verdict::partly_removed, more = change.verdict == Verdict::enlarged;
-                if (change.same_method && ((less && looks_the_same(visits[*before], *earlier, visits[k], now, which)) || (more && looks_the_same(visits[k], *now, visits[*before], earlier, which)))) {
+                if (recognised_in_part) {
                     const Unmeasured why{say("reason.place_looks_the_same")};
                     change.verdict = Verdict::not_comparable;
                     change.volume = why, change.largest_area = why;

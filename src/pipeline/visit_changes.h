@@ -13,6 +13,9 @@ struct NamedVisit {
     std::array<std::vector<std::string>, 2> names;   ///< of the right and the left eye, as AnalysedEye::elements
 };
 
+/// Has the elements of one eye judged anew with how they changed: since the last date that shows them, the first until the next. What is not comparable tells nothing.
+void take_growth(const PatientStudies& patient, std::vector<NamedVisit>& visits, std::size_t which);
+
 /// Adds changes and rates of one eye. `places`: where one visit was looked at for what another shows.
 void add_changes(report::ReportModel& model, const PatientStudies& patient, const std::vector<NamedVisit>& visits, const std::vector<PlaceAtVisit>& places, std::size_t which);
 

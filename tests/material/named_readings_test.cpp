@@ -77,6 +77,7 @@ TEST(NamedReadings, firm_hydrogel_of_one_and_a_half_to_two_mm) {
             const auto o = judge_material({r(K::ct_number, 149, u), r(K::section_thickness, thick, 0.2)});
             sums_to_one(o);
             EXPECT_FALSE(o.label) << thick << ' ' << u;
+            EXPECT_TRUE(o.next == NextStep::t2 || o.next == NextStep::second_ct_energy) << thick << ' ' << u << ": row 6.12, a second energy separates silicone from hydrogel";
             for (auto m : {MaterialClass::solid_silicone, MaterialClass::hydrogel}) EXPECT_NE(std::find(o.candidates.begin(), o.candidates.end(), m), o.candidates.end());
         }
 }

@@ -24,6 +24,16 @@ Bound at_least(const std::string& what, const Bodies& all, const Belongs& is, do
             "at least " + fixed(100.0 * least, 0) + " %", static_cast<double>(good) >= least * static_cast<double>(seen.size())};
 }
 
+/// The same bound, and how many of these bodies the best possible would have so, where it is known of all: no more can be asked of these readings.
+Bound beside_best(Bound bound, const Bodies& all, const std::function<bool(const JudgedBody&, const PerClass&)>& best_is) {
+    const Bodies referred = those(all, [](const JudgedBody& b) { return b.found && b.best.has_value(); });
+    if (!referred.empty()) bound.figure += "; the best possible " + of_all(count(referred, [&](const JudgedBody& b) { return best_is(b, *b.best); }), referred.size());
+    return bound;
+}
+bool best_labels_right(const JudgedBody& b, const PerClass& best) { return best[static_cast<std::size_t>(b.truth)] >= label_margin; }
+/// As the program lists them: what has 5 % and more.
+bool best_lists(const PerClass& best, MaterialClass m) { return best[static_cast<std::size_t>(m)] >= 0.05; }
+
 Bound none_of(const std::string& what, const Bodies& all, const Belongs& is) {
     const std::size_t bad = count(all, is);
     return {what, all.size(), share(bad, all.size()), "none", bad == 0};
@@ -34,13 +44,17 @@ bool all_series_thick(const JudgedBody& b) { return b.series == "CT+T1+T2" && b.
 void add_labels(std::vector<Bound>& out, const Bodies& bodies) {
     const Bodies best = those(bodies, all_series_thick);
     const std::string with = "CT+T1+T2, 2 mm and more: ";
-    out.push_back(at_least(with + "sponge labelled right", those(best, [](const JudgedBody& b) { return b.kind == "sponge"; }), right, 0.98));
-    out.push_back(at_least(with + "solid silicone above 170 HU at 120 kVp labelled right",
-                           those(best, [](const JudgedBody& b) { return b.truth == MaterialClass::solid_silicone && b.hu_at_120_kvp > 170.0; }), right, 0.98));
-    out.push_back(at_least(with + "hydrogel of 60 % water and more labelled right", those(best, [](const JudgedBody& b) { return b.truth == MaterialClass::hydrogel && b.water_fraction >= 0.6; }), right, 0.98));
+    const auto labelled = [&](const std::string& what, const Belongs& belongs) {
+        const Bodies part = those(best, belongs);
+        out.push_back(beside_best(at_least(with + what + " labelled right", part, right, 0.98), part, best_labels_right));
+    };
+    labelled("sponge", [](const JudgedBody& b) { return b.kind == "sponge"; });
+    labelled("solid silicone above 170 HU at 120 kVp", [](const JudgedBody& b) { return b.truth == MaterialClass::solid_silicone && b.hu_at_120_kvp > 170.0; });
+    labelled("hydrogel of 60 % water and more", [](const JudgedBody& b) { return b.truth == MaterialClass::hydrogel && b.water_fraction >= 0.6; });
     const Bodies hard = firm_against_light(bodies);
-    out.push_back(at_least(with + "firm hydrogel (to 35 % water) and lightly filled silicone (to 170 HU): both listed", hard,
-                           [](const JudgedBody& b) { return b.lists(MaterialClass::hydrogel) && b.lists(MaterialClass::solid_silicone); }, 0.95));
+    out.push_back(beside_best(at_least(with + "firm hydrogel (to 35 % water) and lightly filled silicone (to 170 HU): both listed", hard,
+                                       [](const JudgedBody& b) { return b.lists(MaterialClass::hydrogel) && b.lists(MaterialClass::solid_silicone); }, 0.95),
+                              hard, [](const JudgedBody&, const PerClass& p) { return best_lists(p, MaterialClass::hydrogel) && best_lists(p, MaterialClass::solid_silicone); }));
     const Bodies measured = those(hard, [](const JudgedBody& b) { return b.best.has_value(); });
     const auto best_right = [](const JudgedBody& b) { return (*b.best)[static_cast<std::size_t>(b.truth)] >= *std::max_element(b.best->begin(), b.best->end()); };
     const auto leads = [](const JudgedBody& b) { return b.found && b.leads_right(); };
@@ -53,9 +67,13 @@ void add_labels(std::vector<Bound>& out, const Bodies& bodies) {
 void add_silicones(std::vector<Bound>& out, const Bodies& bodies) {
     const auto silicone_on_mr = [](const JudgedBody& b) { return !b.has("CT") && (b.truth == MaterialClass::solid_silicone || b.kind == "sponge"); };
     const auto both_silicones = [](const JudgedBody& b) { return b.candidates.size() == 2 && b.lists(MaterialClass::solid_silicone) && b.lists(MaterialClass::silicone_sponge); };
-    out.push_back(at_least("MR only, silicone: the candidates are the two silicones", those(bodies, silicone_on_mr), both_silicones, 1.0));
+    const Bodies on_mr = those(bodies, silicone_on_mr);
+    out.push_back(beside_best(at_least("MR only, silicone: the candidates are the two silicones", on_mr, both_silicones, 1.0), on_mr, [](const JudgedBody&, const PerClass& p) {
+        return best_lists(p, MaterialClass::solid_silicone) && best_lists(p, MaterialClass::silicone_sponge) && !best_lists(p, MaterialClass::hydrogel) && !best_lists(p, MaterialClass::other);
+    }));
     const Bodies on_ct = those(bodies, [](const JudgedBody& b) { return b.series == "CT" && (b.firm_hydrogel() || b.lightly_filled()); });
-    out.push_back(at_least("CT only, firm hydrogel and lightly filled silicone: undetermined", on_ct, undetermined, 1.0));
+    out.push_back(beside_best(at_least("CT only, firm hydrogel and lightly filled silicone: undetermined", on_ct, undetermined, 1.0), on_ct,
+                              [](const JudgedBody&, const PerClass& p) { return *std::max_element(p.begin(), p.end()) < label_margin; }));
     out.push_back(at_least("of those undetermined: T2 or a second energy named", those(on_ct, undetermined), [](const JudgedBody& b) { return b.next == "t2" || b.next == "second_ct_energy"; }, 1.0));
 }
 
@@ -79,8 +97,9 @@ void add_calibration(std::vector<Bound>& out, const Bodies& bodies) {
 }
 
 void add_look_alikes(std::vector<Bound>& out, const Bodies& bodies) {
-    out.push_back(none_of("what imitates, called an explant material with 0.9 and more", those(bodies, [](const JudgedBody& b) { return b.imitates(); }),
-                          [](const JudgedBody& b) { return b.found && b.largest_of_explants() >= 0.9; }));
+    const Bodies imitating = those(bodies, [](const JudgedBody& b) { return b.imitates(); });
+    out.push_back(beside_best(none_of("what imitates, called an explant material with 0.9 and more", imitating, [](const JudgedBody& b) { return b.found && b.largest_of_explants() >= 0.9; }), imitating,
+                              [](const JudgedBody&, const PerClass& p) { return *std::max_element(p.begin(), p.begin() + 3) >= 0.9; }));
     const Bodies warned = those(bodies, [](const JudgedBody& b) { return b.found && b.cautioned && (b.kind.starts_with("abscess") || b.kind == "infected sponge"); });
     out.push_back(at_least("abscess and infected sponge: infection or gas named", warned, [](const JudgedBody& b) { return *b.cautioned; }, 1.0));
 }

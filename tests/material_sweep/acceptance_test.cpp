@@ -96,4 +96,15 @@ TEST(WaterBounds, hold_the_interval_and_its_width_to_the_errors) {
     EXPECT_FALSE(bound_of(made(100, 0.14), "half the interval").met);
 }
 
+// What no posterior of the same readings could do is told beside the bound, which stays what it is.
+TEST(Bounds, the_best_possible_is_told_beside_and_moves_no_bound) {
+    JudgedBody modest = sponge(0.6);
+    modest.best = PerClass{0.2, 0.8, 0.0, 0.0};
+    JudgedBody plain = sponge(0.99);
+    plain.best = PerClass{0.0, 1.0, 0.0, 0.0};
+    const Bound b = bound_of(both(times(9, plain), times(1, modest)), "sponge labelled right");
+    EXPECT_NE(b.figure.find("the best possible 9 of 10"), std::string::npos) << b.figure;
+    EXPECT_FALSE(b.met);
+}
+
 }  // namespace perisclera::material_sweep

@@ -15,7 +15,7 @@ namespace perisclera {
 
 using PerClass = std::array<double, 4>;  ///< indexed by MaterialClass
 
-enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall, off_wall, displaces_fat };
+enum class EvidenceKind { ct_number, ct_peak, t1_ratio, t2_ratio, section_thickness, fits_wall, off_wall, displaces_fat, growth };
 
 /// What is no explant for retinal detachment and may be taken for one.
 enum class LookAlike {
@@ -30,7 +30,7 @@ std::string_view name(LookAlike kind);
 inline constexpr std::array all_look_alikes{LookAlike::soft_tissue, LookAlike::fluid, LookAlike::airy, LookAlike::dense, LookAlike::unknown};
 using PerLookAlike = std::array<double, all_look_alikes.size()>;
 
-/// One reading. For ct_peak the element never reaches its own number: the reading is a lower bound.
+/// One reading. For ct_peak the element never reaches its own number: the reading is a lower bound. For growth it is the volume at the later of two dates over that at the earlier.
 struct Reading {
     EvidenceKind kind;
     std::size_t series;          ///< index of the series it was read on
@@ -39,6 +39,7 @@ struct Reading {
     bool by_place = false;       ///< read where the eye's frame puts the element, on a series that need not show it there
     std::optional<double> muscle = {};  ///< what this patient's muscle shows there, same unit: of a mass known only by the fat it holds off, which muscle does too
     std::optional<MrTiming> timing = {};   ///< of an MR series, where its header tells it; usual times otherwise
+    double years = 0.0;                    ///< between the two dates of growth
 };
 
 struct JudgedReading {
