@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "layer_fit.h"
+#include "skin_edge.h"
 #include "perisclera/image/volume_geometry.h"
 #include "perisclera/measurement/wall_profile.h"
 #include "perisclera/segmentation/element_finder.h"
@@ -45,6 +46,7 @@ private:
     VolumeGeometry geometry_;
     Modality modality_;
     Known usual_contrast_;
+    std::optional<SkinBlur> skin_;         ///< CT
     std::vector<Site> sites_;
 };
 
