@@ -130,6 +130,16 @@ BareWalls::BareWalls(const PolarBlock& block, Modality modality, const std::vect
     std::sort(sites_.begin(), sites_.end(), [](const Site& a, const Site& b) { return a.fitted.log_blur.spread < b.fitted.log_blur.spread; });
 }
 
+double BareWalls::height_mm() const {
+    if (sites_.empty()) return 0.0;
+    // Standard uncertainties in mm: of the fitted sclera as a whole, of what layers tell of the wall's face, of one place.
+    constexpr double of_fit = 0.2, of_layers = 0.15, of_place = 0.3;
+    std::vector<double> heights;
+    for (const Site& s : sites_) heights.push_back(s.fitted.outer_mm.mean);
+    const double told = of_layers * of_layers + of_place * of_place / static_cast<double>(heights.size());
+    return median(heights) * of_fit * of_fit / (of_fit * of_fit + told);
+}
+
 BareWall BareWalls::seen_along(PatientVector normal) const {
     constexpr double like_angle = 0.2;   // of the squared cosine with the slices' normal
     constexpr std::size_t enough = 5, most_sites = 15;

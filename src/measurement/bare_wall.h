@@ -37,6 +37,8 @@ public:
     BareWalls(const PolarBlock& block, Modality modality, const std::vector<const FoundElement*>& elements);
     /// What they say of a place whose normal this is: those that make a like angle with the slices.
     [[nodiscard]] BareWall seen_along(PatientVector normal) const;
+    /// Of its outer face above the fitted sclera, as far as the places that show it outweigh that fit.
+    [[nodiscard]] double height_mm() const;
 
 private:
     struct Site {

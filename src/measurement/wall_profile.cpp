@@ -99,6 +99,8 @@ ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, d
 WallProfiler::WallProfiler(const PolarBlock& block, Modality modality, const std::vector<const FoundElement*>& elements)
     : block_(block), modality_(modality), walls_(std::make_shared<const BareWalls>(block, modality, elements)) {}
 
+double WallProfiler::wall_height_mm() const { return walls_->height_mm(); }
+
 std::variant<WallProfile, Unmeasured> WallProfiler::at(const ProfileSite& site) const {
     constexpr double within_mm = 4.0, turn_mm = 1.0, beyond_mm = 3.0;
     const auto height_index = [](double mm) { return std::clamp(static_cast<int>(std::lround((mm - PolarBlock::height_first_mm) / PolarBlock::height_step_mm)), 0, heights - 1); };
@@ -144,7 +146,7 @@ std::variant<WallProfile, Unmeasured> WallProfiler::at(const ProfileSite& site) 
     WallProfile out{site.clock_hour, site.polar, static_cast<int>(site.columns.size()), points, {}, {}, full_width_mm, measured<Mm>(thickness),
                     measured<Signal>(widened(fit->value, of_step * step)),
                     measured<SignalMm>(widened(fit->contrast_thickness, of_contrast_thickness * std::abs(fit->contrast_thickness.median))), fit->correlation,
-                    fit->thickness.low < full_width_mm, fit->possible};
+                    layers.inner_mm + 0.5 * layers.thickness_mm, fit->thickness.low < full_width_mm, fit->possible};
     constexpr double fine_mm = 0.1;
     for (double h = points.front().height_mm; h <= points.back().height_mm + 1e-9; h += fine_mm) out.fitted.push_back({h, blurred_signal(layers, share, h)});
     double from = points.front().height_mm;
