@@ -49,6 +49,7 @@ struct Profiles {
     std::vector<std::vector<PossibleThickness>> possible;
     std::vector<Told> contrast_thickness;   ///< where both edges are seen
     std::vector<double> middle_mm;          ///< heights
+    std::vector<double> blur_mm;            ///< full width at half its height
     double by_cells_mm = 0.0;     ///< thickness by shares at the same places, summed
 
     Measurement<HuMm> add(const WallProfiler& profiler, const ProfileSite& site) {
@@ -57,13 +58,20 @@ struct Profiles {
         const auto& profile = std::get<WallProfile>(result);
         possible.push_back(profile.possible);
         by_cells_mm += site.thickness_mm;
-        middle_mm.push_back(profile.middle_mm);
+        middle_mm.push_back(profile.middle_mm), blur_mm.push_back(profile.blur_mm);
         const auto* product = profile.contrast_thickness.measured();
         if (product == nullptr) return *profile.contrast_thickness.unmeasured();
         contrast_thickness.push_back({product->value().value(), product->standard_uncertainty().value()});
         return Measured<HuMm>(HuMm(product->value().value()), HuMm(product->low().value()), HuMm(product->high().value()));
     }
 };
+
+/// What a profile shows of a rod's greatest thickness: the mean about its middle, as wide as the columns that were averaged and the blur across. For an ellipse to second order.
+double share_of_greatest(double width_mm, double blur_mm) {
+    constexpr double full_width = 2.354820045, averaged = 0.15, roundness = 0.85, most_less = 0.1;   // averaged: of the width, to either side; between rectangle and ellipse
+    const double half = 0.5 * width_mm, columns = 2.0 * averaged * half, blur = blur_mm / full_width;
+    return 1.0 - roundness * std::min(most_less, 0.5 * (blur * blur + columns * columns / 3.0) / (half * half));
+}
 
 /// How deep the inner face lies below the wall beside the element.
 Measured<Mm> indentation_of(const std::vector<double>& middle_mm, double wall_mm, Told thickness) {
@@ -107,9 +115,12 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     const double t = thickness->value, of_t = std::hypot(std::hypot(thickness->uncertainty, least_mm) / t, of_thickness);
     const double factor = t * static_cast<double>(told) / profiles.by_cells_mm;
     for (MeasuredSection& s : measured.sections) s.thickness = scaled(s.thickness, factor, of_t), s.area = scaled(s.area, factor, of_t);
-    largest.thickness = sized<Mm>(t, of_t);
+    const auto* wide = largest.width.measured();
+    const double greatest = sponge && wide != nullptr ? t / share_of_greatest(wide->value().value(), median(profiles.blur_mm)) : t;
+    constexpr double of_roundness = 0.5;   // of what it adds: a rod may be nearly a rectangle
+    largest.thickness = sized<Mm>(greatest, std::hypot(of_t, of_roundness * (greatest / t - 1.0)));
     const double radius = block.equatorial_radius_mm(), height = median(profiles.middle_mm);
-    measured.indentation = indentation_of(profiles.middle_mm, profiler.wall_height_mm(), *thickness);
+    measured.indentation = indentation_of(profiles.middle_mm, profiler.wall_height_mm(), {greatest, thickness->uncertainty});
     // A path about the eye is as long as its height asks.
     if (!measured.sections.empty()) measured.length = scaled(measured.length, (radius + height) / (radius + measured.middle_height_mm), 0.0);
     const auto* length = measured.length.measured();
