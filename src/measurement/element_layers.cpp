@@ -66,6 +66,16 @@ struct Profiles {
     }
 };
 
+/// Widths on the sclera where the bare wall shows it, and of a moulded element as thick as `share` of what its cells show: these take in some of the wall that it presses in, but
+/// not at its edges, which therefore lie where the cells are half as thick as it is, not as they are. Mm.
+Measurement<Mm> widened(const Measurement<Mm>& width, double on_sclera, double share, double blur_mm) {
+    const Measured<Mm>* told = width.measured();
+    if (!told) return width;
+    constexpr double blur_over_slope = 1.064;   // both edges' shift for each part of the height, in full widths of a Gaussian: sqrt(2 pi) / 2.355
+    const double w = told->value().value(), more = w * (on_sclera - 1.0) + blur_over_slope * blur_mm * std::max(0.0, 1.0 - share);
+    return Measured<Mm>(Mm(w + more), Mm(told->low().value() + more), Mm(told->high().value() + more));
+}
+
 /// What a profile shows of a rod's greatest thickness: the mean about its middle, as wide as the columns that were averaged and the blur across. For an ellipse to second order.
 double share_of_greatest(double width_mm, double blur_mm) {
     constexpr double full_width = 2.354820045, averaged = 0.15, roundness = 0.85, most_less = 0.1;   // averaged: of the width, to either side; between rectangle and ellipse
@@ -114,13 +124,17 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     constexpr double least_mm = 0.05, of_thickness = 0.025;
     const double t = thickness->value, of_t = std::hypot(std::hypot(thickness->uncertainty, least_mm) / t, of_thickness);
     const double factor = t * static_cast<double>(told) / profiles.by_cells_mm;
+    const double radius = block.equatorial_radius_mm(), wall = profiler.wall_height_mm(), height = median(profiles.middle_mm);
+    const bool own_signal_shows = solid && !element.thinner_than_blur;
+    const auto on_sclera = [&](MeasuredSection& s) { s.width = widened(s.width, (radius + wall) / radius, own_signal_shows ? factor : 1.0, median(profiles.blur_mm)); };
+    std::for_each(measured.sections.begin(), measured.sections.end(), on_sclera);
+    on_sclera(largest);
     for (MeasuredSection& s : measured.sections) s.thickness = scaled(s.thickness, factor, of_t), s.area = scaled(s.area, factor, of_t);
     const auto* wide = largest.width.measured();
     const double greatest = sponge && wide != nullptr ? t / share_of_greatest(wide->value().value(), median(profiles.blur_mm)) : t;
     constexpr double of_roundness = 0.5;   // of what it adds: a rod may be nearly a rectangle
     largest.thickness = sized<Mm>(greatest, std::hypot(of_t, of_roundness * (greatest / t - 1.0)));
-    const double radius = block.equatorial_radius_mm(), height = median(profiles.middle_mm);
-    measured.indentation = indentation_of(profiles.middle_mm, profiler.wall_height_mm(), {greatest, thickness->uncertainty});
+    measured.indentation = indentation_of(profiles.middle_mm, wall, {greatest, thickness->uncertainty});
     // A path about the eye is as long as its height asks.
     if (!measured.sections.empty()) measured.length = scaled(measured.length, (radius + height) / (radius + measured.middle_height_mm), 0.0);
     const auto* length = measured.length.measured();
@@ -128,7 +142,7 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
         constexpr double of_shape = 0.05;   // corners, grooves and the curve of a moulded section (assumed)
         const double of_area = std::hypot(std::hypot(of_t, of_shape), relative_uncertainty(largest.width));
         // The width is told on the sclera; an arc at the height of the section's middle is longer.
-        const double area = *width * t * (1.0 + height / radius);
+        const double area = *width * t * (radius + height) / (radius + wall);
         largest.area = sized<Mm2>(area, of_area);
         measured.volume = sized<Mm3>(area * length->value().value(), std::hypot(of_area, relative_uncertainty(measured.length)));
     } else {
