@@ -29,6 +29,21 @@ Known middle_of(const std::vector<double>& v) {
     return {m, 1.4826 * median(off)};
 }
 
+/// Of an edge whose normal has this squared cosine with the slices'.
+Known blur_by_skin(const SkinBlur& skin, double along_slices_normal) {
+    constexpr double least = 0.03;   // of what an edge so unlike the wall says of it
+    const double of_slices = along_slices_normal * skin.along_slices, variance = of_slices + (1.0 - along_slices_normal) * skin.in_plane;
+    return {0.5 * std::log(variance), std::hypot(least, 0.5 * skin.along_slices_doubt * of_slices / variance)};
+}
+
+/// What many places of the bare wall say of it, each to a quarter, beside what is usual.
+Known blur_by_wall(const std::vector<double>& log_blurs, Known usual) {
+    const Known seen = middle_of(log_blurs);
+    const double spread = std::hypot(0.1, 2.0 * seen.spread / std::sqrt(static_cast<double>(log_blurs.size())));
+    const double told = 1.0 / (spread * spread), before = 1.0 / (usual.spread * usual.spread);
+    return {(told * seen.mean + before * usual.mean) / (told + before), 1.0 / std::sqrt(told + before)};
+}
+
 /// Columns that an element fills or that lie close beside one.
 std::vector<char> taken_columns(const std::vector<const FoundElement*>& elements) {
     constexpr int beside = 5;
@@ -89,7 +104,7 @@ double usual_variance(const VolumeGeometry& geometry, Modality modality, Patient
 }
 
 BareWalls::BareWalls(const PolarBlock& block, Modality modality, const std::vector<const FoundElement*>& elements)
-    : geometry_(block.geometry()), modality_(modality), usual_contrast_(usual_wall_contrast(block, modality)) {
+    : geometry_(block.geometry()), modality_(modality), usual_contrast_(usual_wall_contrast(block, modality)), skin_(modality == Modality::ct ? blur_of_skin(block) : std::nullopt) {
     // From 3.5 mm within to 2.5 mm beyond the surface; between the ciliary body and the back of the eye.
     constexpr int first_height = 5, turn_height = 14, last_height = 17, first_polar = 26, last_polar = 58, every = 5, half = 1;
     const std::vector<char> taken = taken_columns(elements);
@@ -115,24 +130,31 @@ BareWalls::BareWalls(const PolarBlock& block, Modality modality, const std::vect
     std::sort(sites_.begin(), sites_.end(), [](const Site& a, const Site& b) { return a.fitted.log_blur.spread < b.fitted.log_blur.spread; });
 }
 
+double BareWalls::height_mm() const {
+    if (sites_.empty()) return 0.0;
+    // Standard uncertainties in mm: of the fitted sclera as a whole, of what layers tell of the wall's face, of one place.
+    constexpr double of_fit = 0.2, of_layers = 0.15, of_place = 0.3;
+    std::vector<double> heights;
+    for (const Site& s : sites_) heights.push_back(s.fitted.outer_mm.mean);
+    const double told = of_layers * of_layers + of_place * of_place / static_cast<double>(heights.size());
+    return median(heights) * of_fit * of_fit / (of_fit * of_fit + told);
+}
+
 BareWall BareWalls::seen_along(PatientVector normal) const {
     constexpr double like_angle = 0.2;   // of the squared cosine with the slices' normal
     constexpr std::size_t enough = 5, most_sites = 15;
     const double own = std::pow(dot(normal, geometry_.normal()), 2);
     // The plane's blur is known to a third, that across the slices better.
-    const Known guess{0.5 * std::log(usual_variance(geometry_, modality_, normal)), 0.12 + 0.2 * (1.0 - own)};
+    const Known usual{0.5 * std::log(usual_variance(geometry_, modality_, normal)), 0.12 + 0.2 * (1.0 - own)};
     std::vector<double> blurs, contrasts;
     for (const Site& s : sites_) {
         if (std::abs(s.along_slices_normal - own) > like_angle) continue;
-        blurs.push_back(guess.mean + s.log_blur_beyond_usual), contrasts.push_back(s.fitted.wall_contrast.mean);
+        blurs.push_back(usual.mean + s.log_blur_beyond_usual), contrasts.push_back(s.fitted.wall_contrast.mean);
         if (blurs.size() == most_sites) break;
     }
-    if (blurs.size() < enough) return {guess, usual_contrast_, 0};
-    BareWall out{middle_of(blurs), middle_of(contrasts), static_cast<int>(blurs.size())};
+    if (blurs.size() < enough) return {skin_ ? blur_by_skin(*skin_, own) : usual, usual_contrast_, 0};
     // One place of the wall is not the other, so its contrast keeps their spread; the blur is one.
-    out.log_blur.spread = std::hypot(0.1, 2.0 * out.log_blur.spread / std::sqrt(static_cast<double>(blurs.size())));
-    const double told = 1.0 / (out.log_blur.spread * out.log_blur.spread), before = 1.0 / (guess.spread * guess.spread);
-    out.log_blur = {(told * out.log_blur.mean + before * guess.mean) / (told + before), 1.0 / std::sqrt(told + before)};
+    BareWall out{skin_ ? blur_by_skin(*skin_, own) : blur_by_wall(blurs, usual), middle_of(contrasts), static_cast<int>(blurs.size())};
     out.wall_contrast.spread = std::min(usual_contrast_.spread, std::max(out.wall_contrast.spread, 0.2 * std::abs(out.wall_contrast.mean)));
     return out;
 }

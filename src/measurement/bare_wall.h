@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "layer_fit.h"
+#include "skin_edge.h"
 #include "perisclera/image/volume_geometry.h"
 #include "perisclera/measurement/wall_profile.h"
 #include "perisclera/segmentation/element_finder.h"
@@ -36,6 +37,8 @@ public:
     BareWalls(const PolarBlock& block, Modality modality, const std::vector<const FoundElement*>& elements);
     /// What they say of a place whose normal this is: those that make a like angle with the slices.
     [[nodiscard]] BareWall seen_along(PatientVector normal) const;
+    /// Of its outer face above the fitted sclera, as far as the places that show it outweigh that fit.
+    [[nodiscard]] double height_mm() const;
 
 private:
     struct Site {
@@ -45,6 +48,7 @@ private:
     VolumeGeometry geometry_;
     Modality modality_;
     Known usual_contrast_;
+    std::optional<SkinBlur> skin_;         ///< CT
     std::vector<Site> sites_;
 };
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "joint_layers.h"
+#include "median.h"
 #include "perisclera/core/text.h"
 
 namespace perisclera {
@@ -47,6 +48,8 @@ std::optional<double> even_width(const std::vector<MeasuredSection>& sections) {
 struct Profiles {
     std::vector<std::vector<PossibleThickness>> possible;
     std::vector<Told> contrast_thickness;   ///< where both edges are seen
+    std::vector<double> middle_mm;          ///< heights
+    std::vector<double> blur_mm;            ///< full width at half its height
     double by_cells_mm = 0.0;     ///< thickness by shares at the same places, summed
 
     Measurement<HuMm> add(const WallProfiler& profiler, const ProfileSite& site) {
@@ -55,12 +58,43 @@ struct Profiles {
         const auto& profile = std::get<WallProfile>(result);
         possible.push_back(profile.possible);
         by_cells_mm += site.thickness_mm;
+        middle_mm.push_back(profile.middle_mm), blur_mm.push_back(profile.blur_mm);
         const auto* product = profile.contrast_thickness.measured();
         if (product == nullptr) return *profile.contrast_thickness.unmeasured();
         contrast_thickness.push_back({product->value().value(), product->standard_uncertainty().value()});
         return Measured<HuMm>(HuMm(product->value().value()), HuMm(product->low().value()), HuMm(product->high().value()));
     }
 };
+
+/// Widths on the sclera where the bare wall shows it, and of a moulded element as thick as `share` of what its cells show: these take in some of the wall that it presses in, but
+/// not at its edges, which therefore lie where the cells are half as thick as it is, not as they are. Mm.
+Measurement<Mm> widened(const Measurement<Mm>& width, double on_sclera, double share, double blur_mm) {
+    const Measured<Mm>* told = width.measured();
+    if (!told) return width;
+    constexpr double blur_over_slope = 1.064;   // both edges' shift for each part of the height, in full widths of a Gaussian: sqrt(2 pi) / 2.355
+    const double w = told->value().value(), more = w * (on_sclera - 1.0) + blur_over_slope * blur_mm * std::max(0.0, 1.0 - share);
+    return Measured<Mm>(Mm(w + more), Mm(told->low().value() + more), Mm(told->high().value() + more));
+}
+
+/// What a profile shows of a rod's greatest thickness: the mean about its middle, as wide as the columns that were averaged and the blur across. For an ellipse to second order.
+double share_of_greatest(double width_mm, double blur_mm) {
+    constexpr double full_width = 2.354820045, averaged = 0.15, roundness = 0.85, most_less = 0.1;   // averaged: of the width, to either side; between rectangle and ellipse
+    const double half = 0.5 * width_mm, columns = 2.0 * averaged * half, blur = blur_mm / full_width;
+    return 1.0 - roundness * std::min(most_less, 0.5 * (blur * blur + columns * columns / 3.0) / (half * half));
+}
+
+/// How deep the inner face lies below the wall beside the element.
+Measured<Mm> indentation_of(const std::vector<double>& middle_mm, double wall_mm, Told thickness) {
+    // Of the wall's place, and of what layers of one signal leave out (spread of errors of the drawn bands, tires and sponges of seeds 1 to 13 and 15 of tests/accuracy.sh).
+    constexpr double of_wall_mm = 0.2;
+    const double middle = median(middle_mm);
+    std::vector<double> off;
+    for (const double m : middle_mm) off.push_back(std::abs(m - middle));
+    const double depth = wall_mm - middle + 0.5 * thickness.value;
+    const double doubt = std::hypot(std::hypot(of_wall_mm, 0.5 * thickness.uncertainty), 1.4826 * median(off) / std::sqrt(static_cast<double>(off.size())));
+    const double value = std::max(depth, 0.0);
+    return Measured<Mm>(Mm(value), Mm(std::max(0.0, std::min(value, depth - 1.96 * doubt))), Mm(std::max(value, depth + 1.96 * doubt)));
+}
 
 }  // namespace
 
@@ -90,14 +124,25 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     constexpr double least_mm = 0.05, of_thickness = 0.025;
     const double t = thickness->value, of_t = std::hypot(std::hypot(thickness->uncertainty, least_mm) / t, of_thickness);
     const double factor = t * static_cast<double>(told) / profiles.by_cells_mm;
+    const double radius = block.equatorial_radius_mm(), wall = profiler.wall_height_mm(), height = median(profiles.middle_mm);
+    const bool own_signal_shows = solid && !element.thinner_than_blur;
+    const auto on_sclera = [&](MeasuredSection& s) { s.width = widened(s.width, (radius + wall) / radius, own_signal_shows ? factor : 1.0, median(profiles.blur_mm)); };
+    std::for_each(measured.sections.begin(), measured.sections.end(), on_sclera);
+    on_sclera(largest);
     for (MeasuredSection& s : measured.sections) s.thickness = scaled(s.thickness, factor, of_t), s.area = scaled(s.area, factor, of_t);
-    largest.thickness = sized<Mm>(t, of_t);
+    const auto* wide = largest.width.measured();
+    const double greatest = sponge && wide != nullptr ? t / share_of_greatest(wide->value().value(), median(profiles.blur_mm)) : t;
+    constexpr double of_roundness = 0.5;   // of what it adds: a rod may be nearly a rectangle
+    largest.thickness = sized<Mm>(greatest, std::hypot(of_t, of_roundness * (greatest / t - 1.0)));
+    measured.indentation = indentation_of(profiles.middle_mm, wall, {greatest, thickness->uncertainty});
+    // A path about the eye is as long as its height asks.
+    if (!measured.sections.empty()) measured.length = scaled(measured.length, (radius + height) / (radius + measured.middle_height_mm), 0.0);
     const auto* length = measured.length.measured();
     if (const auto width = even_width(measured.sections); solid && width && length != nullptr) {
         constexpr double of_shape = 0.05;   // corners, grooves and the curve of a moulded section (assumed)
         const double of_area = std::hypot(std::hypot(of_t, of_shape), relative_uncertainty(largest.width));
         // The width is told on the sclera; an arc at the height of the section's middle is longer.
-        const double area = *width * t * (1.0 + measured.middle_height_mm / block.equatorial_radius_mm());
+        const double area = *width * t * (radius + height) / (radius + wall);
         largest.area = sized<Mm2>(area, of_area);
         measured.volume = sized<Mm3>(area * length->value().value(), std::hypot(of_area, relative_uncertainty(measured.length)));
     } else {

@@ -338,9 +338,9 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double along = form == ElementForm::radial ? arc_along_meridian : arc_along_clock;
     const double section_perimeter = 2.0 * (form == ElementForm::radial ? arc_along_clock : arc_along_meridian) + 2.0 * edges.peak;
     const double volume_doubt = doubt.of_bulk(section_perimeter * along, layout.total);
-    // Of a mass that goes round half the eye by the fat it holds off, the rest may lie unseen where there is no fat.
-    constexpr double half_round = 5.0;
-    const double unseen = is_mass(element.appearance) && !element.edge_seen && !ring && extent.span > half_round ? 12.0 / extent.span : 1.0;
+    // Of a mass that goes round half the eye by the fat it holds off, the rest may lie unseen where there is no fat; of an outline that is nearly round, where it is hidden by lid or gland.
+    constexpr double half_round = 5.0, nearly_round = 9.0;
+    const double unseen = !ring && extent.span > (element.edge_seen ? nearly_round : is_mass(element.appearance) ? half_round : 12.0) ? 12.0 / extent.span : 1.0;
     const Measured<Mm3> seen_volume = positive<Mm3>(layout.total, volume_doubt);
 
     // One section all round: the middle one stands for the largest, as the highest would be the most disturbed. Of an outline all

@@ -66,7 +66,7 @@ Told middle_of(const std::vector<Told>& each) {
 
 std::optional<Told> joint_thickness(const std::vector<Possible>& profiles, Expected before) {
     // What a profile says may be false altogether; and profiles that share one blur do not count as many.
-    constexpr double false_share = 0.05, count_as = 3.0;
+    constexpr double false_share = 0.05, count_as = 4.0;
     const double counts = std::min(1.0, count_as / static_cast<double>(profiles.size()));
     std::vector<double> numbers, logs;
     for (double hu = lowest_hu; hu <= highest_hu; hu += step_hu) numbers.push_back(hu), logs.push_back(-0.5 * std::pow((hu - before.mean) / before.spread, 2));

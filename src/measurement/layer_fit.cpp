@@ -298,9 +298,12 @@ std::optional<FittedWall> fit_wall(const LayerLine& line) {
             problem.set_noise(noise);
             continue;
         }
-        Values blur{}, wall{};
-        blur[log_blur] = 1.0, wall[wall_contrast] = 1.0;
-        return FittedWall{{fit->at[log_blur], fit->uncertainty(blur)}, {fit->at[wall_contrast], fit->uncertainty(wall)}, span_of(line), noise};
+        const auto told = [&](Parameter p) {
+            Values unit{};
+            unit[p] = 1.0;
+            return Known{fit->at[p], fit->uncertainty(unit)};
+        };
+        return FittedWall{told(log_blur), told(wall_contrast), told(middle), span_of(line), noise};
     }
 }
 

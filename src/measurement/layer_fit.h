@@ -55,9 +55,10 @@ double sharp_signal(const Layers& layers, double height);
 /// no layers agree with the line.
 std::optional<FittedLayers> fit_layers(const LayerLine& line, double inner_mm, double thickness_mm);
 
-/// Of a line without an element: wall alone. The logarithm of its blur and the wall's contrast, with their standard uncertainties; nothing where it does not fit.
+/// Of a line without an element: wall alone. The logarithm of its blur, the wall's contrast and the height of its outer face, with their standard uncertainties; nothing where it
+/// does not fit.
 struct FittedWall {
-    Known log_blur, wall_contrast;
+    Known log_blur, wall_contrast, outer_mm;
     double span, left_over;                  ///< of the line's signals; standard deviation of what the layers leave
 };
 std::optional<FittedWall> fit_wall(const LayerLine& line);

@@ -54,6 +54,12 @@ double share_left(double width_mm, double blur_mm, const std::vector<double>& of
     return sum / static_cast<double>(off_middle_mm.size());
 }
 
+/// From fat to muscle; the orbit's wall where the line rises beyond both.
+Known outside_of_ct(const std::vector<ProfilePoint>& line) {
+    constexpr double denser_than_muscle_hu = 150.0;
+    return line.back().signal > denser_than_muscle_hu && line.back().signal > line[line.size() - 2].signal ? Known{600.0, 400.0} : Known{-20.0, 60.0};
+}
+
 }  // namespace
 
 ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, double clock_hour) {
@@ -81,10 +87,16 @@ ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, d
     const double step_mm = PolarBlock::polar_step * block.equatorial_radius_mm();
     const double middle = 0.5 * (first + last), width = std::max((last - first + 1) * step_mm, step_mm);
     ProfileSite site{std::fmod(PolarBlock::clock_hours(clock) + 12.0, 12.0), PolarBlock::polar_first + middle * PolarBlock::polar_step, width, {}, 0.0, 0.0};
+    // A radial element is as narrow along the clock as another along the meridian.
+    int before = clock, after = clock;
+    while (before > clock - clocks / 2 && smooth(before - 1, static_cast<int>(middle)) >= 0.5 * most) --before;
+    while (after < clock + clocks / 2 && smooth(after + 1, static_cast<int>(middle)) >= 0.5 * most) ++after;
+    const double middle_clock = 0.5 * (before + after), reach = std::max(0.5, middle_part * (after - before));
+    const bool narrow = reach < half_clock;
     double height = 0.0, sum = 0.0;
     for (int c = clock - half_clock; c <= clock + half_clock; ++c)
         for (int p = first; p <= last; ++p) {
-            if (std::abs(p - middle) > std::max(0.5, middle_part * (last - first))) continue;
+            if (std::abs(p - middle) > std::max(0.5, middle_part * (last - first)) || (narrow && std::abs(c - middle_clock) > reach)) continue;
             const double t = columns.thickness[column(c, p)];
             if (t < about_as_thick * most || t > most / about_as_thick) continue;
             site.columns.push_back(column(c, p));
@@ -98,6 +110,8 @@ ProfileSite profile_site(const PolarBlock& block, const FoundElement& element, d
 
 WallProfiler::WallProfiler(const PolarBlock& block, Modality modality, const std::vector<const FoundElement*>& elements)
     : block_(block), modality_(modality), walls_(std::make_shared<const BareWalls>(block, modality, elements)) {}
+
+double WallProfiler::wall_height_mm() const { return walls_->height_mm(); }
 
 std::variant<WallProfile, Unmeasured> WallProfiler::at(const ProfileSite& site) const {
     constexpr double within_mm = 4.0, turn_mm = 1.0, beyond_mm = 3.0;
@@ -126,7 +140,7 @@ std::variant<WallProfile, Unmeasured> WallProfiler::at(const ProfileSite& site) 
     const double span = std::max(most->signal - least->signal, 1e-6);
     // From gas to what is denser than any explant but metal, beside anything from fat to muscle; on MR from no signal to twice the brightest beside it.
     const bool ct = modality_ == Modality::ct;
-    const LayerLine line{points, 0.01 * span, share, wall.log_blur, usual_wall(site.polar), wall.wall_contrast, ct ? Known{-20.0, 60.0} : Known{points.back().signal, span},
+    const LayerLine line{points, 0.01 * span, share, wall.log_blur, usual_wall(site.polar), wall.wall_contrast, ct ? outside_of_ct(points) : Known{points.back().signal, span},
                          ct ? -1000.0 : 0.0, ct ? 500.0 : 2.0 * most->signal};
     const auto fit = fit_layers(line, site.inner_mm, site.thickness_mm);
     constexpr double most_left = 0.12;   // of the line's span
@@ -144,7 +158,7 @@ std::variant<WallProfile, Unmeasured> WallProfiler::at(const ProfileSite& site) 
     WallProfile out{site.clock_hour, site.polar, static_cast<int>(site.columns.size()), points, {}, {}, full_width_mm, measured<Mm>(thickness),
                     measured<Signal>(widened(fit->value, of_step * step)),
                     measured<SignalMm>(widened(fit->contrast_thickness, of_contrast_thickness * std::abs(fit->contrast_thickness.median))), fit->correlation,
-                    fit->thickness.low < full_width_mm, fit->possible};
+                    layers.inner_mm + 0.5 * layers.thickness_mm, fit->thickness.low < full_width_mm, fit->possible};
     constexpr double fine_mm = 0.1;
     for (double h = points.front().height_mm; h <= points.back().height_mm + 1e-9; h += fine_mm) out.fitted.push_back({h, blurred_signal(layers, share, h)});
     double from = points.front().height_mm;

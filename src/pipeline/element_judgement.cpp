@@ -6,6 +6,7 @@
 
 #include "perisclera/core/text.h"
 #include "perisclera/measurement/element_layers.h"
+#include "perisclera/measurement/indentation_on_ct.h"
 #include "perisclera/measurement/scleral_arcs.h"
 #include "perisclera/segmentation/body_outline.h"
 
@@ -38,12 +39,12 @@ std::optional<double> vitreous_signal(const AnalysedVisit& visit, std::size_t se
     return std::nullopt;
 }
 
-/// By CT, where there is one: on MR the sclera is as dark as what lies on it, and its outer surface shows by what lies beyond.
-std::optional<double> scleral_radius_mm(const std::vector<const EyeView*>& shown) {
+/// The CT that shows the sclera best, or nullptr: on MR it is as dark as what lies on it, and its outer surface shows by what lies beyond.
+const EyeView* sclera_on_ct(const std::vector<const EyeView*>& shown) {
     const EyeView* best = nullptr;
     for (const EyeView* v : shown)
         if (v->modality == Modality::ct && !v->kept_apart && (best == nullptr || v->block.globe().residual < best->block.globe().residual)) best = v;
-    return best == nullptr ? std::nullopt : std::optional(best->block.equatorial_radius_mm());
+    return best;
 }
 
 /// Is it a swollen body, whose edge no single series shows all round? What is seen for silicone on CT, by itself or as a void, is measured as such.
@@ -60,11 +61,13 @@ std::optional<JudgedElement> judge_element(const AnalysedVisit& visit, std::size
     const EyeView& view = *shown[element.view];
     std::vector<std::optional<double>> vitreous;
     for (const std::size_t s : visit.eye[which].views) vitreous.push_back(vitreous_signal(visit, s, which));
-    const std::optional<double> radius = scleral_radius_mm(shown);
+    const EyeView* sclera = sclera_on_ct(shown);
     const auto measure = [&] {
         ElementMeasurements m = measure_element(view.block, element.found);
         if (view.modality == Modality::ct) return measured_by_layers(WallProfiler(view.block, Modality::ct, all), view.block, element.found, std::move(m), view.kvp);
-        return radius ? with_arcs_on(std::move(m), view.block.equatorial_radius_mm(), *radius) : m;
+        if (sclera == nullptr) return m;
+        m = with_arcs_on(std::move(m), view.block.equatorial_radius_mm(), sclera->block.equatorial_radius_mm());
+        return view.kept_apart ? m : with_indentation_on(*sclera, element.found, std::move(m));
     };
     ElementMeasurements measured = measure();
     MaterialOpinion opinion = judge_material(read_element(shown, vitreous, element, measured));

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <limits>
 
-#include "inner_face.h"
+#include "perisclera/segmentation/inner_face.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 
 namespace perisclera {

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "inner_face.h"
+#include "perisclera/segmentation/inner_face.h"
 
 #include <algorithm>
 #include <cmath>

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "hydrogel_look.h"
+#include "joined_pieces.h"
 #include "perisclera/segmentation/fellow_atlas.h"
 
 namespace perisclera {
@@ -67,7 +68,7 @@ std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>
         seen.push_back(element_on(channels, *lead, region, grown_to_edges(channels, look, region), lead->ct ? Appearance::ct_mass : Appearance::t2_bright, strength));
         count_whole_where_hidden(block, seen.back().found, region, hidden_hydrogel_share);
     }
-    return seen;
+    return joined_pieces(std::move(seen), own, fellow, known);
 }
 
 }  // namespace perisclera

@@ -71,6 +71,8 @@ TEST(ElementLayers, give_solid_silicone_its_own_thickness_area_and_volume) {
             EXPECT_TRUE(holds(s.by_layers.largest_section.thickness, thickness)) << which;
             EXPECT_TRUE(holds(s.by_layers.largest_section.area, area)) << which;
             EXPECT_TRUE(holds(s.by_layers.volume, volume)) << which;
+            EXPECT_NEAR(value(s.by_layers.indentation), 0.0, 0.25) << which << ": it lies on the ball";
+            EXPECT_TRUE(holds(s.by_layers.indentation, 0.0)) << which;
             const double product = (200.0 - 0.5 * (BlurredShell::wall + BlurredShell::fat)) * thickness;
             EXPECT_NEAR(value(s.by_layers.largest_section.contrast_thickness), product, 0.1 * product) << which;
             for (const MeasuredSection& section : s.by_layers.sections) EXPECT_NEAR(value(section.contrast_thickness), product, 0.3 * product) << which << " at " << section.clock_hour;

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <vector>
 
 #include "tests/support/drawn_eye.h"
 
@@ -29,20 +30,25 @@ struct MuscleStrips {
     }
 };
 
-/// The eye looks straight ahead from the patient's origin; slices of 1.5 mm. `body`: nullptr for none.
-inline PolarBlock drawn_orbit(Eye eye, double outer_radius_mm, const OrbitSignals& shown, const MuscleStrips& muscles, const ShellSector* body = nullptr, double body_signal = 0.0) {
+/// The eye looks straight ahead from the patient's origin; slices of 1.5 mm.
+inline PolarBlock drawn_orbit(Eye eye, double outer_radius_mm, const OrbitSignals& shown, const MuscleStrips& muscles, const std::vector<ShellSector>& bodies, double body_signal) {
     Globe globe = ball_globe(eye, {0, 0, 0}, outer_radius_mm);
     globe.interior_mean = shown.vitreous;
     const EyeFrame frame = globe.frame;
     constexpr double wall_mm = 1.1;
     return PolarBlock(drawn_grid({0, 2, 0}, {100, 100, 36}, {0.55, 0.55, 1.5}, [&](PatientPoint p) {
         const EyePoint e = frame.to_eye(p);
-        if (body != nullptr && body->holds(e, outer_radius_mm)) return body_signal;
+        if (std::any_of(bodies.begin(), bodies.end(), [&](const ShellSector& b) { return b.holds(e, outer_radius_mm); })) return body_signal;
         const double r = std::hypot(e.x, e.y, e.z);
         if (r < outer_radius_mm - wall_mm) return shown.vitreous;
         if (r < outer_radius_mm) return shown.wall;
         return muscles.hold(e, outer_radius_mm) ? shown.muscle : shown.fat;
     }), globe);
+}
+
+/// `body`: nullptr for none.
+inline PolarBlock drawn_orbit(Eye eye, double outer_radius_mm, const OrbitSignals& shown, const MuscleStrips& muscles, const ShellSector* body = nullptr, double body_signal = 0.0) {
+    return drawn_orbit(eye, outer_radius_mm, shown, muscles, body != nullptr ? std::vector{*body} : std::vector<ShellSector>{}, body_signal);
 }
 
 }  // namespace perisclera::test

@@ -49,6 +49,7 @@ struct WallProfile {
     /// Above the mean of wall and outside, which is what blur leaves alone.
     Measurement<SignalMm> contrast_thickness;
     double correlation;                  ///< of thickness with value
+    double middle_mm;                    ///< height of the element's middle, which stays where thickness and value are traded
     bool thinner_than_blur;
     std::vector<PossibleThickness> possible;   ///< at equal ratios of thickness; probabilities sum to 1
 };
@@ -66,6 +67,8 @@ public:
     /// The profile at this site, which may have been found in any series that shares the eye's frame. Unmeasured where no layers explain the line, or too little of it
     /// is imaged.
     [[nodiscard]] std::variant<WallProfile, Unmeasured> at(const ProfileSite& site) const;
+    /// How far the bare wall lies above the fitted sclera, by both: mm.
+    [[nodiscard]] double wall_height_mm() const;
 
 private:
     const PolarBlock& block_;
