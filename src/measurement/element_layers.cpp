@@ -72,7 +72,8 @@ Measurement<Mm> widened(const Measurement<Mm>& width, double on_sclera, double s
     const Measured<Mm>* told = width.measured();
     if (!told) return width;
     constexpr double blur_over_slope = 1.064;   // both edges' shift for each part of the height, in full widths of a Gaussian: sqrt(2 pi) / 2.355
-    const double w = told->value().value(), more = w * (on_sclera - 1.0) + blur_over_slope * blur_mm * std::max(0.0, 1.0 - share);
+    constexpr double most_pressed_in = 0.15;    // of what the cells show; more is their signal mistaken, which moves no edge
+    const double w = told->value().value(), more = w * (on_sclera - 1.0) + blur_over_slope * blur_mm * std::clamp(1.0 - share, 0.0, most_pressed_in);
     return Measured<Mm>(Mm(w + more), Mm(told->low().value() + more), Mm(told->high().value() + more));
 }
 
