@@ -33,8 +33,6 @@ double density(const Reading& r, const Course& course) {
                     in_any_way * even(change, -largest_change, largest_change, doubt));
 }
 
-constexpr double pus_t2_ms = 200.0;   // fluid that relaxes faster is pus
-
 }  // namespace
 
 double likelihood_of_growth(const Reading& reading, MaterialClass material) {
@@ -47,7 +45,7 @@ double likelihood_of_growth(const Reading& reading, const Imitation& what) {
     constexpr Course tissue{0.70, 0.17, 0.05, 0.8}, pus{0.20, 0.30, 0.40, 0.05}, collection{0.50, 0.20, 0.20, 0.7}, dead{0.97, 0.0, 0.0}, anything{0.30, 0.25, 0.25, 0.5};
     switch (what.kind) {
         case LookAlike::soft_tissue: return density(reading, tissue);
-        case LookAlike::fluid: return density(reading, what.relaxing.t2_ms > pus_t2_ms || what.falls_as_silicone ? collection : pus);
+        case LookAlike::fluid: return density(reading, is_collection(what) ? collection : pus);
         case LookAlike::airy:
         case LookAlike::dense: return density(reading, dead);
         case LookAlike::unknown: break;

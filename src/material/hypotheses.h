@@ -32,6 +32,12 @@ struct Imitation {
     bool falls_as_silicone = false;                    ///< its CT number is that of silicone oil, by the tube voltage
 };
 
+/// Of fluids: cyst, blister or leaked oil; fluid that relaxes faster is pus.
+inline bool is_collection(const Imitation& what) {
+    constexpr double pus_t2_ms = 200.0;
+    return what.relaxing.t2_ms > pus_t2_ms || what.falls_as_silicone;
+}
+
 /// One specimen with its share before any image is seen.
 template <class State>
 struct Possible {

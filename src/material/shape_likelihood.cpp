@@ -23,10 +23,6 @@ struct Sizes {
 double with_any(double density, double largest, double any = 0.03) { return std::lerp(density, 1.0 / largest, any); }
 
 constexpr double thickest_mm = 10.0, all_round_h = 12.0;
-constexpr double pus_t2_ms = 200.0;   // fluid that relaxes faster is pus
-
-bool is_collection(const Imitation& what) { return what.relaxing.t2_ms > pus_t2_ms || what.falls_as_silicone; }
-
 }  // namespace
 
 double density_of_thickness(MaterialClass material, const Reading& r) {

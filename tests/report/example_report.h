@@ -128,7 +128,7 @@ inline KeyImage picture(const std::string& timepoint, const std::string& uid, co
 inline ProfileEntry profile(const std::string& timepoint, const std::string& uid) {
     const std::array faces{-0.8, 0.0, 3.8}, values{41.0, -12.0, -128.0};
     WallProfile p{1.5, 1.6, 40, {}, {}, {{-4, 9}, {-0.8, 9}, {-0.8, 50}, {0, 50}, {0, 38}, {3.8, 38}, {3.8, -90}, {6, -90}}, 1.2, between<Mm>(3.5, 3.8, 4.1), between<Signal>(34, 38, 42),
-                  between<SignalMm>(190, 221, 252), -0.3, false, {}};
+                  between<SignalMm>(190, 221, 252), -0.3, 1.9, false, {}};
     for (int k = 0; k <= 100; ++k) {
         const double height = -4.0 + 0.1 * k;
         double signal = 9.0;
