@@ -119,18 +119,18 @@ std::optional<double> enclosed_air(const VoxelGrid& grid, Modality modality, dou
     return static_cast<double>(crossing) / rays;
 }
 
-/// Globes lie about 31 mm beside the middle of a head about 150 mm wide (usual anatomy): the temple some 40 mm away, the far temple 100.
+/// Globes lie about 31 mm beside the middle of a head about 150 mm wide (usual anatomy): the temple some 30 mm away, the far temple 100.
 std::optional<Eye> side_by_outline(const Outline& right, const Outline& left) {
-    constexpr double farthest_temple_mm = 62.0, plainly_nearer_mm = 25.0, farther_mm = 10.0;
+    constexpr double usual_temple_mm = 42.0, farthest_temple_mm = 62.0, plainly_nearer_mm = 25.0;
     if (right.distance && left.distance) {
         if (*left.distance - *right.distance > plainly_nearer_mm) return Eye::right;
         if (*right.distance - *left.distance > plainly_nearer_mm) return Eye::left;
         return std::nullopt;
     }
-    // Of a turned head the face ends soon before a globe's level, too: a temple is known by the head that goes on farther on the other side.
-    const auto is_temple = [](const Outline& o, const Outline& other) { return o.distance && *o.distance < farthest_temple_mm && *o.distance + farther_mm < other.tissue_to; };
+    // Beside the eye that leads, the face of a turned head ends some 40 mm away and more; at a temple four real heads end 24 to 38 mm from the globe's middle.
+    const auto is_temple = [](const Outline& o) { return o.distance && *o.distance < usual_temple_mm; };
     const auto is_beyond = [](const Outline& o) { return o.tissue_to > farthest_temple_mm; };
-    const bool may_be_right = !is_beyond(right) && !is_temple(left, right), may_be_left = !is_beyond(left) && !is_temple(right, left);
+    const bool may_be_right = !is_beyond(right) && !is_temple(left), may_be_left = !is_beyond(left) && !is_temple(right);
     if (may_be_right == may_be_left) return std::nullopt;
     return may_be_right ? Eye::right : Eye::left;
 }
