@@ -22,11 +22,10 @@ bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
            share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
 }
 
-/// A mass that is likelier muscle or gland is no finding. On MR, where it shows as what lies round any eye, it must be likelier some explant than those.
+/// A mass shows as what lies round any eye: it must be likelier some explant than muscle, gland or another thing.
 bool likelier_anatomy(const FoundElement& found, const MaterialOpinion& opinion) {
     const double other = opinion.probability[static_cast<std::size_t>(MaterialClass::other)];
-    if (found.appearance == Appearance::mr_mass) return other >= *std::max_element(opinion.probability.begin(), opinion.probability.end());
-    return is_mass(found.appearance) && other >= 0.5;
+    return is_mass(found.appearance) && other >= *std::max_element(opinion.probability.begin(), opinion.probability.end());
 }
 
 /// What this patient's vitreous shows on a series: in this eye, or in the other one where this one holds something else.
