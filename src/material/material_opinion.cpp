@@ -41,10 +41,17 @@ bool of_shape(const Reading& r) { return r.kind == EvidenceKind::section_thickne
 /// Firm hydrogel and lightly filled silicone are alike on CT and dark on T2; the little that either shows on T1 may be lent by the fat beside it, and sizes prove nothing.
 constexpr std::array alike_when_firm{MaterialClass::solid_silicone, MaterialClass::hydrogel};
 
-/// Shares of the two by the signals alone, sum 1. Nothing where CT shows no number: of what is thinner than its blur the thickness tells more.
+/// Thinner than any hydrogel is cut, as bands are: common practice, no source.
+bool too_thin_for_hydrogel(const Reading& r) {
+    constexpr double thinnest_mm = 2.5, z95 = 1.96;
+    return r.kind == EvidenceKind::section_thickness && r.value + z95 * r.uncertainty < thinnest_mm;
+}
+
+/// Shares of the two by the signals alone, sum 1. Nothing where CT shows no number, and of what is thinner than its blur and than hydrogel: there the thickness tells more.
 std::optional<PerClass> alike_by_signals(const Belief& before_any, const std::vector<Reading>& readings) {
     const auto has = [&](EvidenceKind kind) { return std::any_of(readings.begin(), readings.end(), [&](const Reading& r) { return r.kind == kind; }); };
-    if (!has(EvidenceKind::ct_number) || has(EvidenceKind::ct_peak)) return std::nullopt;
+    if (!std::any_of(readings.begin(), readings.end(), of_ct)) return std::nullopt;
+    if (has(EvidenceKind::ct_peak) && std::any_of(readings.begin(), readings.end(), too_thin_for_hydrogel)) return std::nullopt;
     const PerClass by_signals = taken_in(before_any, readings, [](const Reading& r) { return !of_ct(r) && r.kind != EvidenceKind::t2_ratio; });
     PerClass out{};
     double sum = 0.0;
