@@ -73,10 +73,9 @@ WallCourse::WallCourse(const WallRay& ray, const WallLook& look) : ray_(ray) {
     constexpr double voxel_share = 0.12;
     const double blur = std::sqrt(look.blur_mm * look.blur_mm + voxel_share * ray.voxel_mm * ray.voxel_mm), scleral = ray.sclera_mm * look.thickness, whole = scleral + uvea_mm * look.thickness;
     blur_ = blur;
-    // Farther out nothing is asked for.
-    const int last = std::min(most_outwards, steps_told(usually_beyond_mm, blur));
-    first_ = std::clamp(static_cast<int>(std::floor(-(whole + BlurredStepTable::reach * blur) / step)), -most_inwards, last);
-    for (int k = first_; k <= last; ++k) {
+    last_ = std::min(most_outwards, steps_told(usually_beyond_mm, blur));
+    first_ = std::clamp(static_cast<int>(std::floor(-(whole + BlurredStepTable::reach * blur) / step)), -most_inwards, last_);
+    for (int k = first_; k <= last_; ++k) {
         const double behind_sclera = blurred_step(k * step + scleral, blur), behind_uvea = blurred_step(k * step + whole, blur), beyond = blurred_step(k * step, blur);
         const double variance = ray.uneven_contents * ray.uneven_contents + std::pow(ray.uneven_beyond * behind_uvea, 2);
         layers_[static_cast<std::size_t>(k + most_inwards)] = {behind_uvea - behind_sclera, behind_sclera - beyond, beyond, 1.0 / variance, 0.5 * std::log(variance)};
@@ -88,7 +87,7 @@ WallCourse::WallCourse(const WallRay& ray, const WallLook& look) : ray_(ray) {
 WallMisfit WallCourse::misfit(int place, double told_beyond_mm) const {
     // Sums of products: c contents, b beyond, u uvea, s sclera, v the signal.
     double cb = 0, bb = 0, cu = 0, bu = 0, cs = 0, bs = 0, bv = 0, uu = 0, us = 0, ss = 0, uv = 0, sv = 0;
-    const int end = std::min(WallRay::count - 1, WallRay::inwards + place + steps_told(told_beyond_mm, blur_)), mixed = std::clamp(WallRay::inwards + place + first_, 0, end + 1);
+    const int end = std::min(WallRay::count - 1, WallRay::inwards + place + std::min(last_, steps_told(told_beyond_mm, blur_))), mixed = std::clamp(WallRay::inwards + place + first_, 0, end + 1);
     // Before these lies nothing but contents.
     const double variance = ray_.uneven_contents * ray_.uneven_contents;
     double cc = mixed / variance, cv = sum_[static_cast<std::size_t>(mixed)] / variance, vv = squares_[static_cast<std::size_t>(mixed)] / variance, doubt = 0.5 * std::log(variance) * mixed;

@@ -40,7 +40,7 @@ private:
         double uvea, sclera, beyond, weight, doubt;
     };
     const WallRay& ray_;
-    int first_ = 0;   ///< nearer the centre there is nothing but contents
+    int first_ = 0, last_ = 0;   ///< nearer the centre there is nothing but contents; farther out nothing is asked for
     std::array<Layers, most_inwards + most_outwards + 1> layers_;
     std::array<double, WallRay::count + 1> sum_, squares_;   ///< of the signals before each sample
     double blur_;

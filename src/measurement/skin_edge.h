@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // The blur of a CT by the edge of lids and skin against the air before the eye: a step of a thousand HU over a smooth surface, which thousands of lines cross, and which tells the
-// scanner's kernel to some percent where the wall of the eye tells it to a quarter.
+// scanner's kernel to some percent where single places of the wall of the eye tell it to a quarter; what it says of the wall is taken to be known to less (bare_wall.cpp).
 #include <optional>
 
 #include "perisclera/alignment/polar_block.h"
