@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "joint_layers.h"
 #include "median.h"
@@ -138,18 +139,24 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     measured.indentation = indentation_of(profiles.middle_mm, wall, {greatest, thickness->uncertainty});
     // A path about the eye is as long as its height asks.
     if (!measured.sections.empty()) measured.length = scaled(measured.length, (radius + height) / (radius + measured.middle_height_mm), 0.0);
-    const auto* length = measured.length.measured();
-    if (const auto width = even_width(measured.sections); solid && width && length != nullptr) {
-        constexpr double of_shape = 0.05;   // corners, grooves and the curve of a moulded section (assumed)
-        const double of_area = std::hypot(std::hypot(of_t, of_shape), relative_uncertainty(largest.width));
-        // The width is told on the sclera; an arc at the height of the section's middle is longer.
-        const double area = *width * t * (radius + height) / (radius + wall);
-        largest.area = sized<Mm2>(area, of_area);
-        measured.volume = sized<Mm3>(area * length->value().value(), std::hypot(of_area, relative_uncertainty(measured.length)));
-    } else {
-        largest.area = scaled(largest.area, factor, of_t);
-        measured.volume = scaled(measured.volume, factor, of_t);
-    }
+    const auto even = even_width(measured.sections);
+    if (even) largest.width = sized<Mm>(*even, relative_uncertainty(largest.width));
+    largest.area = scaled(largest.area, factor, of_t);
+    measured.volume = scaled(measured.volume, factor, of_t);
+    const auto *width = largest.width.measured(), *length = measured.length.measured();
+    if (width == nullptr || length == nullptr || !(even || (sponge && measured.sections.empty()))) return measured;
+    // One section all along. The width is told on the sclera; an arc at the height of the section's middle is longer.
+    constexpr double of_shape = 0.05;   // corners, grooves and the curve of a moulded section, and how far a rod is an ellipse (assumed)
+    const double of_area = std::hypot(std::hypot(relative_uncertainty(largest.thickness), of_shape), relative_uncertainty(largest.width));
+    const double box = width->value().value() * greatest * (radius + height) / (radius + wall), area = sponge ? 0.25 * std::numbers::pi * box : box;
+    // A sponge is so much darker than all beside it that its shares tell its bulk as well as its sizes do; where the two are far apart the shares took in or left out something.
+    const auto told_by_both = [&](double by_sizes, double by_shares) {
+        constexpr double most_apart = 1.25;
+        return sponge ? by_sizes * std::sqrt(std::clamp(by_shares / by_sizes, 1.0 / most_apart, most_apart)) : by_sizes;
+    };
+    const auto by_shares = [](const auto& bulk) { return bulk.measured() ? bulk.measured()->value().value() : 0.0; };
+    largest.area = sized<Mm2>(told_by_both(area, by_shares(largest.area)), of_area);
+    measured.volume = sized<Mm3>(told_by_both(area * length->value().value(), by_shares(measured.volume)), std::hypot(of_area, relative_uncertainty(measured.length)));
     return measured;
 }
 

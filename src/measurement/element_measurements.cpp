@@ -9,6 +9,7 @@
 #include <tuple>
 #include <utility>
 
+#include "bare_wall.h"
 #include "perisclera/core/text.h"
 #include "section_profile.h"
 
@@ -152,13 +153,14 @@ std::pair<double, double> stretch_above(const std::vector<double>& profile, int 
     return {first, last};
 }
 
-/// Edges of a profile about its highest point: where it is half as high, moved outwards as far as its roundness asks.
+/// Edges of a profile about its highest point: by the section that would look like this, or where it is half as high, moved outwards as far as its roundness asks.
 Edges edges_of(const std::vector<double>& profile, SectionShape shape, double blur_cells) {
     const auto top = std::max_element(profile.begin(), profile.end());
     const int n = static_cast<int>(profile.size()), peak = static_cast<int>(top - profile.begin());
-    if (shape == SectionShape::outlined) {
-        const auto fit = fit_section(profile, blur_cells);
-        return fit ? Edges{fit->first, fit->last, fit->thickness, fit->edge_doubt, fit->thickness_doubt} : Edges{static_cast<double>(peak), static_cast<double>(peak), 0.0};
+    if (shape == SectionShape::outlined || shape == SectionShape::rod) {
+        const auto fit = shape == SectionShape::rod ? fit_rod(profile, blur_cells) : fit_section(profile, blur_cells);
+        if (!fit) return {static_cast<double>(peak), static_cast<double>(peak), 0.0};
+        return {fit->first, fit->last, shape == SectionShape::rod ? *top : fit->thickness, fit->edge_doubt, fit->thickness_doubt};
     }
     auto [first, last] = stretch_above(profile, peak, 0.5 * *top);
     if (shape == SectionShape::moulded) {
@@ -169,13 +171,12 @@ Edges edges_of(const std::vector<double>& profile, SectionShape shape, double bl
         std::tie(first, last) = stretch_above(profile, peak, 0.5 * *middle);
         return {first, last, *top};
     }
-    // A rounded section is wider than where it is half as thick. How round it is shows in its fill: area over peak times half-level
+    // What grew is wider than where it is half as thick. How round it is shows in its fill: area over peak times half-level
     // width is 1 for a rectangle and pi/4 / cos(30 deg) = 0.907 for an ellipse, whose whole width is 1.155 of that at half level.
     double area = 0.0;
     for (int i = std::max(0, static_cast<int>(std::ceil(first)) - 6); i <= std::min(n - 1, static_cast<int>(std::floor(last)) + 6); ++i) area += std::max(profile[static_cast<std::size_t>(i)], 0.0);
     const double fill = area / std::max(*top * (last - first), 1e-9);
-    // Blur fills the corners of a rod and hides it.
-    const double roundness = shape == SectionShape::rod ? 0.85 : std::clamp((1.0 - fill) / 0.093, 0.0, 1.0);
+    const double roundness = std::clamp((1.0 - fill) / 0.093, 0.0, 1.0);
     const double widen = 0.5 * (last - first) * 0.155 * roundness;
     return {first - widen, last + widen, *top};
 }
@@ -188,7 +189,7 @@ struct Doubt {
     /// seeds 1, 2 and 4 of tests/accuracy.sh, and in real heads, docs/accuracy_real_heads.md).
     double unseen_edge, unseen_end, unseen_thickness;
     bool thin;   ///< blur spreads a thin element but keeps its sum: its surface adds no doubt of its own
-    double blur_cells = 1.0;   ///< along the meridian, at most; an outline is as sharp as the grid
+    double outline_blur_cells = 1.0;   ///< along the meridian, at most; an outline is as sharp as the grid
     double of_section = 0.0;   ///< of its area, what single clock hours are off by beyond the whole
     [[nodiscard]] double of_thickness(double t) const { return std::hypot(std::hypot(thin ? 0.05 : 1.4 * surface, t * scale), unseen_thickness); }
     [[nodiscard]] double of_bulk(double surface_area, double bulk) const { return std::hypot(thin ? 0.0 : surface_area * surface * 0.7, bulk * scale); }
@@ -222,6 +223,16 @@ Measured<Q> positive(double value, double uncertainty) {
     return Measured<Q>(Q(v), Q(v * std::exp(-1.96 * uncertainty / v)), Q(v + 1.96 * uncertainty));
 }
 
+/// Blur of a profile along the meridian at a place, or along the clock, in steps of the grid: what images do to the edges of a rod; of an outline what is left of it.
+double blur_cells(const PolarBlock& block, const FoundElement& element, const Doubt& doubt, int clock, double polar, bool along_clock = false) {
+    if (shape_of(element) != SectionShape::rod) return doubt.outline_blur_cells;
+    const double hour = PolarBlock::clock_hours((clock + clocks) % clocks), step = along_clock ? 2.0 * std::numbers::pi / clocks : PolarBlock::polar_step;
+    constexpr double quarter_turn_hours = 3.0;
+    const PatientVector along = along_clock ? block.patient_point(hour + quarter_turn_hours, 0.5 * std::numbers::pi, 0.0) - block.globe().frame.origin()
+                                            : block.patient_point(hour, polar + 0.5 * std::numbers::pi, 0.0) - block.globe().frame.origin();
+    return std::sqrt(usual_variance(block.geometry(), Modality::ct, unit(along))) / (step * block.equatorial_radius_mm() * (along_clock ? std::sin(polar) : 1.0));
+}
+
 /// Thickness along the meridian, the mean of as many clock positions on either side.
 std::vector<double> meridian_profile(const Layout& layout, int clock, int either_side) {
     std::vector<double> thickness(polars);
@@ -230,10 +241,10 @@ std::vector<double> meridian_profile(const Layout& layout, int clock, int either
     return thickness;
 }
 
-MeasuredSection half_plane_section(double radius, const FoundElement& element, const Layout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
+MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& element, const Layout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
     const SectionShape shape = shape_of(element);
-    const Edges edges = edges_of(meridian_profile(layout, clock, shape == SectionShape::outlined ? 2 : 1), shape, doubt.blur_cells);
-    const double cell = PolarBlock::polar_step * radius, width = (edges.last - edges.first) * cell;
+    const Edges edges = edges_of(meridian_profile(layout, clock, shape == SectionShape::outlined ? 2 : 1), shape, blur_cells(block, element, doubt, clock, layout.polar));
+    const double cell = PolarBlock::polar_step * block.equatorial_radius_mm(), width = (edges.last - edges.first) * cell;
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
     const double area_doubt = std::hypot(doubt.of_bulk(2.0 * (width + t), a), doubt.of_section * a);
     return {PolarBlock::clock_hours(clock), positive<Mm>(width, std::hypot(doubt.of_width(width), 2.0 * edges.doubt * cell)),
@@ -244,6 +255,7 @@ MeasuredSection half_plane_section(double radius, const FoundElement& element, c
 MeasuredSection radial_section(const PolarBlock& block, double radius, const FoundElement& element, const Layout& layout, double middle_hour, const Doubt& doubt) {
     int best = 0;
     double best_area = -1.0;
+    const int middle_clock = static_cast<int>(middle_hour * 10.0) % clocks;
     std::vector<double> profile(clocks);
     for (int p = 0; p < polars; ++p) {
         double a = 0.0;
@@ -254,11 +266,11 @@ MeasuredSection radial_section(const PolarBlock& block, double radius, const Fou
         }
         if (a > best_area) best_area = a, best = p;
     }
-    for (int c = 0; c < clocks; ++c) profile[static_cast<std::size_t>((c - static_cast<int>(middle_hour * 10.0) + clocks + clocks / 2) % clocks)] = layout.thickness[column(c, best)];
-    const Edges edges = edges_of(profile, shape_of(element), doubt.blur_cells);
+    for (int c = 0; c < clocks; ++c) profile[static_cast<std::size_t>((c - middle_clock + clocks + clocks / 2) % clocks)] = layout.thickness[column(c, best)];
+    const Edges edges = edges_of(profile, shape_of(element), blur_cells(block, element, doubt, middle_clock, PolarBlock::polar_radians(best), true));
     const double width = (edges.last - edges.first) * 2.0 * std::numbers::pi / clocks * radius * std::sin(PolarBlock::polar_radians(best));
     const double a = std::max(best_area, 0.0), t = edges.peak;
-    MeasuredSection s = half_plane_section(radius, element, layout, layout.area, static_cast<int>(middle_hour * 10.0) % clocks, doubt);
+    MeasuredSection s = half_plane_section(block, element, layout, layout.area, middle_clock, doubt);
     s.width = positive<Mm>(width, doubt.of_width(width));
     s.thickness = positive<Mm>(t, doubt.of_thickness(t));
     s.area = positive<Mm2>(a, doubt.of_bulk(2.0 * (width + t), a));
@@ -273,7 +285,7 @@ double ranked(std::vector<double> v, double rank) {
 }
 
 /// Edges towards and away from the limbus, as fractional polar indices, over the columns of the element.
-Edges polar_edges(const Layout& layout, SectionShape shape, double blur_cells) {
+Edges polar_edges(const PolarBlock& block, const FoundElement& element, const Layout& layout, const Doubt& doubt, SectionShape shape) {
     const bool outlined = shape == SectionShape::outlined;
     std::vector<double> first, last, doubts;
     double most = 0.0;
@@ -281,7 +293,7 @@ Edges polar_edges(const Layout& layout, SectionShape shape, double blur_cells) {
     for (int c = 0; c < clocks; c += outlined ? 3 : 1) {
         const std::vector<double> profile = meridian_profile(layout, c, outlined ? 2 : 0);
         if (*std::max_element(profile.begin(), profile.end()) < 0.35 * most) continue;
-        const Edges e = edges_of(profile, shape, blur_cells);
+        const Edges e = edges_of(profile, shape, blur_cells(block, element, doubt, c, layout.polar));
         first.push_back(e.first), last.push_back(e.last), doubts.push_back(e.doubt);
     }
     // A swollen body is wider in its middle than at its ends.
@@ -299,10 +311,14 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const Doubt doubt = doubt_of(block, element);
     const double radius = block.equatorial_radius_mm();
     const double middle_hour = ClockPosition::from_components(layout.sum_x == 0.0 && layout.sum_y == 0.0 ? 1.0 : layout.sum_x, layout.sum_y).hours();
+    const SectionShape shape = shape_of(element);
     const ClockExtent extent = clock_extent(layout.volume);
     const bool ring = element.closed_ring || extent.span >= 11.2;
-    const Edges edges = polar_edges(layout, shape_of(element), doubt.blur_cells);
+    Edges edges = polar_edges(block, element, layout, doubt, shape);
     const double arc_along_clock = (ring ? 12.0 : extent.span) * std::numbers::pi / 6.0 * radius * std::sin(layout.polar);
+    const bool radial = !ring && (edges.last - edges.first) * PolarBlock::polar_step * radius > 1.3 * arc_along_clock;
+    // Along its length a rod is even, and its ends are cut across.
+    if (radial && shape == SectionShape::rod) edges = polar_edges(block, element, layout, doubt, SectionShape::moulded);
     const double arc_along_meridian = (edges.last - edges.first) * PolarBlock::polar_step * radius;
 
     // Section areas along the clock tell a moulded element (even) from a swollen mass (uneven).
@@ -319,7 +335,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     mean /= std::max(inside, 1);
     const double unevenness = mean > 0.0 ? std::sqrt(std::max(square / std::max(inside, 1) - mean * mean, 0.0)) / mean : 0.0;
     const ElementForm form = ring                                              ? ElementForm::encircling
-                             : arc_along_meridian > 1.3 * arc_along_clock      ? ElementForm::radial
+                             : radial                                          ? ElementForm::radial
                              : unevenness > 0.3 && !element.thinner_than_blur  ? ElementForm::irregular
                                                                                : ElementForm::segmental;
 
@@ -350,7 +366,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     std::vector<MeasuredSection> sections;
     for (int c = 0; c < clocks; c += 5) {
         const double into = std::fmod(PolarBlock::clock_hours(c) - extent.from + 24.0, 12.0);
-        if (form != ElementForm::radial && (ring || into <= extent.span)) sections.push_back(half_plane_section(radius, element, layout, area, c, doubt));
+        if (form != ElementForm::radial && (ring || into <= extent.span)) sections.push_back(half_plane_section(block, element, layout, area, c, doubt));
     }
 
     // How far the element's inner face lies below the fitted sclera, in its middle.
@@ -389,7 +405,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
             Measured<Mm>(Mm(indentation), Mm(std::max(0.0, indentation - 1.96 * indentation_doubt)), Mm(indentation + 1.96 * indentation_doubt)),
             // The nerve leaves about 3 mm nasal to the posterior pole; measured to the pole's rim, hence the doubt.
             length(std::max(0.0, (std::numbers::pi - (PolarBlock::polar_first + edges.last * PolarBlock::polar_step)) * radius - 3.0), std::hypot(arc_doubt, 1.5)),
-            form == ElementForm::radial ? radial_section(block, radius, element, layout, middle_hour, doubt) : half_plane_section(radius, element, layout, area, best, doubt),
+            form == ElementForm::radial ? radial_section(block, radius, element, layout, middle_hour, doubt) : half_plane_section(block, element, layout, area, best, doubt),
             std::move(sections),
             1 + extent.gaps,
             layout.polar,

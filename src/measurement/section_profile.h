@@ -17,4 +17,7 @@ struct SectionFit {
 /// `profile`: thickness by equal steps across the section; `blur`: standard deviation in steps that it may have at most. Nothing where it is empty.
 std::optional<SectionFit> fit_section(const std::vector<double>& profile, double blur);
 
+/// The same of a rod, round or oval (common practice, no source), by the part of the profile that is clear of its edges; `blur`: standard deviation in steps, known to a quarter.
+std::optional<SectionFit> fit_rod(const std::vector<double>& profile, double blur);
+
 }  // namespace perisclera

@@ -3,6 +3,7 @@
 // explants, identified, and compared with what was put in. Writes a document like docs/accuracy.md.
 //   real_anatomy_sweep FOLDER [--report FILE], with the options of tests/bank/sweep_options.h
 // FOLDER holds one folder a head; FILE receives the last report.json. Draws of which more than a twentieth would lie within bone are passed over.
+// A file HEAD.truth.json beside a head's folder (truth.json's layout, one series of each kind) tells where its eyes lie; else the program's own fit to the untouched head does.
 #include <cmath>
 #include <filesystem>
 #include <fstream>
@@ -39,7 +40,7 @@ struct Texture {
 struct Head {
     std::string name;
     PatientStudies images;
-    std::vector<std::array<std::optional<Globe>, 2>> globes;  ///< of each series
+    std::vector<std::array<std::optional<phantoms::RealGlobe>, 2>> globes;  ///< of each series
     std::vector<std::optional<Texture>> textures;             ///< of each series with globes
     [[nodiscard]] Visit& visit() { return images.visits.front(); }
 };
@@ -59,6 +60,23 @@ Texture texture_of(const ImageSeries& series, const std::array<std::optional<Glo
     return {blur ? blur->sigma_mm : assumed, noise ? *noise : phantoms::NoiseTexture{0.05 * globes[0]->wall_contrast, 0, {}}};
 }
 
+phantoms::RealGlobe placed(const EyeFrame& frame, double radius_mm, std::function<double(PatientVector)> outer_mm) {
+    return {frame.origin(), frame.towards_left(), frame.superior(), frame.anterior(), radius_mm, std::move(outer_mm)};
+}
+
+PatientVector vector_of(const nlohmann::json& numbers) { return {numbers[0].get<double>(), numbers[1].get<double>(), numbers[2].get<double>()}; }
+
+/// By hand: spheres, levelled by the line between them as the program's own frames are.
+std::array<std::optional<phantoms::RealGlobe>, 2> placed_by_hand(const nlohmann::json& series, const nlohmann::json& radius_mm) {
+    const PatientPoint origin{0, 0, 0}, right = origin + vector_of(series["centres"]["right"]), left = origin + vector_of(series["centres"]["left"]);
+    const PatientVector towards_left = unit(left - right), ahead = unit(-cross(PatientVector{0, 0, 1}, towards_left)), superior = cross(ahead, towards_left);
+    const auto one = [&](const char* eye, PatientPoint centre) {
+        const double radius = radius_mm[eye].get<double>();
+        return placed(EyeFrame(centre, vector_of(series["axes"][eye]), superior), radius, [radius](PatientVector) { return radius; });
+    };
+    return {one("right", right), one("left", left)};
+}
+
 std::optional<Head> read_head(const std::filesystem::path& folder) {
     LoadOptions load;
     load.threads = 2;
@@ -66,6 +84,8 @@ std::optional<Head> read_head(const std::filesystem::path& folder) {
     if (!images || images.value().visits.empty()) return std::nullopt;
     Head head{folder.filename().string(), std::move(images).value(), {}, {}};
     head.images.visits.erase(head.images.visits.begin() + 1, head.images.visits.end());
+    const std::filesystem::path by_hand = folder.string() + ".truth.json";
+    const nlohmann::json truth = exists(by_hand) ? nlohmann::json::parse(std::ifstream(by_hand)) : nlohmann::json();
     for (const ImageSeries& series : head.visit().series) {
         const Modality modality = series.description.modality;
         const FoundGlobes found = find_globes(series.grid(), modality);
@@ -75,14 +95,18 @@ std::optional<Head> read_head(const std::filesystem::path& folder) {
             globes[1] = fit_globe(series.grid(), modality, Eye::left, *found.left, found.right->centre);
         }
         head.textures.push_back(globes[0] && globes[1] ? std::optional(texture_of(series, globes)) : std::nullopt);
-        head.globes.push_back(std::move(globes));
+        std::array<std::optional<phantoms::RealGlobe>, 2> places;
+        for (std::size_t e = 0; e < 2; ++e)
+            if (globes[e]) places[e] = placed(globes[e]->frame, globes[e]->equatorial_radius_mm(), [globe = *globes[e]](PatientVector d) { return globe.outer_radius_mm(d); });
+        if (globes[0] && globes[1] && !truth.is_null()) {
+            const nlohmann::json& visit = truth["timepoints"][0];
+            const std::string kind = modality == Modality::ct ? "ct" : series.description.role == SeriesRole::t2 ? "t2" : "t1";
+            for (const nlohmann::json& told : visit["series"])
+                if (told["kind"] == kind) places = placed_by_hand(told, visit["outer_radius_mm"]);
+        }
+        head.globes.push_back(std::move(places));
     }
     return head;
-}
-
-phantoms::RealGlobe placed(const Globe& globe) {
-    return {globe.frame.origin(), globe.frame.towards_left(), globe.frame.superior(), globe.frame.anterior(), globe.equatorial_radius_mm(),
-            [globe](PatientVector d) { return globe.outer_radius_mm(d); }};
 }
 
 /// The sequence that the header tells, the usual one of the role where it is silent. Gradient echoes are told by their times (common practice, no source).
@@ -126,7 +150,7 @@ std::string truth_of(const Head& head, const std::array<phantoms::EyeState, 2>& 
     for (std::size_t s = 0; s < head.globes.size(); ++s) {
         if (!head.globes[s][0]) continue;
         phantoms::SeriesTruth series{head.images.visits.front().series[s].description.series_uid, "", "", {}, {}, {}};
-        for (std::size_t e = 0; e < 2; ++e) series.centres[e] = head.globes[s][e]->frame.origin(), series.axes[e] = head.globes[s][e]->frame.anterior();
+        for (std::size_t e = 0; e < 2; ++e) series.centres[e] = head.globes[s][e]->centre, series.axes[e] = head.globes[s][e]->anterior;
         truth.series.push_back(series);
     }
     return phantoms::truth_json({truth});
@@ -187,7 +211,7 @@ int main(int argc, char** argv) {
             if (!head.textures[s]) continue;
             for (std::size_t e = 0; e < 2; ++e)
                 for (const phantoms::Element& element : drawn->eyes[e].elements) {
-                    const phantoms::RealGlobe place = placed(*head.globes[s][e]);
+                    const phantoms::RealGlobe& place = *head.globes[s][e];
                     bone = bone || (ct && phantoms::share_at_least(series.grid(), place, element, 250.0) > 0.05);
                     VoxelGrid grid = phantoms::put_into(series.grid(), place, element, look_of(head.visit().series[s], *head.textures[s], place, element),
                                                                options.seed * 1000u + static_cast<std::uint64_t>(number) * 10u + s);
@@ -204,7 +228,7 @@ int main(int argc, char** argv) {
         for (std::size_t e = 0; e < 2; ++e) {
             // Sizes of the real globe, which the truth's arcs and volumes refer to.
             for (const auto& globes : head.globes)
-                if (globes[e]) drawn->eyes[e].globe_radius_mm = globes[e]->equatorial_radius_mm(), drawn->eyes[e].axial_length_mm = phantoms::GlobeShape::sphere(drawn->eyes[e].globe_radius_mm).axial_length();
+                if (globes[e]) drawn->eyes[e].globe_radius_mm = globes[e]->radius_mm, drawn->eyes[e].axial_length_mm = phantoms::GlobeShape::sphere(drawn->eyes[e].globe_radius_mm).axial_length();
         }
         drawn->patient.series = has_ct && has_mr ? "CT+MR" : has_ct ? "CT" : "MR";
         IdentifyOptions how;

@@ -77,9 +77,39 @@ TEST(SectionProfile, blur_as_wide_as_the_taper_leaves_the_shape_in_doubt) {
     EXPECT_GT(blurred->edge_doubt, 2.0 * sharp->edge_doubt);
 }
 
+// Two fifths of an ellipse's height lie at sqrt(1 - 0.16) of its half width: cut off there and falling to nothing within a cell, it still shows its width.
+TEST(SectionProfile, a_rod_is_told_without_its_taper) {
+    constexpr double half_width = 5.0, blur = 1.2, seen = 0.4;
+    std::vector<double> profile = ellipse(half_width, blur);
+    for (double& v : profile)
+        if (v < seen * thickness) v = 0.0;
+    const auto rod = fit_rod(profile, blur), section = fit_section(profile, blur);
+    ASSERT_TRUE(rod && section);
+    EXPECT_NEAR(0.5 * (rod->last - rod->first), half_width, 0.04 * half_width);
+    EXPECT_NEAR(0.5 * (rod->first + rod->last), middle, 0.1);
+    EXPECT_LT(section->last - section->first, rod->last - rod->first) << "which takes the cut for the section's end";
+}
+
+TEST(SectionProfile, a_rod_is_as_wide_as_its_ellipse_seen_sharp_or_blurred) {
+    for (const double blur : {0.4, 1.0, 1.5}) {
+        const auto rod = fit_rod(ellipse(6.0, blur), blur);
+        ASSERT_TRUE(rod);
+        EXPECT_NEAR(0.5 * (rod->last - rod->first), 6.0, 0.25) << blur;
+    }
+}
+
+TEST(SectionProfile, a_peak_of_noise_makes_no_rod_much_wider) {
+    std::vector<double> profile = ellipse(6.0, 1.0);
+    profile[static_cast<std::size_t>(middle) + 1] *= 1.2;
+    const auto rod = fit_rod(profile, 1.0);
+    ASSERT_TRUE(rod);
+    EXPECT_LT(rod->last - rod->first, 2.0 * 6.0 * 1.25);
+}
+
 TEST(SectionProfile, nothing_has_no_section) {
     EXPECT_FALSE(fit_section({}, 1.0));
     EXPECT_FALSE(fit_section(std::vector<double>(cells, 0.0), 1.0));
+    EXPECT_FALSE(fit_rod({}, 1.0));
 }
 
 }  // namespace perisclera
