@@ -89,8 +89,8 @@ struct ClockExtent {
     int gaps;            ///< empty stretches inside, at least half an hour long
 };
 
-/// Ends where the section falls to a third of the typical one, between columns by interpolation.
-ClockExtent clock_extent(const std::vector<double>& volume) {
+/// Ends where the section falls to this share of the typical one, between columns by interpolation.
+ClockExtent clock_extent(const std::vector<double>& volume, double share) {
     const std::vector<double> v = smoothed_round(volume, 1);
     std::vector<double> sorted = v;
     std::sort(sorted.begin(), sorted.end(), std::greater<>());
@@ -102,7 +102,7 @@ ClockExtent clock_extent(const std::vector<double>& volume) {
         typical = x;
         if (half >= 0.5 * total) break;
     }
-    const double threshold = 0.35 * typical;
+    const double threshold = share * typical;
     // The longest empty stretch separates end from start.
     int best_length = 0, best_end = 0;
     int gaps = 0;
@@ -312,14 +312,21 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double radius = block.equatorial_radius_mm();
     const double middle_hour = ClockPosition::from_components(layout.sum_x == 0.0 && layout.sum_y == 0.0 ? 1.0 : layout.sum_x, layout.sum_y).hours();
     const SectionShape shape = shape_of(element);
-    const ClockExtent extent = clock_extent(layout.volume);
+    constexpr double a_third = 0.35, half = 0.5;
+    ClockExtent extent = clock_extent(layout.volume, a_third);
     const bool ring = element.closed_ring || extent.span >= 11.2;
     Edges edges = polar_edges(block, element, layout, doubt, shape);
-    const double arc_along_clock = (ring ? 12.0 : extent.span) * std::numbers::pi / 6.0 * radius * std::sin(layout.polar);
-    const bool radial = !ring && (edges.last - edges.first) * PolarBlock::polar_step * radius > 1.3 * arc_along_clock;
-    // Along its length a rod is even, and its ends are cut across.
-    if (radial && shape == SectionShape::rod) edges = polar_edges(block, element, layout, doubt, SectionShape::moulded);
-    const double arc_along_meridian = (edges.last - edges.first) * PolarBlock::polar_step * radius;
+    const auto along_clock = [&](double hours) { return hours * std::numbers::pi / 6.0 * radius * std::sin(layout.polar); };
+    const auto along_meridian = [&](const Edges& e) { return (e.last - e.first) * PolarBlock::polar_step * radius; };
+    bool radial = !ring && along_meridian(edges) > 1.3 * along_clock(extent.span);
+    if (!ring && shape == SectionShape::rod) {
+        // A rod is longer than it is wide; along its length it is even, and its ends are cut across.
+        const ClockExtent across = clock_extent(layout.volume, half);
+        const Edges ends = polar_edges(block, element, layout, doubt, SectionShape::moulded);
+        radial = along_meridian(ends) > along_clock(across.span);
+        if (radial) edges = ends, extent = across;
+    }
+    const double arc_along_clock = along_clock(ring ? 12.0 : extent.span), arc_along_meridian = along_meridian(edges);
 
     // Section areas along the clock tell a moulded element (even) from a swollen mass (uneven).
     const std::vector<double> area = smoothed_round(layout.area, 2);
