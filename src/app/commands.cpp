@@ -21,6 +21,7 @@
 #include "perisclera/pipeline/identify.h"
 #include "perisclera/report/fhir.h"
 #include "perisclera/report/json.h"
+#include "perisclera/report/material_shares.h"
 #include "perisclera/report/render_dicom.h"
 #include "perisclera/report/render_report.h"
 #include "perisclera/report/still_scenes.h"
@@ -143,6 +144,10 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (!findings) return console.fail(findings.error());
     const Result<std::array<OperationRecord, 2>> records = operation_records(options.surgery_dates, options.recorded_materials, options.recorded_sections);
     if (!records) return console.fail(records.error());
+    const auto shares = options.material_shares ? report::read_material_shares(*options.material_shares) : std::nullopt;
+    if (options.material_shares && !shares)
+        return console.fail({ErrorCode::usage, "the shares of the materials are not four that sum to 1", "--material-shares",
+                             "write solid_silicone=0.4,silicone_sponge=0.3,hydrogel=0.2,other=0.1: each once, none below " + report::fixed(report::least_material_share, 3)});
     if (const auto error = register_refused(options)) return console.fail(*error);
     Result<OutputFolder> out = open_output(options);
     if (!out) return console.fail(out.error());
@@ -159,6 +164,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     IdentifyOptions how;
     how.threads = thread_count(options);
     how.record = records.value();
+    if (shares) how.prior = shares->values;
     if (options.eye != "both") how.eye = options.eye == "right" ? Eye::right : Eye::left;
     Result<report::ReportModel> found = identify(patient.value(), how, [&](int done, int total) { console.progress("analysing", done, total); });
     if (!found) return console.fail(found.error());
@@ -166,6 +172,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     // Threads and output place change nothing in the result and are left out, so that the same input gives the same bytes.
     model.options = {{"eye", options.eye}, {"seed", static_cast<std::int64_t>(options.seed)}};
     if (options.same_patient) model.options.push_back({"same_patient", true});
+    if (shares) model.options.push_back({std::string(report::material_shares_option), report::write_material_shares(*shares)});
     for (const Eye eye : both_eyes) {
         const OperationRecord& record = records.value()[eye == Eye::right ? 0 : 1];
         if (record.year) model.options.push_back({"surgery_year_" + std::string(name(eye)), static_cast<std::int64_t>(*record.year)});

@@ -22,6 +22,7 @@ struct Options {
     long long seed = 0;
     bool with_identity = false;  ///< fhir.json names the patient, and the register, if there is one
     std::vector<std::string> surgery_dates{}, recorded_materials{}, recorded_sections{};  ///< identify, track: as typed
+    std::optional<std::string> material_shares{};  ///< identify, track: as typed
     std::filesystem::path findings{};  ///< identify, track: file of the examiner's findings; empty: none
     std::filesystem::path register_file{};       ///< identify, track: the clinic's register; empty: none
     std::filesystem::path csv{};                 ///< track without images: file for the clinic list; empty: standard output

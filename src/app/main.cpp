@@ -38,7 +38,7 @@ void keep_standard_descriptors() {
 void add_clinic_list(CLI::App& track, app::Options& options) {
     CLI::Option* const images = track.get_option("INPUT")->required(false);
     track.get_option("--out")->required(false);
-    for (const char* of_images : {"--out", "--patient", "--same-patient", "--findings", "--surgery-date", "--recorded-material", "--recorded-section", "--eye", "--paper", "--seed"}) track.get_option(of_images)->needs(images);
+    for (const char* of_images : {"--out", "--patient", "--same-patient", "--findings", "--surgery-date", "--recorded-material", "--recorded-section", "--material-shares", "--eye", "--paper", "--seed"}) track.get_option(of_images)->needs(images);
     CLI::Option* const file = track.get_option("--register");
     CLI::Option* const sort = track.add_option("--sort", options.sort, "of the clinic list: patient, last_scan, rate, verdict, volume or next_contact")
                                   ->check(CLI::IsMember({"patient", "last_scan", "rate", "verdict", "volume", "next_contact"}));
@@ -92,6 +92,7 @@ int run(int argc, char** argv) {
         command->add_option("--surgery-date", options.surgery_dates, "of the buckling operation: YYYY[-MM[-DD]], with right: or left: before it for one eye");
         command->add_option("--recorded-material", options.recorded_materials, "as the operation note names it: solid_silicone, silicone_sponge, hydrogel or other; right: or left: as above");
         command->add_option("--recorded-section", options.recorded_sections, "cross-section of the element as sewn on, WIDTHxTHICKNESS in mm; right: or left: as above");
+        command->add_option("--material-shares", options.material_shares, "of the materials before any image is seen, instead of the program's own: solid_silicone=A,silicone_sponge=B,hydrogel=C,other=D, sum 1");
         command->add_option("--eye", options.eye, "right, left or both")->check(CLI::IsMember({"right", "left", "both"}));
         command->add_option("--paper", options.paper, "that report.pdf is set on: a4 or letter")->check(CLI::IsMember({"a4", "letter"}));
     }

@@ -14,6 +14,7 @@
 #include "perisclera/ingest/file_set.h"
 #include "perisclera/pipeline/identify.h"
 #include "perisclera/report/json.h"
+#include "perisclera/report/material_shares.h"
 #include "perisclera/teaching/case_series.h"
 #include "perisclera/teaching/deidentification_record.h"
 #include "perisclera/teaching/drawn_text.h"
@@ -162,11 +163,14 @@ int teach_command(const Options& options, const Console& console) {
     how.threads = thread_count(options);
     const std::string asked = taught.result.eye == "both" ? options.eye : taught.result.eye;
     if (asked != "both") how.eye = asked == "right" ? Eye::right : Eye::left;
+    const auto& shares = taught.result.material_shares;
+    if (shares) how.prior = shares->values;
     Result<report::ReportModel> found = identify(patient, how, [&](int done, int total) { console.progress("analysing", done, total); });
     if (!found) return console.fail(found.error());
     report::ReportModel& model = found.value();
     teaching::withhold_place_in_head(model);
     model.options = {{"eye", asked}, {"seed", static_cast<std::int64_t>(options.seed)}};
+    if (shares) model.options.push_back({std::string(report::material_shares_option), report::write_material_shares(*shares)});
     const bool agrees = asked != taught.result.eye || teaching::findings_of(model) == taught.result.findings;
     if (!agrees)
         model.warnings.push_back({ErrorCode::incomplete, "the images cut down for teaching do not show the same as the whole ones", "teaching file", "read the answer against the original report before using it"});

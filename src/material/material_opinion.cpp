@@ -71,19 +71,29 @@ bool one_energy_alone(const std::vector<Reading>& readings) {
     return lowest <= highest && highest - lowest < told_apart_kvp;
 }
 
+/// Both silicones are dark on every weighting of MR: without CT only sizes tell the one from the other, which prove nothing. Where either is not excluded neither is, and none is named.
+constexpr std::array alike_on_mr{MaterialClass::solid_silicone, MaterialClass::silicone_sponge};
+bool is_either_silicone(const std::vector<Reading>& readings, const PerClass& probability) {
+    return std::none_of(readings.begin(), readings.end(), of_ct) &&
+           std::any_of(alike_on_mr.begin(), alike_on_mr.end(), [&](MaterialClass m) { return probability[static_cast<std::size_t>(m)] >= not_excluded; });
+}
+
 PartOpinion conclusion(const Belief& before_any, const std::vector<Reading>& readings, const PerClass& probability) {
     const std::optional<PerClass> alike = alike_by_signals(before_any, readings);
+    const bool either_silicone = is_either_silicone(readings, probability);
+    const auto is_silicone = [](MaterialClass m) { return std::find(alike_on_mr.begin(), alike_on_mr.end(), m) != alike_on_mr.end(); };
     PartOpinion out;
     const auto order = likeliest_first(probability);
     for (const std::size_t m : order)
-        if (probability[m] >= not_excluded || (alike && (*alike)[m] >= not_excluded)) out.candidates.push_back(all_material_classes[m]);
+        if (probability[m] >= not_excluded || (alike && (*alike)[m] >= not_excluded) || (either_silicone && is_silicone(all_material_classes[m]))) out.candidates.push_back(all_material_classes[m]);
     const MaterialClass likeliest = all_material_classes[order[0]];
     // What hydrogel shows on T1 was measured by nobody: by that alone none is named.
     const bool by_t1_alone = likeliest == MaterialClass::hydrogel && std::none_of(readings.begin(), readings.end(), [](const Reading& r) { return of_ct(r) || r.kind == EvidenceKind::t2_ratio; });
     // Nor one of the alike by one CT energy, where only its size would tell it from the other.
     const bool is_alike = std::find(alike_when_firm.begin(), alike_when_firm.end(), likeliest) != alike_when_firm.end();
     const bool by_size_alone = alike && is_alike && (*alike)[order[0]] < label_margin && one_energy_alone(readings);
-    if (probability[order[0]] >= label_margin && !by_t1_alone && !by_size_alone) out.label = likeliest;
+    const bool either_on_mr = either_silicone && is_silicone(likeliest);
+    if (probability[order[0]] >= label_margin && !by_t1_alone && !by_size_alone && !either_on_mr) out.label = likeliest;
     return out;
 }
 
@@ -162,6 +172,12 @@ MaterialOpinion judge_material(const std::vector<Reading>& readings, const PerCl
     opinion.water_disagrees = all_material_classes[nearest] == MaterialClass::hydrogel && water_disagrees(readings);
     if (opinion.label == MaterialClass::hydrogel) opinion.water_fraction = water_of(belief.hydrogels());
     return opinion;
+}
+
+std::vector<Reading> readings_of(const MaterialOpinion& opinion) {
+    std::vector<Reading> readings;
+    for (const JudgedReading& judged : opinion.evidence) readings.push_back(judged.reading);
+    return readings;
 }
 
 }  // namespace perisclera

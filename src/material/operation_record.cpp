@@ -26,16 +26,16 @@ void normalise(PerClass& share) {
 
 }  // namespace
 
-WithRecord with_record(const PerClass& by_images, const OperationRecord& record) {
+WithRecord with_record(const PerClass& by_images, const OperationRecord& record, const PerClass& prior) {
     constexpr auto hydrogel = static_cast<std::size_t>(MaterialClass::hydrogel);
     constexpr double likelier_than_not = 0.5, excluded = 0.05;
-    WithRecord out{prior_share, by_images, false, false};
+    WithRecord out{prior, by_images, false, false};
     const double left = record.year ? share_of_hydrogel_left(*record.year) : 1.0;
     out.prior[hydrogel] *= left;
     if (record.material)
         for (std::size_t m = 0; m < out.prior.size(); ++m) out.prior[m] *= m == static_cast<std::size_t>(*record.material) ? note_right : (1.0 - note_right) / 3.0;
     normalise(out.prior);
-    for (std::size_t m = 0; m < out.prior.size(); ++m) out.probability[m] *= out.prior[m] / prior_share[m];
+    for (std::size_t m = 0; m < out.prior.size(); ++m) out.probability[m] *= out.prior[m] / prior[m];
     normalise(out.probability);
     out.year_contradicts = left < 0.05 && by_images[hydrogel] >= likelier_than_not;
     out.material_contradicts = record.material && by_images[static_cast<std::size_t>(*record.material)] < excluded;

@@ -22,11 +22,8 @@ bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
            share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
 }
 
-/// A mass shows as what lies round any eye, and where nothing was sewn muscle or gland is what it is: it must be far likelier an explant than these. (Of drawn eyes five free ones showed
-/// masses of 0.36 to 0.47, seeds 16 and 18 of tests/accuracy.sh.)
 bool likelier_anatomy(const FoundElement& found, const MaterialOpinion& opinion) {
-    constexpr double most_likely_other = 0.3;
-    return is_mass(found.appearance) && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= most_likely_other;
+    return is_mass(found.appearance) && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= anatomy_from;
 }
 
 /// What this patient's vitreous shows on a series: in this eye, or in the other one where this one holds something else.

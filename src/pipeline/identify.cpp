@@ -8,6 +8,7 @@
 #include "element_names.h"
 #include "eye_shapes.h"
 #include "key_images.h"
+#include "later_judgement.h"
 #include "perisclera/alignment/one_frame.h"
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/core/text.h"
@@ -114,12 +115,15 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
     std::vector<AnalysedVisit> analysed_visits = analyse_all(patient, std::move(views), options.threads);
     const std::vector<PlaceAtVisit> places = look_where_expected_elsewhere(analysed_visits, dates_of(patient));
     for (AnalysedVisit& analysed : analysed_visits) {
+        take_gas(analysed);
         NamedVisit named{std::move(analysed), {}};
         for (const Eye eye : both_eyes)
             if (asked_for(eye)) named.names[eye == Eye::right ? 0 : 1] = names.name(eye, named.analysed.eye[eye == Eye::right ? 0 : 1].elements);
         visits.push_back(std::move(named));
     }
     for (std::size_t which = 0; which < 2; ++which) take_growth(patient, visits, which);
+    if (options.prior != prior_share)
+        for (NamedVisit& visit : visits) judge_under(visit.analysed, options.prior);
     for (std::size_t k = 0; k < patient.visits.size(); ++k) {
         const Visit& visit = patient.visits[k];
         const NamedVisit& named = visits[k];
@@ -150,7 +154,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
                 continue;
             }
             point.eye(eye) = eye_entry(named.analysed, visit, eye, named.names[which]);
-            for (ElementEntry& e : point.eye(eye).elements) add_record(e, options.record[which]);
+            for (ElementEntry& e : point.eye(eye).elements) add_record(e, options.record[which], options.prior);
             for (std::size_t e = 0; e < analysed.elements.size(); ++e)
                 if (const auto from = analysed.elements[e].expected_from) point.eye(eye).elements[e].expected_from = timepoint_id(*from);
             auto profiles = wall_profiles(named.analysed, visit, eye, named.names[which], point.id);

@@ -75,6 +75,7 @@ ReadQuantity quantity_of(EvidenceKind kind) {
         case EvidenceKind::fits_wall: return {"reading.fits_wall", "hours"};
         case EvidenceKind::off_wall: return {"reading.off_wall", "mm"};
         case EvidenceKind::growth: return {"reading.growth", "ratio"};
+        case EvidenceKind::gas_beside: return {"reading.gas_beside", "series"};
         case EvidenceKind::displaces_fat: break;
     }
     return {"reading.displaces_fat", "series"};

@@ -143,8 +143,7 @@ Compared compare(const PatientStudies& patient, const std::vector<NamedVisit>& v
 void take_growth(const PatientStudies& patient, std::vector<NamedVisit>& visits, std::size_t which) {
     const auto judge_with = [&](std::size_t k, std::size_t e, Reading growth) {
         MaterialOpinion& opinion = visits[k].analysed.eye[which].elements[e].opinion;
-        std::vector<Reading> readings;
-        for (const JudgedReading& judged : opinion.evidence) readings.push_back(judged.reading);
+        std::vector<Reading> readings = readings_of(opinion);
         growth.series = visits[k].analysed.views(which)[visits[k].analysed.eye[which].elements[e].element.view]->series;
         readings.push_back(growth);
         opinion = judge_material(readings);

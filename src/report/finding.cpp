@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "perisclera/core/text.h"
+#include "perisclera/report/material_shares.h"
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
 #include "src/report/material_cautions.h"
@@ -84,6 +85,15 @@ std::string look_alike_sentence(const std::vector<LookAlike>& look_alikes) {
     return say("finding.readings_fit", {{"kinds", kinds}});
 }
 
+/// The label hangs on shares that the user set: what they are, what all materials then are, and, by Bayes' rule, what they would be by the program's own.
+std::string set_shares_sentence(const PerMaterial<double>& set, const MaterialEntry& material) {
+    PerMaterial<double> by_own = material.probabilities;
+    double sum = 0.0;
+    for (const Material m : all_materials) sum += by_own[m] *= prior_share[static_cast<std::size_t>(m)] / set[m];
+    for (double& p : by_own.values) p /= sum;
+    return say("finding.shares_set", {{"shares", shares_in_words(set)}, {"probabilities", probabilities_in_words(material.probabilities)}, {"own", shares_in_words({prior_share})}, {"by_own", probabilities_in_words(by_own)}});
+}
+
 /// Beside the water by the images, that by the growth of its section; empty where the section at the surgery was not told or cannot have grown into this one.
 std::string swelling_sentence(const MaterialEntry& material) {
     if (!material.record || !material.record->section || !not_excluded(material, Material::hydrogel)) return "";
@@ -99,6 +109,7 @@ ElementFinding element_finding(const ReportModel& model, const Timepoint& visit,
     const std::string material = label_with_probability(e.material);
     out.sentences.push_back(e.material.label && e.material.water_fraction.has_value() ? say("finding.material_and_water", {{"material", material}, {"water", in_words(e.material.water_fraction)}})
                                                                                      : say("finding.material", {{"material", material}}));
+    if (const auto shares = set_material_shares(model)) out.sentences.push_back(set_shares_sentence(*shares, e.material));
     if (e.material.record)
         for (std::string& sentence : record_sentences(*e.material.record)) out.sentences.push_back(std::move(sentence));
     if (std::string words = swelling_sentence(e.material); !words.empty()) out.sentences.push_back(std::move(words));

@@ -3,6 +3,7 @@
 #include "perisclera/core/text.h"
 #include "perisclera/material/material_opinion.h"
 #include "perisclera/report/eye_words.h"
+#include "perisclera/report/material_shares.h"
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
 #include "src/report/explanation.h"
@@ -61,10 +62,9 @@ std::string table(const ElementEntry& element_entry, const SeriesLabels& labels)
     return out + "</tbody></table></div>\n";
 }
 
-std::string prior_in_words() {
-    std::string shares;
-    for (const Material m : all_materials) shares += (shares.empty() ? "" : ", ") + std::string(in_words(m)) + " " + percent_in_words(prior_share[static_cast<std::size_t>(m)]);
-    return say("evidence.assumed_before", {{"shares", shares}, {"margin", percent_in_words(label_margin)}});
+std::string prior_in_words(const ReportModel& model) {
+    const auto set = set_material_shares(model);
+    return say(set ? "evidence.set_before" : "evidence.assumed_before", {{"shares", shares_in_words(set.value_or(PerMaterial<double>{prior_share}))}, {"margin", percent_in_words(label_margin)}});
 }
 
 }  // namespace
@@ -75,17 +75,13 @@ std::string evidence_section(const ReportModel& model, const SeriesLabels& label
         const Timepoint* visit = current_visit(model, eye);
         if (!visit) continue;
         for (const ElementEntry& e : visit->eye(eye).elements) {
-            std::string probabilities;
-            for (const Material m : all_materials) {
-                probabilities += (probabilities.empty() ? "" : ", ") + std::string(in_words(m)) + " " + probability_in_words(e.material.probabilities[m]);
-            }
             tables += element("h3", e.id + ", " + in_words(eye) + ", " + visit->study_date.iso() + ": " + label_in_words(e.material));
             tables += e.material.evidence.empty() ? element("p", say("evidence.none")) : table(e, labels);
-            tables += element("p", say("evidence.together", {{"probabilities", probabilities}})) + water_by_reading(e.material, labels) + element("p", explanation(model, *visit, eye, e));
+            tables += element("p", say("evidence.together", {{"probabilities", probabilities_in_words(e.material.probabilities)}})) + water_by_reading(e.material, labels) + element("p", explanation(model, *visit, eye, e));
         }
     }
     if (tables.empty()) return "";
-    return "<section>" + element("h2", say("evidence.heading")) + tables + "<p class=\"note\">" + escaped(say("evidence.how_a_reading_speaks") + " " + prior_in_words()) + "</p></section>\n";
+    return "<section>" + element("h2", say("evidence.heading")) + tables + "<p class=\"note\">" + escaped(say("evidence.how_a_reading_speaks") + " " + prior_in_words(model)) + "</p></section>\n";
 }
 
 }  // namespace perisclera::report

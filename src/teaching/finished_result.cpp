@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "perisclera/core/text.h"
+#include "perisclera/report/material_shares.h"
 
 namespace perisclera::teaching {
 
@@ -20,6 +21,7 @@ FinishedResult read(const Json& report) {
     const Json& options = report.at("program").at("options");
     result.eye = options.value("eye", "both");
     result.same_patient = options.value("same_patient", false);
+    result.material_shares = report::read_material_shares(options.value(report::material_shares_option, ""));
     result.simulated = report.at("simulated").get<bool>();
     for (const Json& visit : report.at("timepoints")) {
         for (const Json& series : visit.at("series")) {

@@ -99,6 +99,16 @@ TEST_F(Program, an_operation_that_cannot_be_is_wrong_usage) {
     EXPECT_EQ(identify({"--surgery-date", "right:1988-05-12", "--surgery-date", "left:1990", "--recorded-material", "left:silicone_sponge", "--recorded-section", "right:5.5x3.3"}).status, 4) << "told, but no eye is in these images";
 }
 
+TEST_F(Program, shares_of_the_materials_are_four_that_sum_to_one_and_are_recorded) {
+    write_series(in(), ct_series());
+    for (const char* wrong : {"solid_silicone=0.5,silicone_sponge=0.5", "solid_silicone=0.4,silicone_sponge=0.3,hydrogel=0.2,other=0.2", "0.4,0.3,0.2,0.1", "solid_silicone=1,silicone_sponge=0,hydrogel=0,other=0", ""})
+        expect_refused([&] { return identify({"--material-shares", wrong}); }, 2, "USAGE");
+    EXPECT_EQ(identify({"--material-shares", "hydrogel=0.2,solid_silicone=0.4,silicone_sponge=0.3,other=0.1"}).status, 4) << "taken, but no eye is in these images";
+    EXPECT_EQ(report()["program"]["options"]["material_shares"], "solid_silicone=0.4,silicone_sponge=0.3,hydrogel=0.2,other=0.1");
+    EXPECT_EQ(identify({"--force"}).status, 4);
+    EXPECT_FALSE(report()["program"]["options"].contains("material_shares")) << "the program's own are no option";
+}
+
 TEST_F(Program, json_on_standard_output_is_the_report_and_survey_names_nobody) {
     write_series(in(), ct_series());
     const Ended ended = identify({"--json"});

@@ -73,6 +73,18 @@ TEST(MaterialOpinion, darkness_on_mr_alone_leaves_the_silicones_and_asks_for_ct)
     EXPECT_EQ(opinion.next, NextStep::ct);
 }
 
+// Whatever a void's extent: a ring is more often a band, and a short piece laid across a sponge (Thompson JT, Michels RG, Arch Ophthalmol 1985;103:1822-1824), but both are dark (row 1.03).
+TEST(MaterialOpinion, no_extent_names_one_silicone_on_mr_alone) {
+    for (const double hours : {0.8, 3.0, 11.5})
+        for (const double thick : {1.6, 4.5}) {
+            const std::vector<Reading> dark{reading(Kind::t1_ratio, 0.05, 0.06), reading(Kind::t2_ratio, 0.03, 0.05), reading(Kind::section_thickness, thick, 0.2), reading(Kind::fits_wall, hours, 0.1)};
+            const MaterialOpinion opinion = judge_material(dark);
+            EXPECT_FALSE(opinion.label == MaterialClass::solid_silicone || opinion.label == MaterialClass::silicone_sponge) << hours << " h, " << thick << " mm";
+            for (const MaterialClass m : {MaterialClass::solid_silicone, MaterialClass::silicone_sponge}) EXPECT_NE(std::find(opinion.candidates.begin(), opinion.candidates.end(), m), opinion.candidates.end());
+            EXPECT_EQ(opinion.next, NextStep::ct);
+        }
+}
+
 // Hydrogel as sold, 15 % water, and a lightly filled silicone both read 149 HU at 120 kV.
 TEST(MaterialOpinion, firm_hydrogel_and_light_silicone_stay_undetermined_on_one_ct) {
     const MaterialOpinion opinion = judge_material({reading(Kind::ct_number, 149, 10), on_the_wall()});

@@ -27,6 +27,15 @@ TEST(OperationRecord, the_year_changes_the_prior_of_hydrogel_and_of_nothing_else
     }
 }
 
+// Bayes' rule: what the record takes from hydrogel it takes from whatever share that had.
+TEST(OperationRecord, another_prior_of_the_images_is_what_the_record_changes) {
+    constexpr PerClass even{0.25, 0.25, 0.25, 0.25};
+    const WithRecord usual = with_record(open_between, {2003, {}}), other = with_record(open_between, {2003, {}}, even);
+    EXPECT_NEAR(other.prior[solid], other.prior[sponge], 1e-12);
+    EXPECT_NEAR(other.prior[hydrogel] / other.prior[solid] / (even[hydrogel] / even[solid]), usual.prior[hydrogel] / usual.prior[solid] / (prior_share[hydrogel] / prior_share[solid]), 1e-12);
+    for (std::size_t m = 0; m < even.size(); ++m) EXPECT_NEAR(other.probability[m], usual.probability[m], 1e-12) << "the images' own prior is in what the images say";
+}
+
 TEST(OperationRecord, hydrogel_on_images_of_an_operation_in_2003_or_1975_is_a_contradiction_and_in_1988_is_not) {
     EXPECT_TRUE(with_record(fits_hydrogel, {2003, {}}).year_contradicts);
     EXPECT_TRUE(with_record(fits_hydrogel, {1975, {}}).year_contradicts);

@@ -14,13 +14,13 @@ struct OperationRecord {
 };
 
 struct WithRecord {
-    PerClass prior;              ///< prior_share as the record changes it, before any image is seen; sum 1
+    PerClass prior;              ///< that of the images as the record changes it, before any image is seen; sum 1
     PerClass probability;        ///< by images and record together; sum 1
     bool year_contradicts;       ///< the images make hydrogel likelier than not, in a year in which it was not used
     bool material_contradicts;   ///< the images exclude the material that is noted
 };
 
-/// `by_images`: what judge_material says under prior_share, sum 1.
-WithRecord with_record(const PerClass& by_images, const OperationRecord& record);
+/// `by_images`: what judge_material says under `prior`, sum 1.
+WithRecord with_record(const PerClass& by_images, const OperationRecord& record, const PerClass& prior = prior_share);
 
 }  // namespace perisclera

@@ -18,6 +18,7 @@ struct IdentifyOptions {
     std::optional<Eye> eye;    ///< only this eye; nothing: both
     int threads = 1;           ///< does not change the result
     std::array<OperationRecord, 2> record{};   ///< what is told of the operation: right, left
+    PerClass prior = prior_share;              ///< shares of the materials before any image is seen, each above 0, sum 1: what is found and how large it is does not hang on them
 };
 
 /// Told after each series: how many are analysed, of how many.

@@ -2,6 +2,7 @@
 #pragma once
 // What a finished result (report.json) says of its images and of what was found in them: enough to know the images again, and to see whether images cut down for teaching still
 // tell the same.
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -28,6 +29,7 @@ struct FinishedResult {
     std::vector<ResultFinding> findings;   ///< right, left eye of each date, in order
     std::string eye;                       ///< as asked for: "both", "right", "left"
     bool same_patient = false;
+    std::optional<report::PerMaterial<double>> material_shares{};   ///< set for it, before any image was seen
     bool simulated = false;
 };
 
