@@ -52,9 +52,10 @@ void add_labels(std::vector<Bound>& out, const Bodies& bodies) {
     labelled("solid silicone above 170 HU at 120 kVp", [](const JudgedBody& b) { return b.truth == MaterialClass::solid_silicone && b.hu_at_120_kvp > 170.0; });
     labelled("hydrogel of 60 % water and more", [](const JudgedBody& b) { return b.truth == MaterialClass::hydrogel && b.water_fraction >= 0.6; });
     const Bodies hard = firm_against_light(bodies);
-    out.push_back(beside_best(at_least(with + "firm hydrogel (to 35 % water) and lightly filled silicone (to 170 HU): both listed", hard,
-                                       [](const JudgedBody& b) { return b.lists(MaterialClass::hydrogel) && b.lists(MaterialClass::solid_silicone); }, 0.95),
+    const auto lists_both = [](const JudgedBody& b) { return b.lists(MaterialClass::hydrogel) && b.lists(MaterialClass::solid_silicone); };
+    out.push_back(beside_best(at_least(with + "firm hydrogel (to 35 % water) and lightly filled silicone (to 170 HU): both listed", hard, lists_both, 0.95),
                               hard, [](const JudgedBody&, const PerClass& p) { return best_lists(p, MaterialClass::hydrogel) && best_lists(p, MaterialClass::solid_silicone); }));
+    out.push_back(at_least("of these, of a CT number that both have at that tube voltage: both listed", those(hard, [](const JudgedBody& b) { return b.alike_on_ct == true; }), lists_both, 0.95));
     const Bodies measured = those(hard, [](const JudgedBody& b) { return b.best.has_value(); });
     const auto best_right = [](const JudgedBody& b) { return (*b.best)[static_cast<std::size_t>(b.truth)] >= *std::max_element(b.best->begin(), b.best->end()); };
     const auto leads = [](const JudgedBody& b) { return b.found && b.leads_right(); };
@@ -74,7 +75,10 @@ void add_silicones(std::vector<Bound>& out, const Bodies& bodies) {
     const Bodies on_ct = those(bodies, [](const JudgedBody& b) { return b.series == "CT" && (b.firm_hydrogel() || b.lightly_filled()); });
     out.push_back(beside_best(at_least("CT only, firm hydrogel and lightly filled silicone: undetermined", on_ct, undetermined, 1.0), on_ct,
                               [](const JudgedBody&, const PerClass& p) { return *std::max_element(p.begin(), p.end()) < label_margin; }));
-    out.push_back(at_least("of those undetermined: T2 or a second energy named", those(on_ct, undetermined), [](const JudgedBody& b) { return b.next == "t2" || b.next == "second_ct_energy"; }, 1.0));
+    constexpr double thinnest_hydrogel_mm = 3.0;   // drawn
+    out.push_back(at_least("of these, of a CT number that both have at that tube voltage, 3 mm and thicker: undetermined",
+                           those(on_ct, [](const JudgedBody& b) { return b.alike_on_ct == true && b.thickness_mm >= thinnest_hydrogel_mm; }), undetermined, 1.0));
+    out.push_back(at_least("CT only, the same, where undetermined: T2 or a second energy named", those(on_ct, undetermined), [](const JudgedBody& b) { return b.next == "t2" || b.next == "second_ct_energy"; }, 1.0));
 }
 
 void add_calibration(std::vector<Bound>& out, const Bodies& bodies) {

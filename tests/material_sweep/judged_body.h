@@ -11,6 +11,9 @@
 
 namespace perisclera::material_sweep {
 
+/// Firm hydrogel holds no more water than this, lightly filled silicone shows no more at 120 kV.
+inline constexpr double firm_to = 0.35, light_to_hu = 170.0;
+
 struct JudgedBody {
     std::string name;                      ///< "patient 12, right", "measured 33"
     bool through_images = false;
@@ -22,6 +25,7 @@ struct JudgedBody {
     double water_fraction = 0.0;           ///< of hydrogels
     bool outside_assumptions = false;
     bool shown_by_fat_alone = false;       ///< a mass known only by the fat it holds off, as far as known
+    std::optional<bool> alike_on_ct{};     ///< has it a CT number that firm hydrogel and lightly filled silicone both have at its tube voltage? Nothing where the half does not know
 
     bool found = false;                    ///< what follows holds only then
     std::optional<MaterialClass> label{};
@@ -41,8 +45,8 @@ struct JudgedBody {
     /// Is the class of the largest probability the true one?
     [[nodiscard]] bool leads_right() const { return probability_of(truth) >= largest(); }
     [[nodiscard]] bool imitates() const { return truth == MaterialClass::other; }
-    [[nodiscard]] bool firm_hydrogel() const { return truth == MaterialClass::hydrogel && water_fraction <= 0.35; }
-    [[nodiscard]] bool lightly_filled() const { return truth == MaterialClass::solid_silicone && hu_at_120_kvp <= 170.0; }
+    [[nodiscard]] bool firm_hydrogel() const { return truth == MaterialClass::hydrogel && water_fraction <= firm_to; }
+    [[nodiscard]] bool lightly_filled() const { return truth == MaterialClass::solid_silicone && hu_at_120_kvp <= light_to_hu; }
     [[nodiscard]] bool has(const char* contrast) const { return series.find(contrast) != std::string::npos; }
 };
 

@@ -4,6 +4,7 @@
 #include <functional>
 
 #include "acceptance.h"
+#include "bound_conflicts.h"
 #include "calibration_tables.h"
 #include "pair_tables.h"
 #include "perisclera/core/version.h"
@@ -34,7 +35,7 @@ std::string introduction(std::size_t images, std::size_t measured, std::size_t o
            "Outside assumptions: high noise, the bone kernel, long eyes, beam hardening, capsules with calcium, 3 T, filler and density at the ends of the known range; from measurements, besides the latter,\n"
            "noise a quarter above the stated, uneven fields (15 %), a hydrogel's polymer of another density (12 %), and eight in a hundred readings by place that are of something else (two elsewhere).\n\n"
            "What this says: how the program's labels and probabilities do on simulated bodies. What it does not say: how they do on patients. How often each material and each imitation comes is\n"
-           "assumed, and probabilities are kept only where that holds. From measurements, everything has been found and nothing else lies in its place. No MR signal of a real hydrogel explant, and no CT\n"
+           "assumed, and probabilities are kept only where that holds. From measurements, everything has been found but masses that the program takes for anatomy, and nothing else lies in its place. No MR signal of a real hydrogel explant, and no CT\n"
            "number of a silicone in a patient, was found published. Not a medical device: licensed clinicians and local rules decide.\n\n"
            "**What is counted.** Right, undetermined, wrong: by the label, of what was found. Calibration: each body's largest probability over the four classes, against whether that class is the true one.\n"
            "The true class of what imitates is `other`, whatever it is made of; that of an infected sponge is sponge. The calibration error is the mean over ten bins of even width, by their cases, of the\n"
@@ -64,6 +65,7 @@ std::string material_document(const std::vector<JudgedBody>& judged, std::uint64
         return part;
     };
     out += by_half("## Bounds\n\n", [](const Bodies& b, bool) { return bounds_table(b); });
+    out += bound_conflicts(all);
     out += by_half("\n## By series at hand\n\n", [](const Bodies& b, bool) { return set_table(b); });
     out += by_half("\n## Calibration\n\n", calibration_table);
     out += "\n## Firm hydrogel against lightly filled silicone\n\nHydrogel of at most 35 % water, solid silicone of at most 170 HU at 120 kVp, of any thickness. Both are as bright on CT, and dark on MR.\n\n" + firm_table(all);

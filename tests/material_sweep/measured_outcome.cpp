@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "measured_outcome.h"
 
+#include "alike_on_ct.h"
 #include "best_opinion.h"
 
 namespace perisclera::material_sweep {
@@ -25,7 +26,9 @@ JudgedBody judge(const DrawnMeasurement& drawn, int number, TrueSignals& signals
     (body.truth == MaterialClass::hydrogel ? body.water_fraction : body.hu_at_120_kvp) = drawn.latent;
     body.outside_assumptions = drawn.outside_assumptions;
     body.shown_by_fat_alone = drawn.conditions.mass;
-    body.found = true;
+    body.alike_on_ct = !drawn.kind->tissue && holds(alike_on_ct(drawn.conditions.kvp, signals), signals.ct(*drawn.kind, drawn.latent, drawn.conditions.kvp));
+    // What the program takes for anatomy it does not tell.
+    body.found = !(drawn.conditions.mass && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= anatomy_from);
     body.label = opinion.label;
     body.candidates = opinion.candidates;
     body.probability = opinion.probability;
