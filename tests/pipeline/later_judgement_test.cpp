@@ -3,6 +3,7 @@
 // move the odds by their ratio, which is Bayes' rule, and nothing else.
 #include <gtest/gtest.h>
 
+#include "perisclera/measurement/element_measurements.h"
 #include "src/pipeline/later_judgement.h"
 #include "tests/support/drawn_beside.h"
 
@@ -19,8 +20,10 @@ AnalysedVisit visit_of(const Scene& scene) {
     AnalysedVisit visit;
     visit.series.push_back({{view(Eye::right, free_eye(scene)), view(Eye::left, scene)}});
     for (const std::size_t which : {right, left}) visit.eye[which].views = {0};
-    AnalysedElement sponge_there{{0, test::element_of(sponge, Appearance::ct_dark, test::beside::sponge_hu, fat_hu), {}}, {}, judge_material({{EvidenceKind::ct_number, 0, test::beside::sponge_hu, 20.0}, {EvidenceKind::fits_wall, 0, 1.2, 0.2}})};
-    visit.eye[left].elements.push_back(std::move(sponge_there));
+    EyeElement element{0, test::element_of(sponge, Appearance::ct_dark, test::beside::sponge_hu, fat_hu), {}};
+    ElementMeasurements measured = measure_element(visit.series[0].eye[left]->block, element.found);
+    const std::vector<Reading> doubtful{{EvidenceKind::ct_number, 0, test::beside::sponge_hu, 20.0}, {EvidenceKind::fits_wall, 0, 1.2, 0.2}};
+    visit.eye[left].elements.push_back({std::move(element), std::move(measured), judge_material(doubtful)});
     visit.eye[left].inflammation = signs_of_inflammation(visit.views(left), {&*visit.series[0].eye[right]}, {&visit.eye[left].elements[0].element}, {});
     return visit;
 }
