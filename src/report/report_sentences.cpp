@@ -2,6 +2,7 @@
 #include "src/report/report_sentences.h"
 
 #include "perisclera/core/text.h"
+#include "perisclera/report/material_shares.h"
 #include "perisclera/report/probability_words.h"
 #include "perisclera/report/wording.h"
 #include "src/report/term_words.h"
@@ -70,7 +71,7 @@ std::string clinical_context(const ReportModel& model) {
         told.push_back(say("context.operation_of_eye", {{"eye", in_words(eye)}, {"year", year != nullptr ? std::to_string(std::get<std::int64_t>(*year)) : say("record.not_told")}, {"material", noted}}));
     }
     return (told.empty() ? say("context.operation_not_given") : say("context.operation_told", {{"told", joined(told, "; ")}})) + " " +
-           say(model.examination ? "context.findings_given" : "context.no_findings");
+           say(model.examination ? "context.findings_given" : "context.no_findings") + (set_material_shares(model) ? " " + say("context.shares_set") : "");
 }
 
 std::vector<std::string> technique(const ReportModel& model, const SeriesLabels& labels) {

@@ -58,6 +58,7 @@ TEST(MaterialShares, set_by_the_user_stand_beside_the_label_on_page_and_pdf) {
         EXPECT_TRUE(says(text, "The user of this program set how common each material is before any image is seen: solid silicone 10 %, silicone sponge 20 %, hydrogel 60 %, other material 10 %."));
         EXPECT_TRUE(says(text, "hydrogel very likely (97 %)")) << "the label's probabilities";
     }
+    for (const std::string& text : {files.value().at(1).bytes, pdf}) EXPECT_TRUE(says(text, "the materials named here hang on it")) << "beside the answer";
     EXPECT_TRUE(says(files.value().at(1).bytes, "Set by the user of this program, before any image is read: solid silicone 10 %"));
     EXPECT_FALSE(says(files.value().at(1).bytes, "Assumed before any image is read"));
 }
