@@ -111,8 +111,8 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     }
     if (measured.sections.empty()) profiles.add(profiler, profile_site(block, element, measured.middle_clock_hour));
     const std::size_t tried = std::max<std::size_t>(measured.sections.size(), 1), told = profiles.possible.size();
-    const auto thickness = 2 * told < tried || told == 0 ? std::nullopt : joint_thickness(profiles.possible, sponge ? sponge_hu() : solid_silicone_hu(kvp));
-    if (!thickness) {
+    const auto joint = 2 * told < tried || told == 0 ? std::nullopt : joint_thickness(profiles.possible, sponge ? sponge_hu() : solid_silicone_hu(kvp));
+    if (!joint) {
         largest.contrast_thickness = Unmeasured{say("profile.no_layers")};
         return measured;
     }
@@ -124,7 +124,8 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     }
     // What layers of one signal and a Gaussian leave out (docs/measurements.md), relative to the thickness: a standard uncertainty.
     constexpr double least_mm = 0.05, of_thickness = 0.025;
-    const double t = thickness->value, of_t = std::hypot(std::hypot(thickness->uncertainty, least_mm) / t, of_thickness);
+    const double t = joint->mm.value, of_t = std::hypot(std::hypot(joint->mm.uncertainty, least_mm) / t, of_thickness);
+    measured.by_number = ThicknessByNumber{sponge, kvp, t, joint->mm.uncertainty, joint->by_number, 0.0};
     const double factor = t * static_cast<double>(told) / profiles.by_cells_mm;
     const double radius = block.equatorial_radius_mm(), wall = profiler.wall_height_mm(), height = median(profiles.middle_mm);
     const bool own_signal_shows = solid && !element.thinner_than_blur;
@@ -136,7 +137,7 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     const double greatest = sponge && wide != nullptr ? t / share_of_greatest(wide->value().value(), median(profiles.blur_mm)) : t;
     constexpr double of_roundness = 0.5;   // of what it adds: a rod may be nearly a rectangle
     largest.thickness = sized<Mm>(greatest, std::hypot(of_t, of_roundness * (greatest / t - 1.0)));
-    measured.indentation = indentation_of(profiles.middle_mm, wall, {greatest, thickness->uncertainty});
+    measured.indentation = indentation_of(profiles.middle_mm, wall, {greatest, joint->mm.uncertainty});
     // A path about the eye is as long as its height asks.
     if (!measured.sections.empty()) measured.length = scaled(measured.length, (radius + height) / (radius + measured.middle_height_mm), 0.0);
     const auto even = even_width(measured.sections);
@@ -147,6 +148,7 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     if (width == nullptr || length == nullptr || !(even || (sponge && measured.sections.empty()))) return measured;
     // One section all along. The width is told on the sclera; an arc at the height of the section's middle is longer.
     constexpr double of_shape = 0.05;   // corners, grooves and the curve of a moulded section, and how far a rod is an ellipse (assumed)
+    measured.by_number->of_make = of_shape;
     const double of_area = std::hypot(std::hypot(relative_uncertainty(largest.thickness), of_shape), relative_uncertainty(largest.width));
     const double box = width->value().value() * greatest * (radius + height) / (radius + wall), area = sponge ? 0.25 * std::numbers::pi * box : box;
     // A sponge is so much darker than all beside it that its shares tell its bulk as well as its sizes do; where the two are far apart the shares took in or left out something.

@@ -64,32 +64,38 @@ Told middle_of(const std::vector<Told>& each) {
     return {middle, std::hypot(shared * median(uncertainties), of_a_median * spread / std::sqrt(static_cast<double>(each.size())))};
 }
 
-std::optional<Told> joint_thickness(const std::vector<Possible>& profiles, Expected before) {
+std::optional<JointThickness> joint_thickness(const std::vector<Possible>& profiles, Expected before) {
     // What a profile says may be false altogether; and profiles that share one blur do not count as many.
     constexpr double false_share = 0.05, count_as = 4.0;
     const double counts = std::min(1.0, count_as / static_cast<double>(profiles.size()));
-    std::vector<double> numbers, logs;
-    for (double hu = lowest_hu; hu <= highest_hu; hu += step_hu) numbers.push_back(hu), logs.push_back(-0.5 * std::pow((hu - before.mean) / before.spread, 2));
+    std::vector<double> numbers;
+    for (double hu = lowest_hu; hu <= highest_hu; hu += step_hu) numbers.push_back(hu);
+    std::vector<double> of_profiles(numbers.size(), 0.0), logs;
     for (const Possible& p : profiles) {
         const std::vector<double> likely = likelihoods(p, numbers);
-        for (std::size_t i = 0; i < numbers.size(); ++i) logs[i] += counts * std::log((1.0 - false_share) * likely[i] + false_share);
+        for (std::size_t i = 0; i < numbers.size(); ++i) of_profiles[i] += counts * std::log((1.0 - false_share) * likely[i] + false_share);
     }
+    for (std::size_t i = 0; i < numbers.size(); ++i) logs.push_back(of_profiles[i] - 0.5 * std::pow((numbers[i] - before.mean) / before.spread, 2));
     const double most = *std::max_element(logs.begin(), logs.end());
+    JointThickness out{{0.0, 0.0}, {}};
     double sum = 0.0, first = 0.0, second = 0.0;
     for (std::size_t i = 0; i < numbers.size(); ++i) {
-        constexpr double nothing = 1e-3;
+        constexpr double nothing = 1e-3, even_with_another_date = 1e-6;
         const double weight = std::exp(logs[i] - most);
-        if (weight < nothing) continue;
+        if (weight < even_with_another_date) continue;
         std::vector<Told> each;
         for (const Possible& p : profiles)
             if (const auto t = thickness_at(p, numbers[i])) each.push_back(*t);
         if (each.empty()) continue;
         const Told t = middle_of(each);
+        out.by_number.push_back({numbers[i], of_profiles[i], t.value, t.uncertainty});
+        if (weight < nothing) continue;
         sum += weight, first += weight * t.value, second += weight * (t.value * t.value + t.uncertainty * t.uncertainty);
     }
     if (!(sum > 0.0)) return std::nullopt;
     const double mean = first / sum;
-    return Told{mean, std::sqrt(std::max(second / sum - mean * mean, 0.0))};
+    out.mm = {mean, std::sqrt(std::max(second / sum - mean * mean, 0.0))};
+    return out;
 }
 
 }  // namespace perisclera

@@ -17,8 +17,13 @@ struct Told {
 /// Middle of what single profiles say. Blur and priors are the same for all, so that much of each one's uncertainty stays however many there are. Precondition: not empty.
 Told middle_of(const std::vector<Told>& each);
 
+struct JointThickness {
+    Told mm;
+    std::vector<ThicknessByNumber::At> by_number;
+};
+
 /// The thickness, mm, that the profiles allow under one CT number for all. `before`: what is known of that number beforehand. Nothing where what is likely before is what
 /// no profile allows. Precondition: not empty.
-std::optional<Told> joint_thickness(const std::vector<std::vector<PossibleThickness>>& profiles, Expected before);
+std::optional<JointThickness> joint_thickness(const std::vector<std::vector<PossibleThickness>>& profiles, Expected before);
 
 }  // namespace perisclera

@@ -13,6 +13,7 @@
 #include "perisclera/assemble/series_role.h"
 #include "perisclera/core/text.h"
 #include "perisclera/report/considerations.h"
+#include "pieces_across_visits.h"
 #include "recorded_operation.h"
 #include "report_filling.h"
 #include "scroll_stacks.h"
@@ -113,6 +114,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
     // The eye that was not asked for is analysed all the same: it tells what is normal in this patient.
     const auto asked_for = [&](Eye eye) { return !options.eye || *options.eye == eye; };
     std::vector<AnalysedVisit> analysed_visits = analyse_all(patient, std::move(views), options.threads);
+    join_pieces(analysed_visits);
     const std::vector<PlaceAtVisit> places = look_where_expected_elsewhere(analysed_visits, dates_of(patient));
     for (AnalysedVisit& analysed : analysed_visits) {
         take_gas(analysed);
@@ -121,7 +123,8 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
             if (asked_for(eye)) named.names[eye == Eye::right ? 0 : 1] = names.name(eye, named.analysed.eye[eye == Eye::right ? 0 : 1].elements);
         visits.push_back(std::move(named));
     }
-    for (std::size_t which = 0; which < 2; ++which) take_growth(patient, visits, which);
+    const std::array compared{compare_dates(patient, visits, 0), compare_dates(patient, visits, 1)};
+    for (const std::size_t which : {0u, 1u}) take_growth(patient, visits, which, compared[which]);
     if (options.prior != prior_share)
         for (NamedVisit& visit : visits) judge_under(visit.analysed, options.prior);
     for (std::size_t k = 0; k < patient.visits.size(); ++k) {
@@ -177,7 +180,7 @@ Result<ReportModel> identify(const PatientStudies& patient, const IdentifyOption
         std::move(segmented.begin(), segmented.end(), std::back_inserter(model.segmented));
         model.timepoints.push_back(std::move(point));
     }
-    for (std::size_t which = 0; which < 2; ++which) add_changes(model, patient, visits, places, which);
+    for (const std::size_t which : {0u, 1u}) add_changes(model, patient, visits, places, which, compared[which]);
     for (const Eye eye : both_eyes)
         if (asked_for(eye)) add_drawings(model, visits, patient, eye);
     if (!any_globe && conflict) return *conflict;

@@ -264,7 +264,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     if (found.dark_beside_metal)
         entry.mass_effect.note = say("note.dark_beside_metal");
     else if (found.unexplained_soft_mass)
-        entry.mass_effect.note = say("note.unexplained_mass");
+        entry.mass_effect.note = say(std::any_of(found.elements.begin(), found.elements.end(), [](const AnalysedElement& e) { return e.expected_from.has_value(); }) ? "note.unexplained_or_expected" : "note.unexplained_mass");
     else if (found.unlike_fellow)
         entry.mass_effect.note = say("note.unlike_fellow");
     const bool unexplained = found.dark_beside_metal || found.unexplained_soft_mass || found.unlike_fellow;

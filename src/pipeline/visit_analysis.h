@@ -17,6 +17,7 @@ struct AnalysedElement {
     ElementMeasurements measured;
     MaterialOpinion opinion;
     std::optional<std::size_t> expected_from{};   ///< the visit whose finding told where to look; empty: recognised without it
+    bool added_up = false;                     ///< from pieces (pieces_across_visits.h)
 };
 
 struct AnalysedEye {

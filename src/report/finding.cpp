@@ -43,10 +43,23 @@ Since since_of(const ReportModel& model, const Change& c) {
     std::vector<std::string> volume{say("change.volume", {{"change", change_in_words(c.volume)}})};
     if (c.smallest_detectable) volume.push_back(say("change.smallest_shown", {{"percent", fixed(c.smallest_detectable->value(), 0)}}));
     if (!c.same_method) volume.push_back(say("change.other_series"));
+    if (c.under_one_number) volume.push_back(say("change.under_one_number"));
     return {since, say("change.since_with_volume", {{"since", since}, {"volume", joined(volume, "; ")}})};
 }
 
-std::string change_sentence(const ReportModel& model, const Change& c) {
+/// Where it is one at one date and in pieces at the other, or in more of them.
+std::string pieces_sentence(const ReportModel& model, const Change& c) {
+    const auto pieces_at = [&](const std::string& visit_id) {
+        const Timepoint* visit = find_visit(model, visit_id);
+        const ElementEntry* element = visit != nullptr ? find_element(*visit, c.eye, c.element) : nullptr;
+        return element != nullptr ? element->fragments : std::nullopt;
+    };
+    const auto before = pieces_at(c.from), now = pieces_at(c.to);
+    if (!before || !now || *before == *now) return "";
+    return say(*now > *before ? "change.in_pieces_now" : "change.in_pieces_then", {{"date", date_of(model, c.from)}, {"now", std::to_string(*now)}, {"before", std::to_string(*before)}});
+}
+
+std::string verdict_sentence(const ReportModel& model, const Change& c) {
     const Since since = since_of(model, c);
     switch (c.verdict) {
         case Verdict::enlarged: return say("change.enlarged", {{"since", since.with_volume}});
@@ -66,6 +79,11 @@ std::string change_sentence(const ReportModel& model, const Change& c) {
     }
     const auto* reason = c.volume.unmeasured();
     return reason ? say("change.not_comparable_why", {{"since", since.date}, {"why", clean_text(reason->why)}}) : say("change.not_comparable", {{"since", since.date}});
+}
+
+std::string change_sentence(const ReportModel& model, const Change& c) {
+    const std::string pieces = pieces_sentence(model, c);
+    return verdict_sentence(model, c) + (pieces.empty() ? "" : " " + pieces);
 }
 
 std::string kind_in_words(LookAlike kind) {

@@ -272,6 +272,7 @@ Json change(const Change& c) {
             {"to", c.to},
             {"days", c.days},
             {"same_method", c.same_method},
+            {"under_one_number", c.under_one_number},
             {"volume_percent", quantity(c.volume)},
             {"smallest_detectable_percent", plain(c.smallest_detectable)},
             {"largest_area_percent", quantity(c.largest_area)},

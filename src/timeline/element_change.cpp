@@ -6,6 +6,7 @@
 
 #include "perisclera/core/clock_position.h"
 #include "perisclera/core/text.h"
+#include "perisclera/timeline/one_number.h"
 #include "perisclera/timeline/remnant.h"
 
 namespace perisclera {
@@ -45,6 +46,33 @@ std::optional<Ratio> ratio_of(const Measurement<Q>& before, const Measurement<Q>
     return Ratio{ratio, uncertainty(shared), uncertainty(shared_after_change(shared, ratio))};
 }
 
+/// Of volumes. Where both rest on layers of one make, their thicknesses are fitted under one CT number; what the make leaves open is the same at both dates, and of what is left of both
+/// uncertainties the same part is shared as otherwise.
+struct VolumeRatio {
+    Ratio ratio;
+    bool under_one_number;
+};
+std::optional<VolumeRatio> volume_ratio(const ElementMeasurements& before, const ElementMeasurements& after, double shared, double extra) {
+    const std::optional<Ratio> apart = ratio_of(before.volume, after.volume, shared, extra);
+    if (!apart) return std::nullopt;
+    if (!before.by_number || !after.by_number) return VolumeRatio{*apart, false};
+    const ThicknessByNumber &a = *before.by_number, &b = *after.by_number;
+    const auto left_of = [](const Measurement<Mm3>& volume, const ThicknessByNumber& t) {
+        const double all = relative_uncertainty(*volume.measured()), of_thickness = t.uncertainty_mm / t.thickness_mm;
+        return std::sqrt(std::max(all * all - of_thickness * of_thickness - t.of_make * t.of_make, 0.0));
+    };
+    const double u = left_of(before.volume, a), v = left_of(after.volume, b);
+    const auto if_unchanged = thickness_under_one_number(a, b, shared);
+    if (!if_unchanged) return VolumeRatio{*apart, false};
+    const double ratio = apart->value * a.thickness_mm / b.thickness_mm * std::exp(if_unchanged->value), as_changed = shared_after_change(shared, ratio);
+    const auto measured = thickness_under_one_number(a, b, as_changed);
+    const auto uncertainty = [&](double of_thickness, double in_common, double of_make) {
+        const double of_both = a.of_make * a.of_make + b.of_make * b.of_make - 2.0 * of_make * a.of_make * b.of_make;
+        return std::sqrt(of_thickness * of_thickness + of_both + u * u + v * v - 2.0 * in_common * u * v + extra * extra);
+    };
+    return VolumeRatio{{ratio, uncertainty(if_unchanged->uncertainty, shared, 1.0), uncertainty(measured->uncertainty, as_changed, shared_after_change(1.0, ratio))}, true};
+}
+
 Percent percent_of(double ratio) { return Percent(100.0 * (ratio - 1.0)); }
 
 /// Log-normal: a loss never exceeds the whole.
@@ -70,8 +98,10 @@ Measurement<Mm> difference(const Measurement<Mm>& from, const Measurement<Mm>& t
 
 ElementChange compare_elements(const ElementMeasurements& before, const ElementMeasurements& after, bool same_method, double shared) {
     const double extra = same_method ? 0.0 : unlike_methods;
-    const std::optional<Ratio> volume = ratio_of(before.volume, after.volume, shared, extra);
+    const std::optional<VolumeRatio> fitted = volume_ratio(before, after, shared, extra);
+    const std::optional<Ratio> volume = fitted ? std::optional(fitted->ratio) : std::nullopt;
     ElementChange change{same_method,
+                         fitted && fitted->under_one_number,
                          as_measurement(volume),
                          std::nullopt,
                          as_measurement(ratio_of(before.largest_section.area, after.largest_section.area, 0.0, extra)),

@@ -23,9 +23,9 @@ ColumnMask columns_of(const FoundElement& element) {
 
 }  // namespace
 
-double share_within(const FoundElement& part, const FoundElement& whole) {
-    constexpr int beside_clock = 5, beside_polar = 4;
-    const ColumnMask own = columns_of(part), there = widened(columns_of(whole), beside_clock, beside_polar);
+double share_within(const FoundElement& part, const FoundElement& whole, Reach reach) {
+    constexpr double cells_in_an_hour = PolarBlock::clock_count / 12.0, cell_mm = 0.4;   // along the meridian, about
+    const ColumnMask own = columns_of(part), there = widened(columns_of(whole), static_cast<int>(reach.hours * cells_in_an_hour), static_cast<int>(reach.mm / cell_mm));
     std::size_t all = 0, within = 0;
     for (std::size_t i = 0; i < column_count; ++i)
         if (own[i]) ++all, within += there[i] != 0;

@@ -32,10 +32,10 @@ bool like_images(const MeasuredOn& a, const MeasuredOn& b) {
     return a.modality == b.modality && a.role == b.role && alike(a.pixel_mm, b.pixel_mm) && alike(a.slice_mm, b.slice_mm) && std::abs(dot(a.slice_normal, b.slice_normal)) >= like_cosine;
 }
 
-double shared_share(const MeasuredOn& a, const MeasuredOn& b) {
+double shared_share(const MeasuredOn& a, const MeasuredOn& b, bool in_pieces) {
     if (a.modality != b.modality) return 0.0;
     const bool ct = a.modality == Modality::ct;
-    if (like_images(a, b)) return ct ? share_on_like_ct : share_on_like_mr;
+    if (!in_pieces && like_images(a, b)) return ct ? share_on_like_ct : share_on_like_mr;
     return ct ? share_on_unlike_ct : 0.0;
 }
 

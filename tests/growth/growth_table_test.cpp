@@ -34,13 +34,14 @@ json said_visit(const std::string& id, double volume) {
 
 const double smallest = 100.0 * (std::exp(0.196 * std::sqrt(2.0)) - 1.0);   // 1.96 times 10 % at both dates, on the logarithmic scale
 
-json compared_change(const std::string& verdict, double percent) {
+/// `jointly`: under one CT number, to half of the uncertainty.
+json compared_change(const std::string& verdict, double percent, bool jointly = false) {
     const auto times = [&](double factor) { return (100.0 + percent) * factor - 100.0; };
-    const double factor = 1.0 + smallest / 100.0;
-    return {{"eye", "right"}, {"element", "R1"}, {"verdict", verdict}, {"volume_percent", quantity(percent, times(1.0 / factor), times(factor))}, {"smallest_detectable_percent", smallest}};
+    const double factor = std::pow(1.0 + smallest / 100.0, jointly ? 0.5 : 1.0);
+    return {{"eye", "right"}, {"element", "R1"}, {"verdict", verdict}, {"under_one_number", jointly}, {"volume_percent", quantity(percent, times(1.0 / factor), times(factor))}, {"smallest_detectable_percent", smallest}};
 }
 json seen_once(const std::string& id, const std::string& verdict) {
-    return {{"eye", "right"}, {"element", id}, {"verdict", verdict}, {"volume_percent", {{"value", nullptr}, {"why", "seen once"}}}, {"smallest_detectable_percent", nullptr}};
+    return {{"eye", "right"}, {"element", id}, {"verdict", verdict}, {"under_one_number", false}, {"volume_percent", {{"value", nullptr}, {"why", "seen once"}}}, {"smallest_detectable_percent", nullptr}};
 }
 
 DrawnPair drawn(int number, Event event, const std::string& kind = "CT-CT") { return {number, "", kind, "solid tire", event, true, 1.0}; }
@@ -76,6 +77,16 @@ TEST(PairOutcome, what_is_not_at_the_element_s_place_is_none) {
     EXPECT_FALSE(out.found_twice());
     EXPECT_EQ(out.change->verdict, "removed");
     EXPECT_EQ(out.false_changes, std::vector<std::string>{"new"});
+}
+
+TEST(GrowthDocument, holds_joint_fits_against_fits_of_each_date) {
+    // Unchanged, said to be 10 % larger and smaller by each date; 5 % by both together. By each date 10 % times the root of 2, together half as much.
+    const auto jointly = [](int number, double after, double percent) {
+        return pair(drawn(number, Event::none), {400, 400}, {said_visit("R1", 400), said_visit("R1", after)}, json::array({compared_change("unchanged", percent, true)}));
+    };
+    const std::string document = growth_document({jointly(0, 440, 5.0), jointly(1, 360, -5.0), compared_pair(2, Event::none, 400, 800, "enlarged")}, 1);
+    // Logarithms: 0.0953 and -0.1054, root mean square 0.1005; 0.0488 and -0.0513, 0.0501; over 0.0707 they deviate by 0.1001 / 0.0707 / sqrt(2) = 1.00.
+    expect_line(document, "| all | 2 | 10 % | 5 % | 14 % | 7 % | 0.50 | 1.00 |");
 }
 
 TEST(GrowthDocument, counts_verdicts_by_what_happened) {

@@ -73,6 +73,8 @@ double PairOutcome::stated_log_uncertainty(std::size_t which) const {
     return (volume.high - volume.low) / (2.0 * z95 * volume.value);
 }
 
+double PairOutcome::log_error_of_change() const { return std::log1p(change->percent->value / 100.0) - true_log_ratio(); }
+
 double PairOutcome::stated_difference_uncertainty() const { return std::log((100.0 + change->percent->high) / (100.0 + change->percent->low)) / (2.0 * z95); }
 
 double PairOutcome::true_over_smallest() const { return std::abs(true_log_ratio()) / std::log1p(*change->smallest_percent / 100.0); }
@@ -97,7 +99,7 @@ PairOutcome compare(const DrawnPair& pair, const json& report, const json& truth
             out.false_changes.push_back(change["verdict"]);
         else if (change["element"] == id) {
             const json& smallest = change["smallest_detectable_percent"];
-            out.change = {change["verdict"], bank::said(change["volume_percent"]), smallest.is_null() ? std::nullopt : std::optional<double>(smallest)};
+            out.change = {change["verdict"], bank::said(change["volume_percent"]), smallest.is_null() ? std::nullopt : std::optional<double>(smallest), change["under_one_number"]};
         }
     }
     out.strata = strata_of(out);

@@ -28,6 +28,7 @@ struct SaidChange {
     std::string verdict;
     std::optional<bank::Said> percent;         ///< of volume
     std::optional<double> smallest_percent;    ///< that these scans could show
+    bool under_one_number = false;             ///< both volumes were fitted with one CT number
 };
 
 struct PairOutcome {
@@ -47,6 +48,8 @@ struct PairOutcome {
     [[nodiscard]] double log_error(std::size_t which) const;
     /// Of that, as the visit alone states it: half its interval's width over 1.96, over the value.
     [[nodiscard]] double stated_log_uncertainty(std::size_t which) const;
+    /// Logarithm of the said over the true ratio of volumes. Precondition: compared().
+    [[nodiscard]] double log_error_of_change() const;
     /// Of the logarithm of the volumes' ratio, as its interval states it. Precondition: compared().
     [[nodiscard]] double stated_difference_uncertainty() const;
     /// The true change over the smallest that was stated, both as logarithms without sign. Precondition: compared().

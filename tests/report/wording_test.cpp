@@ -165,6 +165,22 @@ TEST(Wording, a_likely_change_is_not_told_as_none) {
     EXPECT_NE(told(-43.0).find("No change shown"), std::string::npos) << told(-43.0);
 }
 
+TEST(Wording, says_in_how_many_pieces_an_element_lies_where_that_changed) {
+    const auto told = [](int before, int now) {
+        ReportModel model = example::full();
+        model.timepoints[0].right.elements[0].fragments = before;
+        model.timepoints[1].right.elements[0].fragments = now;
+        std::string all;
+        for (const ElementFinding& e : finding(model, Eye::right).elements)
+            for (const std::string& sentence : e.sentences) all += sentence + "\n";
+        return all;
+    };
+    EXPECT_EQ(told(1, 1).find("In pieces"), std::string::npos);
+    EXPECT_EQ(told(3, 3).find("In pieces"), std::string::npos);
+    EXPECT_NE(told(1, 3).find("In pieces: 3 are seen now, 1 on 2019-03-04"), std::string::npos) << told(1, 3);
+    EXPECT_NE(told(2, 1).find("In pieces on 2019-03-04: 2 were seen then, 1 now"), std::string::npos) << told(2, 1);
+}
+
 // What imitates an explant is named where the material may be none of the three, and not where it is one of them.
 TEST(Wording, what_it_would_be_if_no_explant_is_named_while_that_is_open) {
     const auto sentences = [](bool open) {

@@ -22,6 +22,19 @@ struct MeasuredSection {
     Measurement<HuMm> contrast_thickness;         ///< by measured_by_layers (element_layers.h); never by shares
 };
 
+/// What the profiles of an element of one make on CT allow, by the CT number that it may have: how two dates are told under one number.
+struct ThicknessByNumber {
+    bool sponge;                                  ///< else solid silicone
+    double kvp;
+    double thickness_mm, uncertainty_mm;          ///< by this date alone, with what is known of the number beforehand; standard
+    struct At {
+        double hu, log_likelihood;                ///< natural logarithm, of the profiles alone
+        double thickness_mm, uncertainty_mm;      ///< were that the number; standard
+    };
+    std::vector<At> at;                           ///< by rising number, those that are not out of the question
+    double of_make = 0.0;                         ///< relative uncertainty of volume by what the make leaves open (corners, grooves), which no date changes; standard
+};
+
 struct ElementMeasurements {
     ElementForm form;
     Measurement<ClockHours> from, to, span;       ///< a full ring: 0, 0, 12
@@ -33,6 +46,7 @@ struct ElementMeasurements {
     std::vector<MeasuredSection> sections;        ///< one at each whole half hour within the element
     int fragments;
     double middle_polar, middle_height_mm;        ///< centroid, for matching across series and dates
+    std::optional<ThicknessByNumber> by_number{}; ///< where volume and thickness rest on layers
 };
 
 /// Precondition: the element was found in this block.

@@ -255,6 +255,7 @@ struct Change {
     std::string from, to;                               ///< timepoint ids
     int days;
     bool same_method = false;                           ///< both dates measured on the same kind of series
+    bool under_one_number = false;                      ///< both volumes were fitted with one CT number
     Measurement<Percent> volume = not_assessed();
     std::optional<Percent> smallest_detectable{};       ///< of volume, for this pair of scans
     Measurement<Percent> largest_area = not_assessed();

@@ -11,6 +11,7 @@ enum class ChangeVerdict { enlarged, unchanged, shrunk, partly_removed, not_comp
 
 struct ElementChange {
     bool same_method;                              ///< measured on the same kind of series at both dates
+    bool under_one_number;                         ///< both volumes fitted with one CT number (one_number.h)
     Measurement<Percent> volume;
     /// Growth of volume that two scans of an unchanged element exceed once in forty, from the uncertainty of both visits; a loss of as much is 1 - 1 / (1 + this).
     std::optional<Percent> smallest_detectable;

@@ -20,6 +20,7 @@ MeasuredOn measured_on(const ImageSeries& series);
 bool like_images(const MeasuredOn& a, const MeasuredOn& b);
 
 /// The correlation of both dates' relative errors of volume of an element that stays the same, 0 to less than 1: 0 across modalities, and of unlike MR.
-double shared_share(const MeasuredOn& a, const MeasuredOn& b);
+/// `in_pieces`: at one of both dates it was added up from pieces, whose ends and faces are new: no more is shared than by unlike images (assumed).
+double shared_share(const MeasuredOn& a, const MeasuredOn& b, bool in_pieces = false);
 
 }  // namespace perisclera
