@@ -32,8 +32,8 @@ Measurement<Q> scaled(const Measurement<Q>& m, double factor, double more_uncert
     return sized<Q>(told->value().value() * factor, std::hypot(relative_uncertainty(m), more_uncertainty));
 }
 
-/// The width that all sections have but for what hides a quarter of them; nothing where they have none.
-std::optional<double> even_width(const std::vector<MeasuredSection>& sections) {
+/// The width that all sections have but for what hides a quarter of them; nothing where they have none. A thin band all round has one, however noise and what lies beside it scatter.
+std::optional<double> even_width(const std::vector<MeasuredSection>& sections, bool band_all_round) {
     std::vector<double> widths;
     for (const MeasuredSection& s : sections)
         if (const auto* w = s.width.measured()) widths.push_back(w->value().value());
@@ -41,7 +41,7 @@ std::optional<double> even_width(const std::vector<MeasuredSection>& sections) {
     constexpr double quarter = 0.25, alike = 0.75;
     std::sort(widths.begin(), widths.end());
     const double middle = widths[widths.size() / 2];
-    if (widths[static_cast<std::size_t>(quarter * static_cast<double>(widths.size()))] < alike * middle) return std::nullopt;
+    if (!band_all_round && widths[static_cast<std::size_t>(quarter * static_cast<double>(widths.size()))] < alike * middle) return std::nullopt;
     return middle;
 }
 
@@ -140,7 +140,7 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     measured.indentation = indentation_of(profiles.middle_mm, wall, {greatest, joint->mm.uncertainty});
     // A path about the eye is as long as its height asks.
     if (!measured.sections.empty()) measured.length = scaled(measured.length, (radius + height) / (radius + measured.middle_height_mm), 0.0);
-    const auto even = even_width(measured.sections);
+    const auto even = even_width(measured.sections, element.closed_ring && element.thinner_than_blur);
     if (even) largest.width = sized<Mm>(*even, relative_uncertainty(largest.width));
     largest.area = scaled(largest.area, factor, of_t);
     measured.volume = scaled(measured.volume, factor, of_t);
