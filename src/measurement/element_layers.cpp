@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "joint_layers.h"
 #include "median.h"
@@ -111,11 +112,13 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     }
     if (measured.sections.empty()) profiles.add(profiler, profile_site(block, element, measured.middle_clock_hour));
     const std::size_t tried = std::max<std::size_t>(measured.sections.size(), 1), told = profiles.possible.size();
-    const auto joint = 2 * told < tried || told == 0 ? std::nullopt : joint_thickness(profiles.possible, sponge ? sponge_hu() : solid_silicone_hu(kvp));
+    const auto joint = 2 * told < tried || told == 0 ? std::nullopt : joint_thickness(profiles.possible, sponge, kvp);
     if (!joint) {
         largest.contrast_thickness = Unmeasured{say("profile.no_layers")};
         return measured;
     }
+    // A thin layer of its material's usual number is what any faint rise may be taken for: where the profiles show another number it is the crest of something thicker.
+    if (solid && element.thinner_than_blur && joint->against_profiles) return without_sizes(std::move(measured), say("reason.not_its_number"));
     if (profiles.contrast_thickness.empty()) {
         largest.contrast_thickness = Unmeasured{say("profile.no_inner_edge")};
     } else {

@@ -20,10 +20,11 @@ Told middle_of(const std::vector<Told>& each);
 struct JointThickness {
     Told mm;
     std::vector<ThicknessByNumber::At> by_number;
+    bool against_profiles;   ///< does what is known of the number beforehand lead far from what the profiles show?
 };
 
-/// The thickness, mm, that the profiles allow under one CT number for all. `before`: what is known of that number beforehand. Nothing where what is likely before is what
-/// no profile allows. Precondition: not empty.
-std::optional<JointThickness> joint_thickness(const std::vector<std::vector<PossibleThickness>>& profiles, Expected before);
+/// The thickness, mm, that the profiles allow under one CT number for all: of sponge or of solid silicone at a tube voltage, of which the number is roughly known beforehand. Nothing
+/// where what is likely before is what no profile allows. Precondition: not empty.
+std::optional<JointThickness> joint_thickness(const std::vector<std::vector<PossibleThickness>>& profiles, bool sponge, double kvp);
 
 }  // namespace perisclera

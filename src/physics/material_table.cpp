@@ -66,6 +66,13 @@ double sponge_frequency(double hu) {
     return std::exp(-0.5 * beyond * beyond);
 }
 
+double log_likely_number(bool sponge, double hu, double kvp) {
+    constexpr double never = 1e-30;   // as good as
+    if (sponge) return std::log(std::max(sponge_frequency(hu), never));
+    const Expected solid = solid_silicone_hu(kvp);
+    return -0.5 * std::pow((hu - solid.mean) / solid.spread, 2);
+}
+
 Expected hydrogel_hu(double water_fraction) {
     static const Expected fluid = row("hydrogel_fluid_hu"), polymer = row("hydrogel_hu_dry_end");
     return {fluid.mean + polymer.mean * (1.0 - water_fraction), polymer.spread};

@@ -28,11 +28,10 @@ struct Tie {
 
 std::optional<LogRatio> thickness_under_one_number(const ThicknessByNumber& before, const ThicknessByNumber& after, double shared) {
     if (before.sponge != after.sponge) return std::nullopt;
-    const Expected known = before.sponge ? sponge_hu() : solid_silicone_hu(before.kvp);
     const Tie tie = Tie::between(before, after);
     const auto log_weight = [&](const ThicknessByNumber::At& a, const ThicknessByNumber::At& b) {
         const Expected there = tie.of(a.hu);
-        return a.log_likelihood + b.log_likelihood - 0.5 * std::pow((a.hu - known.mean) / known.spread, 2) - 0.5 * std::pow((b.hu - there.mean) / there.spread, 2) - std::log(there.spread);
+        return a.log_likelihood + b.log_likelihood + log_likely_number(before.sponge, a.hu, before.kvp) - 0.5 * std::pow((b.hu - there.mean) / there.spread, 2) - std::log(there.spread);
     };
     double most = -1e300;
     for (const auto& a : before.at)

@@ -52,6 +52,14 @@ TEST(NamedReadings, wood_that_stands_off_the_wall_is_not_called_sponge) {
     EXPECT_EQ(at(-0.5).label, MaterialClass::silicone_sponge);
 }
 
+// A sponge shows its number and no signal on MR (table 10.02: common practice, no source); a globe fitted 2.5 mm too high beside it must not make it something else for certain.
+TEST(NamedReadings, a_globe_fitted_wrongly_leaves_a_sponge_in_doubt) {
+    const MaterialOpinion o = judge_material({r(K::ct_number, -550, 35), r(K::t2_ratio, 0.1, 0.12), r(K::section_thickness, 3.5, 0.2), r(K::fits_wall, 2.0, 0.1), r(K::off_wall, 2.0, 0.43)});
+    EXPECT_NE(o.label, MaterialClass::other);
+    EXPECT_NE(o.label, MaterialClass::silicone_sponge);
+    EXPECT_NE(std::find(o.candidates.begin(), o.candidates.end(), MaterialClass::silicone_sponge), o.candidates.end());
+}
+
 TEST(NamedReadings, sponge_and_solid) {
     const auto s = judge_material({r(K::ct_number, -550, 20), r(K::section_thickness, 4, 0.3)});
     sums_to_one(s);

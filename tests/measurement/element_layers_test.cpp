@@ -6,6 +6,7 @@
 #include <gtest/gtest.h>
 
 #include "perisclera/measurement/element_layers.h"
+#include "src/measurement/joint_layers.h"
 #include "tests/support/blurred_shell.h"
 #include "tests/support/drawn_eye.h"
 
@@ -101,6 +102,23 @@ TEST(ElementLayers, hold_a_thin_layer_whatever_its_filler) {
         EXPECT_LT(s.by_layers.largest_section.thickness.measured()->high().value(), 1.5) << hu;
         EXPECT_TRUE(holds(s.by_layers.largest_section.thickness, 0.6)) << hu << " HU, told " << value(s.by_layers.largest_section.thickness);
     }
+}
+
+// At 80 kV rubbers show some 300 HU (table of materials), firm hydrogel some 105 (composition): what is known of rubbers leads away from one profile that shows the latter.
+TEST(ElementLayers, know_a_layer_that_has_not_the_number_of_its_material) {
+    const auto shows = [](double hu) {
+        constexpr double product = 220.0;   // HU mm
+        std::vector<PossibleThickness> possible;
+        for (double t = 0.5; t < 4.0; t *= 1.05) possible.push_back({t, std::exp(-0.5 * std::pow((product / t - hu) / 8.0, 2)), product / t, 8.0});
+        double sum = 0.0;
+        for (const PossibleThickness& p : possible) sum += p.probability;
+        for (PossibleThickness& p : possible) p.probability /= sum;
+        return joint_thickness({possible}, false, 80.0);
+    };
+    const auto hydrogel = shows(105.0), rubber = shows(300.0);
+    ASSERT_TRUE(hydrogel && rubber);
+    EXPECT_TRUE(hydrogel->against_profiles);
+    EXPECT_FALSE(rubber->against_profiles);
 }
 
 TEST(ElementLayers, leave_place_and_sizes_of_a_mass_alone) {

@@ -31,6 +31,8 @@ double silicone_voltage_factor(double kvp);
 Expected sponge_hu();
 /// The same as it is spread over known grades: relative frequency of a CT number, at most 1.
 double sponge_frequency(double hu);
+/// How likely a layer of silicone, solid or sponge, is to have this CT number before it is measured: a logarithm, but for a constant. Solid silicone about the measured rubbers, sponge within the range of foams.
+double log_likely_number(bool sponge, double hu, double kvp);
 
 /// CT number of hydrogel by its mass fraction of water 0.15..0.95, at 70 keV.
 Expected hydrogel_hu(double water_fraction);
