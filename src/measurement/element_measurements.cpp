@@ -251,13 +251,14 @@ MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& 
             positive<Mm>(t, std::hypot(doubt.of_thickness(t), edges.peak_doubt)), positive<Mm2>(a, area_doubt), Unmeasured{say("reason.no_ct_number")}};
 }
 
-/// The cut across a radial element: at the polar angle where it is largest.
-MeasuredSection radial_section(const PolarBlock& block, double radius, const FoundElement& element, const Layout& layout, double middle_hour, const Doubt& doubt) {
-    int best = 0;
+/// The cut across a radial element: at the polar angle where it is largest, away from its ends, where what lies beyond them may have been taken in.
+MeasuredSection radial_section(const PolarBlock& block, double radius, const FoundElement& element, const Layout& layout, const Edges& ends, double middle_hour, const Doubt& doubt) {
+    int best = static_cast<int>(std::lround(0.5 * (ends.first + ends.last)));
     double best_area = -1.0;
     const int middle_clock = static_cast<int>(middle_hour * 10.0) % clocks;
     std::vector<double> profile(clocks);
-    for (int p = 0; p < polars; ++p) {
+    const double end = 0.25 * (ends.last - ends.first);
+    for (int p = static_cast<int>(std::ceil(ends.first + end)); p <= static_cast<int>(ends.last - end); ++p) {
         double a = 0.0;
         for (const ElementCell& cell : element.cells) {
             const PolarCell c = PolarBlock::cell(cell.index);
@@ -285,7 +286,8 @@ double ranked(std::vector<double> v, double rank) {
 }
 
 /// Edges towards and away from the limbus, as fractional polar indices, over the columns of the element.
-Edges polar_edges(const PolarBlock& block, const FoundElement& element, const Layout& layout, const Doubt& doubt, SectionShape shape) {
+Edges polar_edges(const PolarBlock& block, const FoundElement& element, const Layout& layout, const Doubt& doubt) {
+    const SectionShape shape = shape_of(element);
     const bool outlined = shape == SectionShape::outlined;
     std::vector<double> first, last, doubts;
     double most = 0.0;
@@ -302,6 +304,16 @@ Edges polar_edges(const PolarBlock& block, const FoundElement& element, const La
     return {ranked(first, 0.5 - off_middle), ranked(last, 0.5 + off_middle), most, ranked(doubts, 0.5)};
 }
 
+/// Ends of a rod that lies along the meridian, by all its columns together, as clock_extent tells the ends of one along the clock: single columns are noisy.
+Edges ends_along_meridian(const Layout& layout) {
+    std::vector<double> bulk(polars);
+    for (int p = 0; p < polars; ++p)
+        for (int c = 0; c < clocks; ++c) bulk[static_cast<std::size_t>(p)] += layout.thickness[column(c, p)] * std::sin(PolarBlock::polar_radians(p));
+    const auto top = std::max_element(bulk.begin(), bulk.end());
+    const auto [first, last] = stretch_above(bulk, static_cast<int>(top - bulk.begin()), 0.5 * *top);
+    return {first, last, *top};
+}
+
 }  // namespace
 
 ElementMeasurements measure_element(const PolarBlock& block, const FoundElement& element) {
@@ -315,16 +327,16 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     constexpr double a_third = 0.35, half = 0.5;
     ClockExtent extent = clock_extent(layout.volume, a_third);
     const bool ring = element.closed_ring || extent.span >= 11.2;
-    Edges edges = polar_edges(block, element, layout, doubt, shape);
+    Edges edges = polar_edges(block, element, layout, doubt);
     const auto along_clock = [&](double hours) { return hours * std::numbers::pi / 6.0 * radius * std::sin(layout.polar); };
     const auto along_meridian = [&](const Edges& e) { return (e.last - e.first) * PolarBlock::polar_step * radius; };
     bool radial = !ring && along_meridian(edges) > 1.3 * along_clock(extent.span);
     if (!ring && shape == SectionShape::rod) {
         // A rod is longer than it is wide; along its length it is even, and its ends are cut across.
         const ClockExtent across = clock_extent(layout.volume, half);
-        const Edges ends = polar_edges(block, element, layout, doubt, SectionShape::moulded);
+        const Edges ends = ends_along_meridian(layout);
         radial = along_meridian(ends) > along_clock(across.span);
-        if (radial) edges = ends, extent = across;
+        if (radial) edges = {ends.first, ends.last, edges.peak}, extent = across;
     }
     const double arc_along_clock = along_clock(ring ? 12.0 : extent.span), arc_along_meridian = along_meridian(edges);
 
@@ -412,7 +424,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
             Measured<Mm>(Mm(indentation), Mm(std::max(0.0, indentation - 1.96 * indentation_doubt)), Mm(indentation + 1.96 * indentation_doubt)),
             // The nerve leaves about 3 mm nasal to the posterior pole; measured to the pole's rim, hence the doubt.
             length(std::max(0.0, (std::numbers::pi - (PolarBlock::polar_first + edges.last * PolarBlock::polar_step)) * radius - 3.0), std::hypot(arc_doubt, 1.5)),
-            form == ElementForm::radial ? radial_section(block, radius, element, layout, middle_hour, doubt) : half_plane_section(block, element, layout, area, best, doubt),
+            form == ElementForm::radial ? radial_section(block, radius, element, layout, edges, middle_hour, doubt) : half_plane_section(block, element, layout, area, best, doubt),
             std::move(sections),
             1 + extent.gaps,
             layout.polar,
