@@ -36,6 +36,7 @@ void put_change(ContentTree& tree, const ReportContext& context, const Change& c
         put_measurement(tree, own("Change of the offset of the globe"), c.globe_offset);
         tree.code(Relation::contains, own("Verdict on change"), own(c.verdict));
         tree.code(Relation::contains, own("Both visits measured alike"), c.same_method ? own("yes") : own("no"));
+        tree.code(Relation::contains, own("Both visits fitted under one CT number"), c.under_one_number ? own("yes") : own("no"));
         tree.text(Relation::contains, own("Earlier visit"), c.from);
     });
 }

@@ -104,6 +104,7 @@ inline constexpr std::array private_codes{
     PrivateCode{"SB-223", "Relation of the element to the muscle", "muscles.elements.relation"},
     PrivateCode{"SB-224", "Verdict on change", "changes.verdict"},
     PrivateCode{"SB-225", "Both visits measured alike", "changes.same_method"},
+    PrivateCode{"SB-238", "Both visits fitted under one CT number", "changes.under_one_number"},
     PrivateCode{"SB-226", "Why there is no value", "why"},
     PrivateCode{"SB-227", "What was read", "material.evidence.quantity"},
     PrivateCode{"SB-228", "Series measured on", "measured_on"},
