@@ -80,17 +80,16 @@ TEST(ElementLayers, give_solid_silicone_its_own_thickness_area_and_volume) {
         }
 }
 
-// A sponge is taken for an oval rod, of which pi/4 of its box is filled; where its shares fill more, they lie between both.
-TEST(ElementLayers, give_a_sponge_its_own_thickness_and_a_bulk_between_an_oval_and_its_shares) {
+// A sponge is taken for an oval rod; one that is a rectangle looks like a wider oval, so that its bulk is told all the same. 8 % is this project's aim, no published figure.
+TEST(ElementLayers, give_a_sponge_its_own_thickness_area_and_volume) {
     constexpr double thickness = 3.0;
     const Sizes s = sizes_of({thickness, -500.0, 0.42}, blurred(piece(thickness)), Appearance::ct_dark, 2);
     EXPECT_NEAR(value(s.by_layers.largest_section.thickness), thickness, 0.15);
-    const double box = value(s.by_layers.largest_section.width) * thickness;
-    constexpr double curved = 1.15;   // an arc at the section's middle is longer than on the sclera
-    for (const double filled : {value(s.by_layers.largest_section.area) / box, value(s.by_layers.volume) / (box * value(s.by_layers.length))}) {
-        EXPECT_GT(filled, 0.25 * std::numbers::pi);
-        EXPECT_LT(filled, curved);
-    }
+    const double volume = piece(thickness).volume_mm3(BlurredShell::radius), area = piece(thickness).section_area_mm2(BlurredShell::radius);
+    EXPECT_NEAR(value(s.by_layers.largest_section.area), area, 0.08 * area);
+    EXPECT_NEAR(value(s.by_layers.volume), volume, 0.08 * volume);
+    EXPECT_TRUE(holds(s.by_layers.largest_section.area, area));
+    EXPECT_TRUE(holds(s.by_layers.volume, volume));
 }
 
 // Rubbers of 112 to 271 HU were measured at 120 kV (J Digit Imaging 2020, doi 10.1007/s10278-020-00358-6): a layer thinner than the blur may be any of them.
