@@ -39,7 +39,8 @@ std::vector<double> likelihoods(const Possible& profile, const std::vector<doubl
     return out;
 }
 
-/// Thickness by one profile where the CT number is this; nothing where the profile does not allow it.
+}  // namespace
+
 std::optional<Told> thickness_at(const Possible& profile, double hu) {
     constexpr double not_at_all = 1e-100;
     double sum = 0.0, first = 0.0, second = 0.0;
@@ -51,8 +52,6 @@ std::optional<Told> thickness_at(const Possible& profile, double hu) {
     const double mean = first / sum;
     return Told{mean, std::sqrt(std::max(second / sum - mean * mean, 0.0))};
 }
-
-}  // namespace
 
 Told middle_of(const std::vector<Told>& each) {
     constexpr double shared = 0.5, of_a_median = 1.2533;   // of the standard uncertainty; of the standard deviation over the root of their number

@@ -27,4 +27,7 @@ struct JointThickness {
 /// where what is likely before is what no profile allows. Precondition: not empty.
 std::optional<JointThickness> joint_thickness(const std::vector<std::vector<PossibleThickness>>& profiles, bool sponge, double kvp);
 
+/// Thickness by one profile where the CT number is this; nothing where the profile does not allow it.
+std::optional<Told> thickness_at(const std::vector<PossibleThickness>& profile, double hu);
+
 }  // namespace perisclera

@@ -19,6 +19,11 @@ static_assert(static_cast<int>(report::Material::other) == static_cast<int>(Mate
               static_cast<int>(report::Material::hydrogel) == static_cast<int>(MaterialClass::hydrogel) &&
               static_cast<int>(report::Material::silicone_sponge) == static_cast<int>(MaterialClass::silicone_sponge));
 
+Junction junction_of(const RingJunction& j) {
+    constexpr std::array kinds{JunctionKind::unknown, JunctionKind::not_seen, JunctionKind::overlap, JunctionKind::clip};
+    return {kinds[static_cast<std::size_t>(j.sign)], j.clock_hour};
+}
+
 Form form_of(ElementForm f) {
     switch (f) {
         case ElementForm::encircling: return Form::encircling;
@@ -148,6 +153,7 @@ ElementEntry element_entry(const AnalysedElement& e, const std::vector<const Eye
     entry.length = m.length;
     const Measured<Mm>* indentation = m.indentation.measured();
     entry.wall_relation = indentation && indentation->low().value() > 0.0 ? WallRelation::indenting : WallRelation::not_determinable;
+    entry.junction = junction_of(e.junction);
     entry.largest_section = section_of(m.largest_section);
     for (const MeasuredSection& s : m.sections) entry.sections.push_back(section_of(s));
     entry.indentation = m.indentation;

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "element_details.h"
 #include "element_judgement.h"
 #include "perisclera/alignment/away_from_elements.h"
 #include "perisclera/core/shared_work.h"
@@ -56,6 +57,7 @@ InflammationReading inflammation_of(const AnalysedVisit& visit, std::size_t whic
 AnalysedVisit with_surroundings(AnalysedVisit visit, int threads) {
     share_tasks(threads, 2, [&](std::size_t which) { visit.eye[which].unlike_fellow = visit.eye[which].elements.empty() && is_unlike_fellow(visit, which); });
     share_tasks(threads, 2, [&](std::size_t which) { visit.eye[which].inflammation = inflammation_of(visit, which); });
+    share_tasks(threads, 2, [&](std::size_t which) { tell_details(visit, which); });
     return visit;
 }
 

@@ -7,6 +7,7 @@
 #include "perisclera/alignment/eye_views.h"
 #include "perisclera/anatomy/globe_contents.h"
 #include "perisclera/material/element_readings.h"
+#include "perisclera/measurement/ring_junction.h"
 #include "perisclera/segmentation/expected_element.h"
 #include "perisclera/segmentation/inflammation.h"
 
@@ -18,6 +19,7 @@ struct AnalysedElement {
     MaterialOpinion opinion;
     std::optional<std::size_t> expected_from{};   ///< the visit whose finding told where to look; empty: recognised without it
     bool added_up = false;                     ///< from pieces (pieces_across_visits.h)
+    RingJunction junction{};
 };
 
 struct AnalysedEye {

@@ -24,24 +24,32 @@ bool ends_in_plateau(const PolarBlock& ct, float highest) {
     return equal > by_chance;
 }
 
-/// The middle of each run of clock positions; those closer than half an hour are one.
-std::vector<ClockPosition> middles(const std::array<bool, PolarBlock::clock_count>& seen) {
+using ClockSteps = std::array<bool, PolarBlock::clock_count>;
+
+/// Clock steps of one piece, the last perhaps counted on beyond 12 o'clock.
+struct Run {
+    int first, last;
+    [[nodiscard]] ClockPosition middle() const { return ClockPosition(0.5 * (PolarBlock::clock_hours(first) + PolarBlock::clock_hours(last))); }
+};
+
+/// Each run of clock steps; those closer than half an hour are one.
+std::vector<Run> runs_of(const ClockSteps& seen) {
     constexpr int count = PolarBlock::clock_count, joined = 5;
     const auto gap_before = [&](int clock) {
         for (int back = 1; back <= joined; ++back)
             if (seen[static_cast<std::size_t>((clock - back + count) % count)]) return false;
         return true;
     };
-    std::vector<ClockPosition> out;
+    std::vector<Run> out;
     for (int first = 0; first < count; ++first) {
         if (!seen[static_cast<std::size_t>(first)] || !gap_before(first)) continue;
         int last = first;
         for (int next = first + 1; next <= last + joined; ++next)
             if (seen[static_cast<std::size_t>(next % count)]) last = next;
-        out.emplace_back(0.5 * (PolarBlock::clock_hours(first) + PolarBlock::clock_hours(last)));
+        out.push_back({first, last});
     }
-    // All round without a gap.
-    if (out.empty() && std::count(seen.begin(), seen.end(), true) > 0) out.emplace_back(0.0);
+    // All round without a gap: about 12 o'clock.
+    if (out.empty() && std::count(seen.begin(), seen.end(), true) > 0) out.push_back({count / 2, count + count / 2});
     return out;
 }
 
@@ -60,15 +68,43 @@ bool lies_beside_metal(const PolarBlock& ct, const FoundElement& element) {
     });
 }
 
+std::vector<MetalOn> metal_on(const PolarBlock& ct, const FoundElement& element) {
+    // Close to metal its streaks hide the element, and parts of the metal: a piece lies on it where some of it touches what is left.
+    constexpr double reach_mm = 2.0;
+    constexpr float filled_half = 0.5f;
+    std::vector<PatientPoint> filled;
+    for (const ElementCell& cell : element.cells)
+        if (cell.share >= filled_half) filled.push_back(place(ct, cell.index));
+    ClockSteps seen{}, touching{};
+    for (std::size_t i = 0; i < PolarBlock::cell_count; ++i) {
+        if (!ct.inside(i) || ct.value(i) <= least_hu) continue;
+        const auto clock = static_cast<std::size_t>(PolarBlock::cell(i).clock);
+        const PatientPoint here = place(ct, i);
+        seen[clock] = true;
+        touching[clock] = touching[clock] || std::any_of(filled.begin(), filled.end(), [&](PatientPoint f) { return length(f - here) < reach_mm; });
+    }
+    std::vector<MetalOn> out;
+    for (const Run& run : runs_of(seen)) {
+        bool touches = false;
+        for (int c = run.first; c <= run.last; ++c) touches = touches || touching[static_cast<std::size_t>(c % PolarBlock::clock_count)];
+        if (touches) out.push_back({run.middle(), PolarBlock::clock_hours(run.last - run.first + 1)});
+    }
+    return out;
+}
+
 std::optional<std::vector<ClockPosition>> metal_round_globe(const PolarBlock& ct) {
-    std::array<bool, PolarBlock::clock_count> seen{};
+    ClockSteps seen{};
     float highest = -1024.0f;
     for (std::size_t i = 0; i < PolarBlock::cell_count; ++i) {
         if (!ct.inside(i)) continue;
         highest = std::max(highest, ct.value(i));
         if (ct.value(i) > least_hu) seen[static_cast<std::size_t>(PolarBlock::cell(i).clock)] = true;
     }
-    if (highest > least_hu) return middles(seen);
+    if (highest > least_hu) {
+        std::vector<ClockPosition> middles;
+        for (const Run& run : runs_of(seen)) middles.push_back(run.middle());
+        return middles;
+    }
     constexpr double whole = 0.93, farthest_slices_mm = 4.0;
     const bool shown = ct.coverage(PolarBlock::height_first_mm, PolarBlock::height_mm(PolarBlock::height_count - 1)) >= whole && ct.slice_spacing_mm() <= farthest_slices_mm;
     if (!shown || ends_in_plateau(ct, highest)) return std::nullopt;
