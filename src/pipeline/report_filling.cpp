@@ -159,6 +159,8 @@ ElementEntry element_entry(const AnalysedElement& e, const std::vector<const Eye
     entry.indentation = m.indentation;
     entry.optic_nerve_distance = m.optic_nerve_distance;
     entry.fragments = m.fragments;
+    // Calcium lies in the capsule that grows round an old explant (common practice, no source). Whether there is one without it does not show.
+    if (e.calcified_rim) entry.rim_calcification = entry.capsule = Feature::seen;
     entry.measured_on = {visit.series[views[e.element.view]->series].description.series_uid};
     entry.material = material_entry(e.opinion, views, visit);
     return entry;

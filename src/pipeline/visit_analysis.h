@@ -20,6 +20,7 @@ struct AnalysedElement {
     std::optional<std::size_t> expected_from{};   ///< the visit whose finding told where to look; empty: recognised without it
     bool added_up = false;                     ///< from pieces (pieces_across_visits.h)
     RingJunction junction{};
+    bool calcified_rim = false;                ///< CT shows it; else nothing is known of it
 };
 
 struct AnalysedEye {
