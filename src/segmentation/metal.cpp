@@ -106,7 +106,8 @@ std::optional<std::vector<ClockPosition>> metal_round_globe(const PolarBlock& ct
         return middles;
     }
     constexpr double whole = 0.93, farthest_slices_mm = 4.0;
-    const bool shown = ct.coverage(PolarBlock::height_first_mm, PolarBlock::height_mm(PolarBlock::height_count - 1)) >= whole && ct.slice_spacing_mm() <= farthest_slices_mm;
+    const bool shown = ct.coverage(PolarBlock::height_first_mm, PolarBlock::height_mm(PolarBlock::height_count - 1)) >= whole &&
+                       ct.slice_spacing_mm() <= farthest_slices_mm;
     if (!shown || ends_in_plateau(ct, highest)) return std::nullopt;
     return std::vector<ClockPosition>{};
 }

@@ -30,16 +30,18 @@ std::vector<int> outer_face(const PolarMask& filled) {
 
 }  // namespace
 
-bool shows_calcified_rim(const PolarBlock& ct, const PolarBlock& fellow, const FoundElement& element, const std::vector<const FoundElement*>& others, double kvp) {
+bool shows_calcified_rim(const PolarBlock& ct, const PolarBlock& fellow, const FoundElement& element, const std::vector<const FoundElement*>& others,
+                         double kvp) {
     const bool as_soft_tissue = element.edge_seen || is_mass(element.appearance) || element.appearance == Appearance::t2_bright;
     const auto metal = metal_round_globe(ct);
     if (!as_soft_tissue || (metal && !metal->empty()) || !serves_as_atlas(ct, fellow)) return false;
-    // The densest of the measured rubbers shows 271 HU at 120 kV (table of materials); noise and hardened beams are allowed a tenth. Bone explains what lies within 2 to 3 mm
-    // of where the fellow eye has it, or anything denser than soft tissue that it may have blurred to.
+    // The densest of the measured rubbers shows 271 HU at 120 kV (table of materials); noise and hardened beams are allowed a tenth. Bone explains
+    // what lies within 2 to 3 mm of where the fellow eye has it, or anything denser than soft tissue that it may have blurred to.
     const double factor = silicone_voltage_factor(kvp);
     const auto brighter_than_silicone = static_cast<float>(300.0 * factor), near_bone = static_cast<float>(150.0 * std::max(1.0, factor));
-    constexpr double off_body_mm = 2.5, beside_other_mm = 2.0, least_mm3 = 3.0;   // an outline's error and the blur; blur; more than noise leaves after smoothing
-    constexpr int below_face = 3, above_face = 5;                                 // cells of half a millimetre
+    constexpr double off_body_mm = 2.5, beside_other_mm = 2.0,
+                     least_mm3 = 3.0;              // an outline's error and the blur; blur; more than noise leaves after smoothing
+    constexpr int below_face = 3, above_face = 5;  // cells of half a millimetre
     const PolarMask filled = filled_by(element), reach = grown_by_mm(ct, filled, off_body_mm);
     PolarMask another(PolarBlock::cell_count, 0);
     for (const FoundElement* o : others) {

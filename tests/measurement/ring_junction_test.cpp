@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-// Rings drawn from formulas on a blurred ball: of one thickness all round but for one stretch, which is thicker, wider or holds metal. What is said of their junction follows
-// from how they were drawn.
+// Rings drawn from formulas on a blurred ball: of one thickness all round but for one stretch, which is thicker, wider or holds metal. What is said
+// of their junction follows from how they were drawn.
+#include "perisclera/measurement/ring_junction.h"
+
+#include <gtest/gtest.h>
+
 #include <cmath>
 #include <numbers>
 #include <random>
 
-#include <gtest/gtest.h>
-
 #include "perisclera/measurement/element_layers.h"
-#include "perisclera/measurement/ring_junction.h"
 #include "tests/support/blurred_shell.h"
 #include "tests/support/drawn_eye.h"
 
@@ -18,15 +19,16 @@ namespace {
 
 using test::BlurredShell;
 
-constexpr double degrees = std::numbers::pi / 180.0, kvp = 120.0, silicone = 200.0, blur = 0.45, middle_polar = 82 * degrees, to_hours = 6.0 / std::numbers::pi;
+constexpr double degrees = std::numbers::pi / 180.0, kvp = 120.0, silicone = 200.0, blur = 0.45, middle_polar = 82 * degrees,
+                 to_hours = 6.0 / std::numbers::pi;
 
 struct Drawn {
     double thickness = 0.8, width = 3.5;
-    double raised_hour = 4.0, raised_mm = 0.0, raised_times = 2.0, raised_width = 0.0;   ///< raised_width: 0, as the ring
-    double second_hour = -1.0;                                                            ///< raised alike there too
+    double raised_hour = 4.0, raised_mm = 0.0, raised_times = 2.0, raised_width = 0.0;  ///< raised_width: 0, as the ring
+    double second_hour = -1.0;                                                          ///< raised alike there too
     double clip_hour = -1.0;
     double noise = 6.0;
-    Appearance asked_as = Appearance::ct_bright;                                          ///< what it is taken for once it is measured
+    Appearance asked_as = Appearance::ct_bright;  ///< what it is taken for once it is measured
 };
 
 double step(double distance) { return 0.5 * std::erfc(-distance / (blur * std::numbers::sqrt2)); }
@@ -34,16 +36,23 @@ double within(double off, double half) { return step(half - std::abs(off)); }
 
 double signal_at(const Drawn& ring, PatientPoint p) {
     // A ball that looks towards -y; 12 o'clock is +z, 3 o'clock +x.
-    const double r = std::max(length(p - PatientPoint{0, 0, 0}), 0.1), polar = std::acos(std::clamp(-p.y / r, -1.0, 1.0)), hour = ClockPosition::from_components(p.x, p.z == 0.0 && p.x == 0.0 ? 1.0 : p.z).hours();
+    const double r = std::max(length(p - PatientPoint{0, 0, 0}), 0.1), polar = std::acos(std::clamp(-p.y / r, -1.0, 1.0)),
+                 hour = ClockPosition::from_components(p.x, p.z == 0.0 && p.x == 0.0 ? 1.0 : p.z).hours();
     const BlurredShell none{0.0, silicone, blur};
-    const auto mm_from = [&](double of_hour) { return ClockPosition(hour).distance_to(ClockPosition(of_hour)).value() / to_hours * BlurredShell::radius; };
-    const auto raised_at = [&](double of_hour) { return of_hour < 0.0 || ring.raised_mm <= 0.0 ? 0.0 : within(mm_from(of_hour), 0.5 * ring.raised_mm); };
+    const auto mm_from = [&](double of_hour) {
+        return ClockPosition(hour).distance_to(ClockPosition(of_hour)).value() / to_hours * BlurredShell::radius;
+    };
+    const auto raised_at = [&](double of_hour) {
+        return of_hour < 0.0 || ring.raised_mm <= 0.0 ? 0.0 : within(mm_from(of_hour), 0.5 * ring.raised_mm);
+    };
     const double raised = std::max(raised_at(ring.raised_hour), raised_at(ring.second_hour)), off = BlurredShell::radius * (polar - middle_polar);
     const auto layer = [&](double from, double to) { return step(r - BlurredShell::radius - from) - step(r - BlurredShell::radius - to); };
     const double width = within(off, 0.5 * ring.width), wider = ring.raised_width > 0.0 ? within(off, 0.5 * ring.raised_width) : width;
-    double value = none.at(r) + (silicone - BlurredShell::fat) * (width * layer(0.0, ring.thickness) + raised * wider * layer(ring.thickness, ring.raised_times * ring.thickness) +
-                                                                  raised * (wider - width) * layer(0.0, ring.thickness));
-    if (ring.clip_hour >= 0.0) value += 6000.0 * within(mm_from(ring.clip_hour), 1.2) * within(off, 0.5 * ring.width) * layer(0.0, ring.thickness + 0.8);
+    double value = none.at(r) + (silicone - BlurredShell::fat) *
+                                    (width * layer(0.0, ring.thickness) + raised * wider * layer(ring.thickness, ring.raised_times * ring.thickness) +
+                                     raised * (wider - width) * layer(0.0, ring.thickness));
+    if (ring.clip_hour >= 0.0)
+        value += 6000.0 * within(mm_from(ring.clip_hour), 1.2) * within(off, 0.5 * ring.width) * layer(0.0, ring.thickness + 0.8);
     return value;
 }
 
@@ -52,20 +61,26 @@ RingJunction junction_of(const Drawn& ring) {
     std::normal_distribution<double> normal(0.0, ring.noise);
     constexpr int size = 76;
     constexpr double spacing = 0.5, half = 0.5 * (size - 1) * spacing;
-    const auto geometry = VolumeGeometry::make({-half, -half, -half}, {1, 0, 0}, {0, 1, 0}, {0, 0, spacing}, {spacing, spacing}, {size, size, size}).value();
+    const auto geometry =
+        VolumeGeometry::make({-half, -half, -half}, {1, 0, 0}, {0, 1, 0}, {0, 0, spacing}, {spacing, spacing}, {size, size, size}).value();
     std::vector<float> values;
     for (int z = 0; z < size; ++z)
         for (int y = 0; y < size; ++y)
-            for (int x = 0; x < size; ++x) values.push_back(static_cast<float>(signal_at(ring, {x * spacing - half, y * spacing - half, z * spacing - half}) + normal(chance)));
+            for (int x = 0; x < size; ++x)
+                values.push_back(static_cast<float>(signal_at(ring, {x * spacing - half, y * spacing - half, z * spacing - half}) + normal(chance)));
     const PolarBlock block(VoxelGrid(geometry, std::move(values)), test::ball_globe(Eye::right, {0, 0, 0}, BlurredShell::radius));
     const double half_polar = 0.5 * ring.width / BlurredShell::radius;
-    FoundElement found = test::element_of({0.0, 12.0, middle_polar - half_polar, middle_polar + half_polar, 0.0, ring.thickness}, Appearance::ct_bright, silicone, BlurredShell::fat);
+    FoundElement found = test::element_of({0.0, 12.0, middle_polar - half_polar, middle_polar + half_polar, 0.0, ring.thickness},
+                                          Appearance::ct_bright, silicone, BlurredShell::fat);
     if (ring.raised_width > 0.0) {
         // The finder takes in what is wider as well.
         const double more = 0.5 * ring.raised_width / BlurredShell::radius, hours = ring.raised_mm / BlurredShell::radius * to_hours;
-        const FoundElement wide = test::element_of({ring.raised_hour - 0.5 * hours, hours, middle_polar - more, middle_polar + more, 0.0, 2.0 * ring.thickness}, Appearance::ct_bright, silicone, BlurredShell::fat);
+        const FoundElement wide =
+            test::element_of({ring.raised_hour - 0.5 * hours, hours, middle_polar - more, middle_polar + more, 0.0, 2.0 * ring.thickness},
+                             Appearance::ct_bright, silicone, BlurredShell::fat);
         for (const ElementCell& cell : wide.cells) {
-            const auto place = std::lower_bound(found.cells.begin(), found.cells.end(), cell.index, [](const ElementCell& c, std::size_t i) { return c.index < i; });
+            const auto place =
+                std::lower_bound(found.cells.begin(), found.cells.end(), cell.index, [](const ElementCell& c, std::size_t i) { return c.index < i; });
             if (place != found.cells.end() && place->index == cell.index)
                 place->share = std::max(place->share, cell.share);
             else
@@ -117,7 +132,9 @@ TEST(RingJunction, what_is_raised_by_another_amount_is_told_by_its_place_alone) 
 }
 
 TEST(RingJunction, a_ring_raised_over_more_than_an_overlap_lies_on_something_else) {
-    EXPECT_EQ(junction_of({.raised_mm = 18.0}).sign, JunctionSign::unknown);
+    const RingJunction told = junction_of({.raised_mm = 18.0});
+    EXPECT_EQ(told.sign, JunctionSign::unknown);
+    EXPECT_FALSE(told.clock_hour.has_value());
 }
 
 TEST(RingJunction, a_ring_raised_twice_has_no_one_junction) {
@@ -138,6 +155,8 @@ TEST(RingJunction, metal_on_the_ring_is_a_clip) {
     expect_at(told, 7.5);
 }
 
-TEST(RingJunction, an_overlap_is_asked_of_solid_silicone_only) { EXPECT_EQ(junction_of({.raised_mm = 6.0, .asked_as = Appearance::ct_dark}).sign, JunctionSign::unknown); }
+TEST(RingJunction, an_overlap_is_asked_of_solid_silicone_only) {
+    EXPECT_EQ(junction_of({.raised_mm = 6.0, .asked_as = Appearance::ct_dark}).sign, JunctionSign::unknown);
+}
 
 }  // namespace perisclera
