@@ -39,8 +39,7 @@ Cell cell(Term term, Term unknown) {
 
 /// The interval goes to a line of its own under the value.
 std::string html(const Cell& c) {
-    const std::string with_mark = say("number.with_interval", {{"value", ""}, {"low", "\n"}, {"high", ""}}),
-                      opening = with_mark.substr(0, with_mark.find('\n'));
+    const std::string with_mark = say("number.with_interval", {{"value", ""}, {"low", "\n"}, {"high", ""}}), opening = with_mark.substr(0, with_mark.find('\n'));
     const std::size_t at = c.text.find(opening);
     if (at != std::string::npos && c.text.ends_with(')')) {
         const std::string interval = c.text.substr(at + opening.size(), c.text.size() - at - opening.size() - 1);
@@ -64,7 +63,7 @@ public:
 
     [[nodiscard]] std::string html_text(const std::string& caption) const {
         std::vector<std::vector<Cell>> cells;
-        std::set<std::string> told;  // topics of which some row says something
+        std::set<std::string> told;   // topics of which some row says something
         for (const Row& row : rows_) {
             cells.emplace_back();
             for (const T* column : columns_) cells.back().push_back(row.read(*column));
@@ -138,15 +137,11 @@ std::string element_table(const ReportModel& model, Eye eye, const std::string& 
         const ElementEntry* e = find_element(visit, eye, id);
         return e != nullptr && e->material.record && e->material.record->section;
     };
-    if (std::any_of(model.timepoints.begin(), model.timepoints.end(), section_told))
-        t.row(say("table.water_by_swelling"), [](E e) { return cell(e.material.water_by_swelling); });
+    if (std::any_of(model.timepoints.begin(), model.timepoints.end(), section_told)) t.row(say("table.water_by_swelling"), [](E e) { return cell(e.material.water_by_swelling); });
     t.row(say("table.wall"), [](E e) { return cell(e.wall_relation, WallRelation::not_determinable); });
     t.row(say("table.junction"), [eye](E e) {
         const auto& j = e.junction;
-        return Cell{j.clock_hour ? say(j.kind == JunctionKind::unknown ? "table.junction_thicker_at" : "table.junction_at",
-                                       {{"kind", in_words(j.kind)}, {"hour", hour_text(j.clock_hour, eye)}})
-                                 : in_words(j.kind),
-                    j.kind == JunctionKind::unknown};
+        return Cell{j.clock_hour ? say(j.kind == JunctionKind::unknown ? "table.junction_thicker_at" : "table.junction_at", {{"kind", in_words(j.kind)}, {"hour", hour_text(j.clock_hour, eye)}}) : in_words(j.kind), j.kind == JunctionKind::unknown};
     });
     t.row(say("table.pieces"), [](E e) { return Cell{e.fragments ? std::to_string(*e.fragments) : say("table.pieces_not_assessed"), !e.fragments}; });
     t.row(say("table.capsule"), [](E e) { return cell(e.capsule, Feature::undetermined); });
@@ -180,8 +175,7 @@ std::string metal_text(const MetalEntry& metal, Eye eye) {
 
 std::string eye_table(const ReportModel& model, Eye eye) {
     using E = const EyeEntry&;
-    const std::string inflammation = say("table.inflammation"), offset = say("table.offset"), protrusion = say("table.protrusion"),
-                      turn = say("table.turn");
+    const std::string inflammation = say("table.inflammation"), offset = say("table.offset"), protrusion = say("table.protrusion"), turn = say("table.turn");
     Table<EyeEntry> t;
     for (const Timepoint& visit : model.timepoints) t.column(visit.study_date.iso(), visit.eye(eye));
     t.row(say("table.globe"), [](E e) { return Cell{in_words(e.globe.status)}; });
@@ -191,40 +185,23 @@ std::string eye_table(const ReportModel& model, Eye eye) {
     t.row(say("table.level"), [](E e) { return e.globe.level ? cell(e.globe.level->height) : Cell{say("table.no_level")}; });
     t.row(say("table.lens"), [](E e) { return cell(e.globe.lens, Lens::undetermined); });
     t.row(say("table.metal"), [eye](E e) { return Cell{metal_text(e.metal, eye), e.metal.status == MetalStatus::not_assessable}; });
-    t.row(
-        say("table.fat_stranding"), [](E e) { return cell(e.inflammation_signs.fat_stranding, Sign::not_assessable); }, inflammation);
-    t.row(
-        say("table.gas_outside"), [](E e) { return cell(e.inflammation_signs.gas_outside_element, Sign::not_assessable); }, inflammation);
-    t.row(
-        say("table.collection"), [](E e) { return cell(e.inflammation_signs.collection, Sign::not_assessable); }, inflammation);
-    t.row(
-        say("table.enhancing_rim"), [](E e) { return cell(e.inflammation_signs.rim_enhancement, Sign::not_assessable); }, inflammation);
-    t.row(
-        say("table.centre_upwards"), [](E e) { return change_cell(e.mass_effect.superior); }, offset);
-    t.row(
-        say("table.centre_forwards"), [](E e) { return change_cell(e.mass_effect.anterior); }, offset);
-    t.row(
-        say("table.centre_left"), [](E e) { return change_cell(e.mass_effect.left); }, offset);
-    t.row(
-        say("table.rear_margin_forwards"), [](E e) { return change_cell(e.mass_effect.rear_margin); }, offset);
-    t.row(
-        say("table.forwards_or_backwards"), [](E e) { return cell(e.mass_effect.forward_place, ForwardPlace::not_determinable); }, offset);
-    t.row(
-        say("table.cornea_in_front"), [](E e) { return cell(e.mass_effect.cornea_in_front); }, protrusion);
-    t.row(
-        say("table.centre_in_front"), [](E e) { return cell(e.mass_effect.centre_in_front); }, protrusion);
-    t.row(
-        say("table.rear_margin_behind"), [](E e) { return cell(e.mass_effect.rear_margin_behind); }, protrusion);
-    t.row(
-        say("table.line_length"), [](E e) { return cell(e.mass_effect.line_length); }, protrusion);
-    t.row(
-        say("table.turned_left"), [](E e) { return change_cell(e.mass_effect.turned_left); }, turn);
-    t.row(
-        say("table.turned_up"), [](E e) { return change_cell(e.mass_effect.turned_up); }, turn);
-    t.row(
-        say("table.convergence"), [](E e) { return change_cell(e.mass_effect.converging); }, turn);
-    t.row(
-        say("table.higher_than_fellow"), [](E e) { return change_cell(e.mass_effect.higher_than_fellow); }, turn);
+    t.row(say("table.fat_stranding"), [](E e) { return cell(e.inflammation_signs.fat_stranding, Sign::not_assessable); }, inflammation);
+    t.row(say("table.gas_outside"), [](E e) { return cell(e.inflammation_signs.gas_outside_element, Sign::not_assessable); }, inflammation);
+    t.row(say("table.collection"), [](E e) { return cell(e.inflammation_signs.collection, Sign::not_assessable); }, inflammation);
+    t.row(say("table.enhancing_rim"), [](E e) { return cell(e.inflammation_signs.rim_enhancement, Sign::not_assessable); }, inflammation);
+    t.row(say("table.centre_upwards"), [](E e) { return change_cell(e.mass_effect.superior); }, offset);
+    t.row(say("table.centre_forwards"), [](E e) { return change_cell(e.mass_effect.anterior); }, offset);
+    t.row(say("table.centre_left"), [](E e) { return change_cell(e.mass_effect.left); }, offset);
+    t.row(say("table.rear_margin_forwards"), [](E e) { return change_cell(e.mass_effect.rear_margin); }, offset);
+    t.row(say("table.forwards_or_backwards"), [](E e) { return cell(e.mass_effect.forward_place, ForwardPlace::not_determinable); }, offset);
+    t.row(say("table.cornea_in_front"), [](E e) { return cell(e.mass_effect.cornea_in_front); }, protrusion);
+    t.row(say("table.centre_in_front"), [](E e) { return cell(e.mass_effect.centre_in_front); }, protrusion);
+    t.row(say("table.rear_margin_behind"), [](E e) { return cell(e.mass_effect.rear_margin_behind); }, protrusion);
+    t.row(say("table.line_length"), [](E e) { return cell(e.mass_effect.line_length); }, protrusion);
+    t.row(say("table.turned_left"), [](E e) { return change_cell(e.mass_effect.turned_left); }, turn);
+    t.row(say("table.turned_up"), [](E e) { return change_cell(e.mass_effect.turned_up); }, turn);
+    t.row(say("table.convergence"), [](E e) { return change_cell(e.mass_effect.converging); }, turn);
+    t.row(say("table.higher_than_fellow"), [](E e) { return change_cell(e.mass_effect.higher_than_fellow); }, turn);
     return t.html_text(say("table.of_eye", {{"eye", side_in_words(eye)}}));
 }
 
@@ -238,15 +215,13 @@ std::string change_table(const ReportModel& model) {
     };
     using C = const Change&;
     Table<Change> t;
-    for (const Change& c : model.changes)
-        t.column(say("table.element_dates", {{"element", c.element}, {"from", date(c.from)}, {"to", date(c.to)}}), c);
+    for (const Change& c : model.changes) t.column(say("table.element_dates", {{"element", c.element}, {"from", date(c.from)}, {"to", date(c.to)}}), c);
     t.row(say("table.verdict"), [](C c) { return Cell{in_words(c.verdict)}; });
     t.row(say("table.days"), [](C c) { return Cell{std::to_string(c.days)}; });
     t.row(say("table.same_method"), [](C c) { return Cell{say(c.same_method ? "page.yes" : "page.no")}; });
     t.row(say("table.volume"), [](C c) { return change_cell(c.volume); });
     t.row(say("table.smallest_change"), [](C c) {
-        return Cell{c.smallest_detectable ? fixed(c.smallest_detectable->value(), 0) + " %" : say("table.smallest_not_determined"),
-                    !c.smallest_detectable};
+        return Cell{c.smallest_detectable ? fixed(c.smallest_detectable->value(), 0) + " %" : say("table.smallest_not_determined"), !c.smallest_detectable};
     });
     t.row(say("table.change_area"), [](C c) { return change_cell(c.largest_area); });
     t.row(say("table.change_thickness"), [](C c) { return change_cell(c.largest_thickness); });
@@ -255,8 +230,7 @@ std::string change_table(const ReportModel& model) {
     t.row(say("table.offset"), [](C c) { return change_cell(c.globe_offset); });
     std::string out = model.changes.empty() ? "" : t.html_text(say("table.change"));
     for (const Trend& trend : model.trends) {
-        out +=
-            element("p", say("table.trend", {{"element", trend.element}, {"eye", in_words(trend.eye)}, {"change", change_in_words(trend.volume)}}));
+        out += element("p", say("table.trend", {{"element", trend.element}, {"eye", in_words(trend.eye)}, {"change", change_in_words(trend.volume)}}));
     }
     return out;
 }
