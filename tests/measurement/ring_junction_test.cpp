@@ -26,6 +26,7 @@ struct Drawn {
     double thickness = 0.8, width = 3.5;
     double raised_hour = 4.0, raised_mm = 0.0, raised_times = 2.0, raised_width = 0.0;  ///< raised_width: 0, as the ring
     double second_hour = -1.0;                                                          ///< raised alike there too
+    double bone_hour = -1.0;   ///< against the ring along 10 mm there
     double clip_hour = -1.0;
     double noise = 6.0;
     Appearance asked_as = Appearance::ct_bright;  ///< what it is taken for once it is measured
@@ -51,6 +52,7 @@ double signal_at(const Drawn& ring, PatientPoint p) {
     double value = none.at(r) + (silicone - BlurredShell::fat) *
                                     (width * layer(0.0, ring.thickness) + raised * wider * layer(ring.thickness, ring.raised_times * ring.thickness) +
                                      raised * (wider - width) * layer(0.0, ring.thickness));
+    if (ring.bone_hour >= 0.0) value += 900.0 * within(mm_from(ring.bone_hour), 5.0) * step(r - BlurredShell::radius - ring.thickness);
     if (ring.clip_hour >= 0.0)
         value += 6000.0 * within(mm_from(ring.clip_hour), 1.2) * within(off, 0.5 * ring.width) * layer(0.0, ring.thickness + 0.8);
     return value;
@@ -120,9 +122,9 @@ TEST(RingJunction, an_even_ring_has_none_that_shows) {
     }
 }
 
-TEST(RingJunction, not_seen_is_not_said_where_noise_would_hide_one) {
-    const RingJunction told = junction_of({.thickness = 0.6, .noise = 80.0});
-    EXPECT_EQ(told.sign, JunctionSign::unknown);
+TEST(RingJunction, not_seen_is_not_said_where_one_could_hide) {
+    EXPECT_EQ(junction_of({.bone_hour = 8.0}).sign, JunctionSign::unknown) << "bone lies on 10 mm of it";
+    EXPECT_EQ(junction_of({.thickness = 0.6, .noise = 80.0}).sign, JunctionSign::unknown) << "noise";
 }
 
 TEST(RingJunction, what_is_raised_by_another_amount_is_told_by_its_place_alone) {
