@@ -18,6 +18,7 @@
 #include "perisclera/core/limits.h"
 #include "perisclera/dicom/output_folder.h"
 #include "perisclera/ingest/file_set.h"
+#include "perisclera/masks/render_masks.h"
 #include "perisclera/pipeline/identify.h"
 #include "perisclera/report/fhir.h"
 #include "perisclera/report/json.h"
@@ -196,7 +197,8 @@ int identify_command(const Options& options, bool track, const Console& console)
     if (!files) return console.fail(files.error());
     const auto filed = report::render_dicom(model, identity, files.value(), moment_of_filing());
     if (!filed) return console.fail(filed.error());
-    for (const auto* some : {&files.value(), &filed.value()})
+    const std::vector<report::OutputFile> masks = masks::render_masks(model);
+    for (const auto* some : {&files.value(), &filed.value(), &masks})
         for (const report::OutputFile& file : *some)
             if (const Result<Done> written = out.value().write(file.path, file.bytes); !written) return console.fail(written.error());
     // Before the folder is moved into place: when this fails, that is left as it was.

@@ -18,12 +18,6 @@ using report::SegmentKind;
 constexpr double between_points_mm = 0.5;   ///< as the polar grid's step in height
 constexpr double least_share = 0.1;         ///< of the element's own level: less is the rim of its blur
 
-/// A box of voxels of a grid, and of each how full it is.
-struct FilledBox {
-    std::array<int, 3> first{}, size{};
-    std::vector<float> share{};
-};
-
 /// The voxels within `margin_mm` of points that were shown to it, as far as the grid reaches.
 class BoxRound {
 public:
@@ -33,8 +27,8 @@ public:
         const std::array<double, 3> at{v.x, v.y, v.z};
         for (std::size_t axis = 0; axis < 3; ++axis) low_[axis] = std::min(low_[axis], at[axis]), high_[axis] = std::max(high_[axis], at[axis]);
     }
-    [[nodiscard]] FilledBox box(double margin_mm) const {
-        FilledBox out;
+    [[nodiscard]] VoxelShares box(double margin_mm) const {
+        VoxelShares out;
         for (std::size_t axis = 0; axis < 3; ++axis) {
             const double margin = margin_mm / geometry_.spacing_mm()[axis], last = geometry_.size()[axis] - 1.0;
             const double low = std::max(0.0, std::floor(low_[axis] - margin)), high = std::min(last, std::ceil(high_[axis] + margin));
@@ -52,7 +46,7 @@ private:
 
 /// Fills in the mean of `value` over points spread evenly in each voxel.
 template <class Value>
-void sample(FilledBox& box, const VolumeGeometry& geometry, Value value) {
+void sample(VoxelShares& box, const VolumeGeometry& geometry, Value value) {
     std::array<std::vector<double>, 3> within;   // voxel units from the centre
     for (std::size_t axis = 0; axis < 3; ++axis) {
         const int n = std::max(1, static_cast<int>(std::ceil(geometry.spacing_mm()[axis] / between_points_mm - 0.2)));
@@ -72,8 +66,24 @@ void sample(FilledBox& box, const VolumeGeometry& geometry, Value value) {
             }
 }
 
+/// Noise takes from some voxels what it gives to others. Where a share below zero is shown as none, as much of the least ones above is as well: together they stay what they were, and
+/// the rim of noise goes.
+VoxelShares without_noise(VoxelShares box) {
+    const double all = std::accumulate(box.share.begin(), box.share.end(), 0.0, [](double sum, float s) { return sum + static_cast<double>(s); });
+    std::vector<std::size_t> order(box.share.size());
+    std::iota(order.begin(), order.end(), 0u);
+    for (float& s : box.share) s = std::clamp(s, 0.0f, 1.0f);
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return box.share[a] > box.share[b]; });
+    double sum = 0.0;
+    for (const std::size_t voxel : order) {
+        if (sum >= all) box.share[voxel] = 0.0f;
+        sum += static_cast<double>(box.share[voxel]);
+    }
+    return box;
+}
+
 /// The box cut down to what is filled.
-VoxelMask trimmed(const FilledBox& box, const std::vector<std::uint8_t>& filled) {
+VoxelMask trimmed(const VoxelShares& box, const std::vector<std::uint8_t>& filled) {
     std::array<int, 3> low = box.size, high{-1, -1, -1};
     std::size_t i = 0;
     for (int z = 0; z < box.size[2]; ++z)
@@ -94,14 +104,14 @@ VoxelMask trimmed(const FilledBox& box, const std::vector<std::uint8_t>& filled)
     return mask;
 }
 
-VoxelMask filled_from(const FilledBox& box, double level) {
+VoxelMask filled_from(const VoxelShares& box, double level) {
     std::vector<std::uint8_t> filled(box.share.size());
     std::transform(box.share.begin(), box.share.end(), filled.begin(), [&](float s) { return static_cast<std::uint8_t>(static_cast<double>(s) >= level); });
     return trimmed(box, filled);
 }
 
 /// Takes the `count` fullest of these voxels of a box, all if there are fewer.
-void take_fullest(const FilledBox& box, std::vector<std::size_t> voxels, std::size_t count, std::vector<std::uint8_t>& filled) {
+void take_fullest(const VoxelShares& box, std::vector<std::size_t> voxels, std::size_t count, std::vector<std::uint8_t>& filled) {
     count = std::min(count, voxels.size());
     std::partial_sort(voxels.begin(), voxels.begin() + static_cast<std::ptrdiff_t>(count), voxels.end(),
                       [&](std::size_t a, std::size_t b) { return box.share[a] > box.share[b] || (box.share[a] == box.share[b] && a < b); });
@@ -109,7 +119,7 @@ void take_fullest(const FilledBox& box, std::vector<std::size_t> voxels, std::si
 }
 
 /// The fullest voxels of a box, as many as `wanted` comes to, none below `least`.
-VoxelMask fullest(const FilledBox& box, double wanted, double least) {
+VoxelMask fullest(const VoxelShares& box, double wanted, double least) {
     std::vector<std::size_t> voxels;
     for (std::size_t i = 0; i < box.share.size(); ++i)
         if (static_cast<double>(box.share[i]) >= least) voxels.push_back(i);
@@ -119,7 +129,7 @@ VoxelMask fullest(const FilledBox& box, double wanted, double least) {
 }
 
 /// The same of a band with one section all round: each half hour of the clock gets its part, whatever muscle, lid or bone beside it hide or add there.
-VoxelMask fullest_all_round(const FilledBox& box, const VolumeGeometry& geometry, const EyeFrame& frame, double wanted) {
+VoxelMask fullest_all_round(const VoxelShares& box, const VolumeGeometry& geometry, const EyeFrame& frame, double wanted) {
     constexpr std::size_t sectors = 24;
     std::array<std::vector<std::size_t>, sectors> voxels;
     std::size_t i = 0;
@@ -138,8 +148,13 @@ VoxelMask fullest_all_round(const FilledBox& box, const VolumeGeometry& geometry
     return trimmed(box, filled);
 }
 
+struct ElementVoxels {
+    VoxelShares shares{};
+    VoxelMask mask{};
+};
+
 /// `measured_on`: the eye where the element was measured; `frame`: where that eye lies in the series of `geometry`.
-VoxelMask element_mask(const AnalysedElement& element, const PolarBlock& measured_on, const ShareField& share, const EyeFrame& frame, const VolumeGeometry& geometry) {
+ElementVoxels element_voxels(const AnalysedElement& element, const PolarBlock& measured_on, const ShareField& share, const EyeFrame& frame, const VolumeGeometry& geometry) {
     constexpr double widest_cell_mm = 1.0;
     BoxRound round(geometry);
     double all = 0.0, shown = 0.0;
@@ -151,14 +166,19 @@ VoxelMask element_mask(const AnalysedElement& element, const PolarBlock& measure
         if (geometry.contains(at)) shown += here;
         if (c.share > 0.0f) round.add(at);
     }
-    FilledBox box = round.box(widest_cell_mm);
+    VoxelShares box = round.box(widest_cell_mm);
     if (box.size[0] == 0 || all <= 0.0) return {};
     sample(box, geometry, [&](PatientPoint p) { return share.at(frame.to_eye(p)); });
     const auto* volume = element.measured.volume.measured();
-    if (volume == nullptr) return filled_from(box, share.level());
-    const double wanted = volume->value().value() / geometry.voxel_volume_mm3();
-    if (element.element.found.closed_ring && element.element.found.thinner_than_blur) return fullest_all_round(box, geometry, frame, wanted);
-    return fullest(box, wanted * std::clamp(shown / all, 0.0, 1.0), least_share * share.level());
+    VoxelMask mask;
+    if (volume == nullptr) {
+        mask = filled_from(box, share.level());
+    } else {
+        const double wanted = volume->value().value() / geometry.voxel_volume_mm3();
+        const bool thin_ring = element.element.found.closed_ring && element.element.found.thinner_than_blur;
+        mask = thin_ring ? fullest_all_round(box, geometry, frame, wanted) : fullest(box, wanted * std::clamp(shown / all, 0.0, 1.0), least_share * share.level());
+    }
+    return {without_noise(std::move(box)), std::move(mask)};
 }
 
 VoxelMask globe_mask(const Globe& globe, const VolumeGeometry& geometry) {
@@ -168,7 +188,7 @@ VoxelMask globe_mask(const Globe& globe, const VolumeGeometry& geometry) {
     for (const double x : {-1.0, 1.0})
         for (const double y : {-1.0, 1.0})
             for (const double z : {-1.0, 1.0}) round.add(centre + PatientVector{x, y, z} * beyond_any_globe_mm);
-    FilledBox box = round.box(0.0);
+    VoxelShares box = round.box(0.0);
     sample(box, geometry, [&](PatientPoint p) {
         const PatientVector d = p - centre;
         const double r = length(d);
@@ -204,15 +224,15 @@ std::vector<SegmentedSeries> segmented_series(const AnalysedVisit& analysed, con
             const ShareField share(measured.block, elements[e].element.found);
             for (const EyeView* view : views) {
                 if (view != &measured && (view->kept_apart || measured.kept_apart)) continue;
-                keep(view->series, {SegmentKind::element, which == 0 ? Eye::right : Eye::left, names[which][e],
-                                    element_mask(elements[e], measured.block, share, view->block.globe().frame, out[view->series].geometry)});
+                ElementVoxels voxels = element_voxels(elements[e], measured.block, share, view->block.globe().frame, out[view->series].geometry);
+                keep(view->series, {SegmentKind::element, which == 0 ? Eye::right : Eye::left, names[which][e], std::move(voxels.mask), std::move(voxels.shares), view == &measured});
             }
         }
     }
     for (const std::size_t which : {0u, 1u})
         if (asked_for[which])
             for (const EyeView* view : analysed.views(which))
-                keep(view->series, {SegmentKind::globe, which == 0 ? Eye::right : Eye::left, {}, globe_mask(view->block.globe(), out[view->series].geometry)});
+                keep(view->series, {SegmentKind::globe, which == 0 ? Eye::right : Eye::left, {}, globe_mask(view->block.globe(), out[view->series].geometry), {}, false});
     return out;
 }
 

@@ -111,14 +111,6 @@ std::string data_script(std::string json) {
     return "<script type=\"application/json\">" + json + "</script>\n";
 }
 
-SeriesLabels label_series(const ReportModel& model) {
-    SeriesLabels labels;
-    for (const Timepoint& t : model.timepoints) {
-        for (const SeriesEntry& s : t.series) labels.try_emplace(s.series_uid, "S" + std::to_string(labels.size() + 1));
-    }
-    return labels;
-}
-
 std::string to_html(const ReportModel& model, const Identity& identity, const Figures& figures, Paper paper) {
     const SeriesLabels labels = label_series(model);
     std::string out = "<!DOCTYPE html>\n<html lang=\"" + escaped(say("page.language")) + "\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n" +

@@ -2,16 +2,12 @@
 #pragma once
 // The parts of report.html; each returns one <section> (or nothing) with all text escaped.
 #include <initializer_list>
-#include <map>
 #include <string>
 
 #include "perisclera/report/html.h"
+#include "perisclera/report/series_labels.h"
 
 namespace perisclera::report {
-
-/// Series UID to the short label that page and pictures use: "S1", "S2", ... in the order of the visits.
-using SeriesLabels = std::map<std::string, std::string>;
-SeriesLabels label_series(const ReportModel& model);
 
 std::string answer_section(const ReportModel& model);
 std::string examination_section(const ReportModel& model, const SeriesLabels& labels);

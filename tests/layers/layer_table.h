@@ -32,10 +32,11 @@ inline const std::vector<Layer>& table() {
         {"scene", {}, {}},
         {"renderer", {"scene"}, {"VTK"}},
         {"report", {"timeline", "register", "dicom", "scene"}, {"nlohmann_json", "cairo", "DCMTK"}},
+        {"masks", {"report"}, {"zlib"}},
         {"pipeline", {"report", "assemble"}, {}},
         {"teaching", {"report", "assemble"}, {"DCMTK", "nlohmann_json"}},
         {"phantoms", {"dicom"}, {"ITK", "nlohmann_json", "libxrl"}},
-        {"app", {"pipeline", "teaching", "phantoms"}, {"CLI11", "POSIX"}},
+        {"app", {"pipeline", "masks", "teaching", "phantoms"}, {"CLI11", "POSIX"}},
     };
     return layers;
 }

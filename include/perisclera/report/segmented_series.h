@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// Which voxels of a used series an element or a globe fills, for objects that are filed beside the images.
+// Which voxels of a used series an element or a globe fills, for objects that are filed beside the images and for masks.
 // Positions are patient coordinates of that series, mm. No field holds text of the patient's data.
 #include <string>
 #include <vector>
@@ -9,6 +9,7 @@
 #include "perisclera/core/eye.h"
 #include "perisclera/image/volume_geometry.h"
 #include "perisclera/image/voxel_mask.h"
+#include "perisclera/image/voxel_shares.h"
 
 namespace perisclera::report {
 
@@ -19,6 +20,8 @@ struct Segment {
     Eye eye;
     std::string element_id{};            ///< "R1"; empty for a globe
     VoxelMask mask{};                    ///< in the grid of the series; as many voxels as come nearest to the measured volume, those that are filled most
+    VoxelShares shares{};                ///< of an element, in the same grid; adds up to the shares of the polar grid
+    bool measured_here = false;          ///< of an element: on this series
 };
 
 struct SegmentedSeries {
