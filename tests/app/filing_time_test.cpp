@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Filed objects say when they were made, so two runs differ; with SOURCE_DATE_EPOCH (reproducible-builds.org/specs/source-date-epoch) they do not.
 #include <cstdlib>
+#include <set>
 
 #include <gtest/gtest.h>
 
@@ -28,6 +29,14 @@ TEST(FilingTime, a_stated_time_gives_the_same_bytes_and_another_time_other_objec
     ASSERT_TRUE(first.contains(segmentation));
     EXPECT_NE(first.at(segmentation), later.at(segmentation));
     EXPECT_EQ(first.at("report.json"), later.at("report.json"));
+    // What docs/masks.md lists, of one element on the one series, and untimed.
+    std::set<std::string> masks;
+    for (const auto& [path, bytes] : first) {
+        if (*path.begin() != "masks") continue;
+        masks.insert(path.string());
+        EXPECT_EQ(bytes, later.at(path)) << path;
+    }
+    EXPECT_EQ(masks, (std::set<std::string>{"masks/t1/R1-S1-mask.nii.gz", "masks/t1/R1-S1-occupancy.nii.gz", "masks/t1/R1-S1-surface.ply"}));
     EXPECT_NE(first.at(segmentation).find("20231114"), std::string::npos);   // date --utc --date=@1700000000
 }
 

@@ -5,6 +5,7 @@
 #include <cerrno>
 
 #include "tests/faults/faulty_run.h"
+#include "tests/support/small_phantom.h"
 
 namespace perisclera::test {
 
@@ -48,6 +49,22 @@ protected:
 
 PERISCLERA_FAULT(1, WriteFaults, a_full_disk_at_any_write_leaves_nothing, "no space at any of the writes and all that follow",
                  "exit status 5, one line, no trace") { fail_each("write", ENOSPC, true, 3); }
+
+PERISCLERA_FAULT(1, WriteFaults, a_mask_or_surface_that_finds_no_room_leaves_nothing, "no space when an element's first mask is written, and when its surface is",
+                 "exit status 5, one line, no trace") {
+    const Words run{"identify", small_phantom().string(), "--out", out().string(), "--quiet"};
+    fs::remove_all(out());
+    const Words calls = calls_of("write", place(), run);
+    fs::remove_all(out());
+    for (const char* file : {"/masks/t1/R1-S1-occupancy.nii.gz", "/masks/t1/R1-S1-surface.ply"}) {
+        const auto call = std::find_if(calls.begin(), calls.end(), [&](const std::string& line) { return line.find(file) != std::string::npos; });
+        ASSERT_NE(call, calls.end()) << file;
+        const Ended ended = run_with_faults({"FAULT_ROOT=" + place().string(), "FAULT_CALL=write", "FAULT_AT=" + std::to_string(call - calls.begin() + 1), "FAULT_HOW=" + std::to_string(ENOSPC)}, run);
+        EXPECT_EQ(ended.status, 5) << file;
+        EXPECT_TRUE(is_one_error(ended.error_text, "OUTPUT_FAILED")) << ended.error_text;
+        expect_no_trace(file);
+    }
+}
 
 PERISCLERA_FAULT(2, WriteFaults, an_error_at_any_sync_leaves_nothing, "an error at any forcing to disk",
                  "exit status 5, one line, no trace") { fail_each("fsync", EIO, false, 5); }

@@ -89,7 +89,7 @@ TEST(Texts, calls_give_the_names_that_the_text_holds) {
 /// Stages whose words a report repeats; the others speak to the terminal alone.
 std::vector<std::string> speaking_stages() {
     std::vector<std::string> folders;
-    for (const char* stage : {"physics", "assemble", "anatomy", "alignment", "segmentation", "measurement", "material", "timeline", "register", "report", "masks", "pipeline", "teaching"})
+    for (const char* stage : {"physics", "assemble", "anatomy", "alignment", "segmentation", "measurement", "material", "timeline", "register", "report", "pipeline", "teaching"})
         for (const char* root : {"include/perisclera/", "src/"}) folders.push_back(std::string(root) + stage);
     return folders;
 }

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Masks as NIfTI: the bytes say what nifti1.h (NIfTI Data Format Working Group, 2003 and 2007) says they should, gzip's framing is that of RFC 1952, and ITK's reader, which shares
 // nothing with the writer, finds every voxel where DICOM's formula (PS3.3 C.7.6.2.1.1) puts it.
-#include <bit>
 #include <cstring>
 
 #include <gtest/gtest.h>
@@ -9,32 +8,17 @@
 #include <itkImageFileReader.h>
 #include <itkImageRegionConstIterator.h>
 #include <itkNiftiImageIO.h>
-#include <zlib.h>
 
 #include "perisclera/masks/nifti.h"
+#include "tests/support/inflated.h"
 #include "tests/support/test_folder.h"
 
 namespace perisclera::masks {
 
 namespace {
 
+using test::inflated;
 using Triple = std::array<double, 3>;
-
-/// zlib's own reading of a gzip file; it fails where check sum or length are wrong.
-std::string inflated(const std::string& file) {
-    z_stream stream{};
-    EXPECT_EQ(::inflateInit2(&stream, 16 + MAX_WBITS), Z_OK);
-    std::string from = file, out(1u << 22, '\0');
-    stream.next_in = reinterpret_cast<Bytef*>(from.data());
-    stream.avail_in = static_cast<uInt>(from.size());
-    stream.next_out = reinterpret_cast<Bytef*>(out.data());
-    stream.avail_out = static_cast<uInt>(out.size());
-    EXPECT_EQ(::inflate(&stream, Z_FINISH), Z_STREAM_END);
-    EXPECT_EQ(stream.avail_in, 0u);
-    out.resize(stream.total_out);
-    ::inflateEnd(&stream);
-    return out;
-}
 
 /// A value of the machine's own, which is little endian as the file is.
 template <class Value>
