@@ -22,8 +22,9 @@ bool may_be_void(const FoundElement& found, const MaterialOpinion& opinion) {
            share(MaterialClass::solid_silicone) + share(MaterialClass::silicone_sponge) > not_excluded;
 }
 
+/// What a mass known by the fat it holds off is likely to be. What several series show together lies in no fellow eye, whatever it is made of.
 bool likelier_anatomy(const FoundElement& found, const MaterialOpinion& opinion) {
-    return is_mass(found.appearance) && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= anatomy_from;
+    return is_mass(found.appearance) && !found.own_signs && opinion.probability[static_cast<std::size_t>(MaterialClass::other)] >= anatomy_from;
 }
 
 /// What this patient's vitreous shows on a series: in this eye, or in the other one where this one holds something else.

@@ -73,8 +73,8 @@ std::array<FoundBySeries, 2> found_alone(AnalysedVisit& visit, int threads) {
 
 /// What the series of each eye show together; where each eye is unlike the other, the one that shows far more of it is the one that has it. On MR alone that is asked
 /// place by place: what lies there is known by vitreous or void, which nothing at another place of the other eye feigns, and both eyes may carry an element.
-std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, const std::array<FoundBySeries, 2>& alone, int threads) {
-    std::array<std::vector<EyeElement>, 2> all;
+std::array<SeenJointly, 2> seen_jointly(const AnalysedVisit& visit, const std::array<FoundBySeries, 2>& alone, int threads) {
+    std::array<SeenJointly, 2> all;
     share_tasks(threads, 2, [&](std::size_t which) {
         const std::vector<const EyeView*> own = visit.views(which);
         const std::vector<const EyeView*> fellow = fellow_views(visit, which), others = visit.views(1 - which);
@@ -85,16 +85,19 @@ std::array<std::vector<EyeElement>, 2> seen_jointly(const AnalysedVisit& visit, 
         all[which] = hydrogels_seen_jointly(own, fellow, known);
         // CT shows either silicone better.
         if (std::none_of(own.begin(), own.end(), [](const EyeView* v) { return v->modality == Modality::ct; }))
-            for (EyeElement& e : voids_seen_jointly(own, fellow, known)) all[which].push_back(std::move(e));
+            for (EyeElement& e : voids_seen_jointly(own, fellow, known)) all[which].elements.push_back(std::move(e));
     });
     constexpr double far_more = 4.0;
-    std::array<std::vector<EyeElement>, 2> seen = all;
-    for (const std::size_t which : {0u, 1u})
-        std::erase_if(seen[which], [&](const EyeElement& e) {
-            return std::any_of(all[1 - which].begin(), all[1 - which].end(), [&](const EyeElement& other) {
+    std::array<SeenJointly, 2> seen = all;
+    for (const std::size_t which : {0u, 1u}) {
+        const std::vector<EyeElement>& others = all[1 - which].elements;
+        std::erase_if(seen[which].elements, [&](const EyeElement& e) {
+            return std::any_of(others.begin(), others.end(), [&](const EyeElement& other) {
                 return far_more * e.found.strength < other.found.strength && (e.found.appearance == Appearance::ct_mass || lies_opposite(e.found, other.found));
             });
         });
+        if (std::any_of(others.begin(), others.end(), [&](const EyeElement& other) { return far_more * seen[which].unexplained < other.found.strength; })) seen[which].unexplained = 0.0;
+    }
     return seen;
 }
 
@@ -138,8 +141,9 @@ AnalysedVisit look_at(std::vector<SeriesViews> views, int threads) {
     }
     // Each step of an eye reads what earlier steps left of the other one, and writes of its own alone.
     const std::array<FoundBySeries, 2> alone = found_alone(visit, threads);
-    const std::array<std::vector<EyeElement>, 2> jointly = seen_jointly(visit, alone, threads);
-    std::array<FusedElements, 2> fused{fuse_elements(visit.views(0), alone[0], jointly[0]), fuse_elements(visit.views(1), alone[1], jointly[1])};
+    const std::array<SeenJointly, 2> jointly = seen_jointly(visit, alone, threads);
+    std::array<FusedElements, 2> fused{fuse_elements(visit.views(0), alone[0], jointly[0].elements), fuse_elements(visit.views(1), alone[1], jointly[1].elements)};
+    for (const std::size_t which : {0u, 1u}) fused[which].unexplained_soft_mass = fused[which].unexplained_soft_mass || jointly[which].unexplained > 0.0;
     const auto found_in = [](const FusedElements& eye) {
         std::vector<FoundElement> found;
         for (const EyeElement& e : eye.elements) found.push_back(e.found);

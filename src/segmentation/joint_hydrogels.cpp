@@ -27,11 +27,33 @@ PolarMask unlike_normal(const HydrogelLook& look, const ColumnMask& opposite, st
     return mask;
 }
 
+/// Does it lie on the wall? Close to it the vitreous' own brightness hides what lies there on T2: then what lies beneath must be able to be hydrogel too, under most of it.
+bool lies_on_wall(const HydrogelLook& look, const RegionShape& shape, const std::vector<std::size_t>& region) {
+    constexpr double starts_mm = 1.5;
+    if (shape.lowest_mm <= starts_mm) return true;
+    std::vector<int> lowest(column_count, PolarBlock::height_count);
+    for (const std::size_t i : region) {
+        const PolarCell at = PolarBlock::cell(i);
+        int& here = lowest[column(at.clock, at.polar)];
+        here = std::min(here, at.height);
+    }
+    int columns = 0, reaching = 0;
+    for (std::size_t k = 0; k < column_count; ++k) {
+        if (lowest[k] == PolarBlock::height_count) continue;
+        ++columns;
+        const ColumnAt at = column_at(k);
+        int height = lowest[k] - 1;
+        while (PolarBlock::height_mm(height) >= starts_mm && look.may_be_hydrogel(PolarBlock::index(at.clock, at.polar, height))) --height;
+        reaching += PolarBlock::height_mm(height) < starts_mm;
+    }
+    return 2 * reaching > columns;
+}
+
 bool lies_as_element(const PolarBlock& block, const RegionShape& shape, bool ct) {
     // Without CT, lids and gland could be fluid too: they lie farther out than the middle of an element of 8 mm.
-    constexpr double least_mm3 = 40.0, starts_mm = 1.5, reaches_mm = 2.0, most_mean_mm = 4.0, foremost_mm = 6.0;
+    constexpr double reaches_mm = 2.0, most_mean_mm = 4.0, foremost_mm = 6.0;
     const double arc = block.limbus_arc_mm(shape.mean_polar);
-    return shape.volume_mm3 >= least_mm3 && shape.lowest_mm <= starts_mm && shape.highest_mm >= reaches_mm && (ct || shape.mean_height_mm <= most_mean_mm) && arc > foremost_mm && arc < hindmost_middle_mm;
+    return shape.highest_mm >= reaches_mm && (ct || shape.mean_height_mm <= most_mean_mm) && arc > foremost_mm && arc < hindmost_middle_mm;
 }
 
 /// CT is the sharpest, and tells best where fat begins; without it T2, on the thinnest slices. The end where the series do not serve: it takes CT and one of MR, or T1 and T2.
@@ -50,7 +72,7 @@ std::vector<JointChannel>::const_iterator sharpest(const std::vector<JointChanne
 
 }  // namespace
 
-std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known) {
+SeenJointly hydrogels_seen_jointly(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known) {
     const std::vector<JointChannel> channels = joint_channels(own, fellow);
     const auto lead = sharpest(channels);
     if (lead == channels.end()) return {};
@@ -59,16 +81,23 @@ std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>
     // On T1 and T2 alone what has less water shows what a mixture of muscle and fat does.
     const HydrogelLook look(channels, places, !lead->ct, lead->ct ? 0.35 : 0.75);
     std::vector<float> evidence(PolarBlock::cell_count, 0.0f);
-    std::vector<EyeElement> seen;
+    SeenJointly seen;
     for (const auto& region : connected_regions(unlike_normal(look, columns_opposite(known), evidence))) {
-        if (!lies_as_element(block, shape_of(block, region), lead->ct)) continue;
+        constexpr double least_mm3 = 40.0;
+        const RegionShape shape = shape_of(block, region);
+        if (shape.volume_mm3 < least_mm3) continue;
         double strength = 0.0;
         for (const std::size_t i : region) strength += static_cast<double>(evidence[i]) * block.cell_volume_mm3(PolarBlock::cell(i)) / believed_mm3;
         if (strength < 1.0) continue;
-        seen.push_back(element_on(channels, *lead, region, grown_to_edges(channels, look, region), lead->ct ? Appearance::ct_mass : Appearance::t2_bright, strength));
-        count_whole_where_hidden(block, seen.back().found, region, hidden_hydrogel_share);
+        if (!lies_as_element(block, shape, lead->ct) || !lies_on_wall(look, shape, region)) {
+            seen.unexplained = std::max(seen.unexplained, strength);
+            continue;
+        }
+        seen.elements.push_back(element_on(channels, *lead, region, grown_to_edges(channels, look, region), lead->ct ? Appearance::ct_mass : Appearance::t2_bright, strength));
+        count_whole_where_hidden(block, seen.elements.back().found, region, hidden_hydrogel_share);
     }
-    return joined_pieces(std::move(seen), own, fellow, known);
+    seen.elements = joined_pieces(std::move(seen.elements), own, fellow, known);
+    return seen;
 }
 
 }  // namespace perisclera

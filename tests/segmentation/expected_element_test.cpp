@@ -67,7 +67,7 @@ LookWhereExpected on_mr(const Shown& own, ExpectedKind kind, const Shown& fellow
 
 TEST(ExpectedElement, a_hydrogel_that_t1_and_t2_do_not_tell_alone_is_seen_where_it_is_expected) {
     const Shown& own = with(hydrogel);
-    EXPECT_TRUE(hydrogels_seen_jointly(own.on_mr(), fellow_eye().on_mr()).empty()) << "alone";
+    EXPECT_TRUE(hydrogels_seen_jointly(own.on_mr(), fellow_eye().on_mr()).elements.empty()) << "alone";
     const LookWhereExpected seen = on_mr(own, ExpectedKind::hydrogel);
     ASSERT_EQ(seen.holds, PlaceHolds::element);
     EXPECT_NEAR(test::middle_hour(seen.element->found), 2.0, 0.3);

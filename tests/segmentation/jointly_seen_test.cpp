@@ -61,7 +61,7 @@ TEST(JointlySeen, a_hydrogel_that_no_series_tells_is_seen_with_place_and_size) {
     const Shown& own = with_hydrogel();
     for (const auto& [view, settings] : {std::pair{&own.ct, FinderSettings{Modality::ct}}, std::pair{&own.t2, FinderSettings{Modality::mr, true}}})
         for (const FoundElement& e : find_elements(view->block, &(view == &own.ct ? free_eye().ct : free_eye().t2).block, settings)) EXPECT_TRUE(is_mass(e.appearance)) << "no sign of its own";
-    const auto seen = hydrogels_seen_jointly(own.all(), free_eye().all());
+    const auto seen = hydrogels_seen_jointly(own.all(), free_eye().all()).elements;
     ASSERT_EQ(seen.size(), 1U);
     const FoundElement& found = seen[0].found;
     EXPECT_TRUE(found.own_signs);
@@ -74,17 +74,17 @@ TEST(JointlySeen, a_hydrogel_that_no_series_tells_is_seen_with_place_and_size) {
 }
 
 TEST(JointlySeen, tissue_and_its_mixtures_are_not_hydrogel) {
-    EXPECT_TRUE(hydrogels_seen_jointly(free_eye().all(), Shown(Eye::left).all()).empty()) << "nothing drawn";
-    EXPECT_TRUE(hydrogels_seen_jointly(Shown(Eye::left, &muscle).all(), free_eye().all()).empty()) << "one muscle more";
-    EXPECT_TRUE(hydrogels_seen_jointly(Shown(Eye::left, &mixture).all(), free_eye().all()).empty()) << "muscle and fat in one voxel";
+    EXPECT_TRUE(hydrogels_seen_jointly(free_eye().all(), Shown(Eye::left).all()).elements.empty()) << "nothing drawn";
+    EXPECT_TRUE(hydrogels_seen_jointly(Shown(Eye::left, &muscle).all(), free_eye().all()).elements.empty()) << "one muscle more";
+    EXPECT_TRUE(hydrogels_seen_jointly(Shown(Eye::left, &mixture).all(), free_eye().all()).elements.empty()) << "muscle and fat in one voxel";
 }
 
 // Lacrimal glands of two eyes differ in size and place; above and to the temple is where they lie.
 TEST(JointlySeen, a_gland_where_the_fellow_eye_has_a_smaller_one_is_normal) {
     constexpr test::ShellSector gland{0.8, 2.2, 55 * degrees, 85 * degrees, 0.5, 5.0}, smaller{9.0, 1.0, 50 * degrees, 65 * degrees, 1.5, 6.0};
     const Shown own(Eye::left, &hydrogel, gland);
-    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), Shown(Eye::right, &hydrogel, smaller).all()).empty());
-    EXPECT_FALSE(hydrogels_seen_jointly(own.all(), free_eye().all()).empty()) << "a fellow eye without any";
+    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), Shown(Eye::right, &hydrogel, smaller).all()).elements.empty());
+    EXPECT_FALSE(hydrogels_seen_jointly(own.all(), free_eye().all()).elements.empty()) << "a fellow eye without any";
 }
 
 TEST(JointlySeen, silicone_shows_by_darkness_on_t1_and_t2) {
@@ -116,20 +116,20 @@ TEST(JointlySeen, silicone_that_stands_out_by_less_than_2_mm_is_seen) {
 // Fat and muscle keep their order from T1 to T2, and so does all that they mix to; fluid does not (facts of the trade, common practice, no source).
 TEST(JointlySeen, a_watery_hydrogel_needs_no_ct) {
     const auto on_mr = [](const Shown& eye) { return std::vector<const EyeView*>{&eye.t1, &eye.t2}; };
-    const auto seen_in = [&](const Body& body, const test::ShellSector& where = place) { return hydrogels_seen_jointly(on_mr(Shown(Eye::left, &body, where)), on_mr(free_eye())); };
+    const auto seen_in = [&](const Body& body, const test::ShellSector& where = place) { return hydrogels_seen_jointly(on_mr(Shown(Eye::left, &body, where)), on_mr(free_eye())).elements; };
     const auto seen = seen_in(watery);
     ASSERT_EQ(seen.size(), 1U);
     EXPECT_EQ(seen[0].found.appearance, Appearance::t2_bright);
     EXPECT_EQ(seen[0].view, 1U) << "measured on T2";
     EXPECT_NEAR(test::middle_hour(seen[0].found), 2.0, 0.3);
-    EXPECT_TRUE(hydrogels_seen_jointly(on_mr(free_eye()), on_mr(Shown(Eye::left))).empty()) << "nothing drawn";
+    EXPECT_TRUE(hydrogels_seen_jointly(on_mr(free_eye()), on_mr(Shown(Eye::left))).elements.empty()) << "nothing drawn";
     EXPECT_TRUE(seen_in(muscle).empty()) << "one muscle more";
     EXPECT_TRUE(seen_in(mixture).empty()) << "muscle and fat in one voxel";
     EXPECT_TRUE(seen_in(bright_on_t1).empty()) << "unlike normal tissue, but not watery";
     constexpr test::ShellSector far_out{0.4, 3.2, 72 * degrees, 112 * degrees, 0.0, 12.0};
     EXPECT_TRUE(seen_in(watery, far_out).empty()) << "no element is as thick";
     const Shown own(Eye::left, &watery);
-    EXPECT_TRUE(hydrogels_seen_jointly({&own.t2, &own.t2}, {&free_eye().t2, &free_eye().t2}).empty()) << "no T1";
+    EXPECT_TRUE(hydrogels_seen_jointly({&own.t2, &own.t2}, {&free_eye().t2, &free_eye().t2}).elements.empty()) << "no T1";
     const FoundElement by_itself = test::element_of(place, Appearance::t2_bright, 860, 700);
     EXPECT_EQ(fuse_elements(on_mr(own), {{}, {by_itself}}, seen).elements.size(), 1U) << "T2 shows the same by itself";
 }
@@ -148,21 +148,21 @@ TEST(JointlySeen, what_is_bright_on_t2_and_fat_on_t1_is_fat) {
 TEST(JointlySeen, a_series_that_lies_apart_is_not_asked) {
     Shown own = with_hydrogel();
     own.t1.kept_apart = own.t2.kept_apart = true;
-    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), free_eye().all()).empty());
+    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), free_eye().all()).elements.empty());
 }
 
 TEST(JointlySeen, one_series_or_no_fellow_say_nothing) {
     const Shown& own = with_hydrogel();
-    EXPECT_TRUE(hydrogels_seen_jointly({&own.ct, &own.ct}, {&free_eye().ct, &free_eye().ct}).empty()) << "no MR";
-    EXPECT_TRUE(hydrogels_seen_jointly({&own.t1, &own.t2}, {&free_eye().t1, &free_eye().t2}).empty()) << "no CT, and too little water";
-    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), {nullptr, nullptr, nullptr}).empty());
-    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), {&free_eye().ct, nullptr, nullptr}).empty()) << "one of them shows the fellow";
+    EXPECT_TRUE(hydrogels_seen_jointly({&own.ct, &own.ct}, {&free_eye().ct, &free_eye().ct}).elements.empty()) << "no MR";
+    EXPECT_TRUE(hydrogels_seen_jointly({&own.t1, &own.t2}, {&free_eye().t1, &free_eye().t2}).elements.empty()) << "no CT, and too little water";
+    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), {nullptr, nullptr, nullptr}).elements.empty());
+    EXPECT_TRUE(hydrogels_seen_jointly(own.all(), {&free_eye().ct, nullptr, nullptr}).elements.empty()) << "one of them shows the fellow";
 }
 
 // T2 shows the most watery part only; CT takes a part clear of muscle for silicone.
 TEST(JointlySeen, a_part_seen_by_itself_gives_way_to_the_whole) {
     const Shown& own = with_hydrogel();
-    const auto jointly = hydrogels_seen_jointly(own.all(), free_eye().all());
+    const auto jointly = hydrogels_seen_jointly(own.all(), free_eye().all()).elements;
     constexpr test::ShellSector first{0.6, 0.8, 80 * degrees, 95 * degrees, 0.5, 3.0}, second{2.2, 0.8, 80 * degrees, 95 * degrees, 0.5, 3.0};
     for (const Appearance appearance : {Appearance::t2_bright, Appearance::ct_bright}) {
         const FoundElement a = test::element_of(first, appearance, 330, 130), b = test::element_of(second, appearance, 330, 130);

@@ -6,12 +6,18 @@
 
 namespace perisclera {
 
+struct SeenJointly {
+    std::vector<EyeElement> elements{};
+    /// Strength, as FoundElement's, of the strongest that neither eye explains and that does not lie as an element does; 0 where nothing does.
+    double unexplained = 0.0;
+};
+
 /// Hydrogels that the series of a visit show together. What each cell shows on all of them is held against what the fellow eye shows near the same place of eye
 /// and head, against this patient's fat, muscle and air and their mixtures, and against hydrogel of every water fraction. `own` and `fellow`: each series in one
 /// frame of the eye, nullptr where it shows no such eye; EyeElement::view counts in `own`. `known`: elements of the fellow eye, opposite which nothing is looked for.
 /// Empty without a fellow eye, or without CT and one series of MR, or T1 and T2, that serve. On T1 and T2 alone only what is watery is looked for: with less water it shows
 /// what a mixture of muscle and fat does (in a real head without explants that was taken for hydrogel).
-std::vector<EyeElement> hydrogels_seen_jointly(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known = {});
+SeenJointly hydrogels_seen_jointly(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known = {});
 
 /// Silicone on MR, solid or sponge: darker on T1 and on T2 than anything near the same place of the fellow eye, and than muscle; wall, tendons, bone and air are as
 /// dark, but in both eyes. Arguments as above; series of CT are not asked. Empty without two series of MR that show both eyes.
