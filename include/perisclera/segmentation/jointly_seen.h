@@ -8,7 +8,7 @@ namespace perisclera {
 
 struct SeenJointly {
     std::vector<EyeElement> elements{};
-    /// Strength, as FoundElement's, of the strongest that neither eye explains and that does not lie as an element does; 0 where nothing does.
+    /// Where there are no elements: strength, as FoundElement's, of what may be one all the same; 0 where nothing may.
     double unexplained = 0.0;
 };
 
