@@ -71,6 +71,7 @@ BodyShares::BodyShares(const std::vector<const EyeView*>& views, const std::vect
     for (std::size_t v = 0; v < views.size() && channels_.size() < most_joint_series; ++v)
         if (v == lead || !(views[v]->kept_apart || views[lead]->kept_apart)) add_channel(views, fellow, lead, v, core);
     mix_channels();
+    learn_surroundings(body.found);
 }
 
 void BodyShares::add_channel(const std::vector<const EyeView*>& views, const std::vector<const EyeView*>& fellow, std::size_t lead, std::size_t view, const std::vector<std::size_t>& core) {
@@ -114,6 +115,46 @@ void BodyShares::mix_channels() {
         }
 }
 
+float BodyShares::apart(std::size_t i, const JointSignals& from) const {
+    float sum = 0.0f;
+    for (std::size_t k = 0; k < channels_.size(); ++k) {
+        const float z = channels_[k].inside[i] ? (channels_[k].value[i] - from[k]) / channels_[k].doubt : 0.0f;
+        sum += z * z;
+    }
+    return sum;
+}
+
+/// What lies about the element is squeezed and seldom pure: its signals are learned from this eye, as leaders of groups of cells alike, of places that are clearly not the element.
+void BodyShares::learn_surroundings(const PolarMask& found) {
+    constexpr double from_mm = 2.0, to_mm = 7.0;
+    // Sums of squares, and cells of what is a tissue rather than a blend at some edge: assumed, in view of seed 503 in a real head.
+    constexpr float clearly_other = 5.0f, alike = 1.5f;
+    constexpr int least_cells = 60;
+    const PolarMask near = grown_by_mm(block_, found, from_mm), about = grown_by_mm(block_, found, to_mm);
+    JointSignals own{};
+    for (std::size_t k = 0; k < channels_.size(); ++k) own[k] = channels_[k].own;
+    struct Group {
+        JointSignals signal;
+        int cells;
+    };
+    std::vector<Group> groups;
+    for (std::size_t i = 0; i < about.size(); ++i) {
+        if (!about[i] || near[i] || !(above_wall(i) >= 1.0f)) continue;
+        if (std::any_of(channels_.begin(), channels_.end(), [&](const Channel& c) { return !c.inside[i]; })) continue;
+        if (apart(i, own) < clearly_other) continue;
+        const auto group = std::find_if(groups.begin(), groups.end(), [&](const Group& g) { return apart(i, g.signal) < alike; });
+        if (group != groups.end()) {
+            ++group->cells;
+            continue;
+        }
+        Group mine{{}, 1};
+        for (std::size_t k = 0; k < channels_.size(); ++k) mine.signal[k] = channels_[k].value[i];
+        groups.push_back(mine);
+    }
+    for (const Group& g : groups)
+        if (g.cells >= least_cells) surroundings_.push_back(g.signal);
+}
+
 /// Likelihood of the nearest that the fellow eye shows about the same place, or anywhere in its gland's place where this lies in the gland's place.
 float BodyShares::from_fellow(std::size_t i, bool gland_only) const {
     constexpr int height_reach = 2;
@@ -140,7 +181,7 @@ float BodyShares::above_wall(std::size_t i) const {
 }
 
 float BodyShares::at(std::size_t i) const {
-    constexpr float denser_hu = 70.0f, furthest = 16.0f, of_normal = 0.3f, of_blend = 0.05f, of_gland = 1.0f, of_fellow = 11.0f;
+    constexpr float denser_hu = 70.0f, furthest = 16.0f, of_normal = 0.3f, of_blend = 0.05f, of_gland = 1.0f, of_fellow = 11.0f, of_surroundings = 1.0f;
     const PolarCell at = PolarBlock::cell(i);
     const float above = above_wall(i);
     if (!(above > 0.0f)) return 0.0f;
@@ -159,6 +200,9 @@ float BodyShares::at(std::size_t i) const {
         const float likely = std::exp(-0.5f * apart) * before;
         all += likely, share += likely * m.share;
     }
+    float nearest = std::numeric_limits<float>::max();
+    for (const JointSignals& tissue : surroundings_) nearest = std::min(nearest, apart(i, tissue));
+    all += std::exp(-0.5f * nearest) * (surface_[i] ? of_blend : of_surroundings);
     // Mixtures at the surface of the element look like much that is normal: close by only the gland is asked, since it is what resembles such an element throughout.
     if (places_ && before_[i] <= 1.0f && !opposite_[column(at.clock, at.polar)]) all += (near_[i] ? of_gland : of_fellow) * from_fellow(i, near_[i]);
     constexpr float nothing = 1e-20f, undecided = 0.5f;

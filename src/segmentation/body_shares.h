@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // How much of a cell a thick element fills, by what the cell shows on all series of the eye at once: the mean over all that explains it, each as likely as it lies near
-// (the element mixed with fat, muscle or air; these mixed with each other; what the fellow eye shows there).
+// (the element mixed with fat, muscle or air; these mixed with each other; what the fellow eye shows there; what lies about the element in this eye).
 #include <array>
 #include <optional>
 #include <vector>
@@ -42,12 +42,16 @@ private:
     };
     void add_channel(const std::vector<const EyeView*>& views, const std::vector<const EyeView*>& fellow, std::size_t lead, std::size_t view, const std::vector<std::size_t>& core);
     void mix_channels();
+    void learn_surroundings(const PolarMask& found);
+    /// Sum of squares over the series, in units of the doubt.
+    [[nodiscard]] float apart(std::size_t i, const JointSignals& from) const;
     [[nodiscard]] float from_fellow(std::size_t i, bool gland_only) const;
 
     const PolarBlock& block_;
     const ColumnMask& opposite_;
     std::vector<Channel> channels_;
     std::vector<Mixture> mixtures_;
+    std::vector<JointSignals> surroundings_;   ///< of tissues about the element
     std::optional<FellowPlaces> places_;    ///< where the fellow serves
     std::vector<float> before_;             ///< odds of the element before the signals are looked at
     PolarMask near_, surface_;              ///< about what was found, and what it is taken to fill
