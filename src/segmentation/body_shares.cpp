@@ -126,7 +126,7 @@ float BodyShares::apart(std::size_t i, const JointSignals& from) const {
 
 /// What lies about the element is squeezed and seldom pure: its signals are learned from this eye, as leaders of groups of cells alike, of places that are clearly not the element.
 void BodyShares::learn_surroundings(const PolarMask& found) {
-    constexpr double from_mm = 2.0, to_mm = 7.0;
+    constexpr double from_mm = 3.5, to_mm = 8.0;
     // Sums of squares, and cells of what is a tissue rather than a blend at some edge: assumed, in view of seed 503 in a real head.
     constexpr float clearly_other = 5.0f, alike = 1.5f;
     constexpr int least_cells = 60;
