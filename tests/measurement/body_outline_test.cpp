@@ -88,6 +88,26 @@ TEST(BodyOutline, of_a_part_that_was_found_is_the_whole_on_ct_and_mr) {
 
 TEST(BodyOutline, is_found_on_t1_and_t2_alone) { expect_whole(measured({&t2(), &t1()}, Appearance::t2_bright).measured, 0.22, 1.0); }
 
+// What a body pushes outwards is squeezed about it: soft tissue on CT, on T1 and T2 between muscle and fat (common practice, no source). Held against muscle and fat alone
+// it is as near to the body as to them.
+TEST(BodyOutline, leaves_out_what_lies_squeezed_about_the_body) {
+    static constexpr test::ShellSector about{0.3, 3.6, 60 * degrees, 124 * degrees, 0.0, 9.0};
+    const auto squeezed = [](EyeView view, const test::OrbitSignals& tissue, double body, double around) {
+        const EyeFrame frame = view.block.globe().frame;
+        view.block = PolarBlock(test::drawn_grid({0, 2, 0}, {100, 100, 36}, {0.55, 0.55, 1.5}, [&](PatientPoint p) {
+            const EyePoint e = frame.to_eye(p);
+            const double height = std::hypot(e.x, e.y, e.z) - radius;
+            if (whole.holds(e, radius)) return body;
+            if (about.holds(e, radius)) return around;
+            return height < -1.1 ? tissue.vitreous : height < 0.0 ? tissue.wall : muscles.hold(e, radius) ? tissue.muscle : tissue.fat;
+        }), view.block.globe());
+        return view;
+    };
+    const EyeView on_all[] = {squeezed(ct(), on_ct, hydrogel_hu, 46.0), squeezed(t1(), on_t1, hydrogel_t1, 800.0), squeezed(t2(), on_t2, hydrogel_t2, 215.0)};
+    const ElementMeasurements m = measured({&on_all[0], &on_all[1], &on_all[2]}, Appearance::ct_mass).measured;
+    expect_about(m.volume, whole.volume_mm3(radius), 0.25 * whole.volume_mm3(radius), "volume");
+}
+
 // On CT hydrogel and muscle are one.
 TEST(BodyOutline, tells_how_much_of_its_surface_no_series_shows) {
     const Outlined by_ct = measured({&ct()}, Appearance::ct_mass), by_all = measured({&ct(), &t1(), &t2()}, Appearance::ct_mass);

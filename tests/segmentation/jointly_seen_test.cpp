@@ -2,6 +2,8 @@
 // A body drawn beside muscle in an orbit of fat, whose signals on CT, T1 and T2 are each within what normal tissue shows: told by all of them together, with place and
 // closed-form volume. Water-rich hydrogel on CT: 10 + 164 HU times the polymer's share (calculated, see material_table.h); the tissues' contrasts are facts of the
 // trade (common practice, no source).
+#include <cmath>
+#include <functional>
 #include <numbers>
 
 #include <gtest/gtest.h>
@@ -102,6 +104,39 @@ TEST(JointlySeen, wall_and_muscle_are_no_voids) {
     EXPECT_TRUE(voids_seen_jointly(free_eye().all(), Shown(Eye::left).all()).empty()) << "nothing drawn";
     EXPECT_TRUE(voids_seen_jointly(Shown(Eye::left, &muscle).all(), free_eye().all()).empty()) << "one muscle more";
     EXPECT_TRUE(voids_seen_jointly(with_hydrogel().all(), free_eye().all()).empty()) << "hydrogel";
+}
+
+// On T2 the vitreous is many times as bright as what lies on the wall, and thick slices carry it up to 2 mm beyond (common practice, no source): there T2 tells nothing.
+TEST(JointlySeen, a_body_whose_foot_the_vitreous_outshines_lies_on_the_wall_all_the_same) {
+    const auto shown = [](double ct_beneath) {
+        Shown own(Eye::left, &hydrogel);
+        constexpr double outshone_mm = 2.4;
+        const Globe globe = own.t2.block.globe();
+        const auto drawn = [&](const test::OrbitSignals& tissue, double body, const std::function<double(double)>& beneath) {
+            return PolarBlock(test::drawn_grid({0, 2, 0}, {100, 100, 36}, {0.55, 0.55, 1.5}, [&](PatientPoint p) {
+                const EyePoint e = globe.frame.to_eye(p);
+                const double height = std::hypot(e.x, e.y, e.z) - radius;
+                if (place.holds(e, radius)) return height < outshone_mm ? beneath(height) : body;
+                return height < -1.1 ? tissue.vitreous : height < 0.0 ? tissue.wall : tissue.fat;
+            }), globe);
+        };
+        own.t2.block = drawn(on_t2, hydrogel.t2, [](double height) { return std::lerp(on_t2.vitreous, hydrogel.t2, height / outshone_mm); });
+        own.ct.block = drawn(on_ct, hydrogel.ct, [&](double) { return ct_beneath; });
+        return own;
+    };
+    const auto seen = hydrogels_seen_jointly(shown(hydrogel.ct).all(), free_eye().all()).elements;
+    ASSERT_EQ(seen.size(), 1U);
+    EXPECT_NEAR(test::middle_hour(seen[0].found), 2.0, 0.3);
+    EXPECT_TRUE(hydrogels_seen_jointly(shown(on_ct.fat).all(), free_eye().all()).elements.empty()) << "fat beneath it";
+}
+
+TEST(JointlySeen, too_little_for_an_element_is_told_as_unexplained) {
+    constexpr test::ShellSector little{1.5, 1.0, 84 * degrees, 100 * degrees, 0.0, 3.0};
+    const SeenJointly seen = hydrogels_seen_jointly(Shown(Eye::left, &hydrogel, little).all(), free_eye().all());
+    EXPECT_TRUE(seen.elements.empty());
+    EXPECT_GT(seen.unexplained, 0.0);
+    EXPECT_EQ(hydrogels_seen_jointly(free_eye().all(), Shown(Eye::left).all()).unexplained, 0.0) << "nothing drawn";
+    EXPECT_EQ(hydrogels_seen_jointly(Shown(Eye::left, &muscle, little).all(), free_eye().all()).unexplained, 0.0) << "a little more muscle";
 }
 
 // Half of a thin element lies in the dent that it makes (common practice, no source).
