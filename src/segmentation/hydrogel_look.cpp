@@ -127,15 +127,21 @@ double HydrogelLook::from_normal(std::size_t i, double enough) const {
     return nearest;
 }
 
-std::vector<std::size_t> grown_to_edges(const std::vector<JointChannel>& channels, const HydrogelLook& look, const std::vector<std::size_t>& region) {
-    constexpr int rounds = 4;  // the edges' doubt kept off about 2 mm
-    JointSignals inside{}, fat{}, muscle{};
+JointSignals usual_signals(const std::vector<JointChannel>& channels, const std::vector<std::size_t>& region) {
+    JointSignals usual{};
     for (std::size_t c = 0; c < channels.size(); ++c) {
         std::vector<float> values;
         for (const std::size_t i : region) values.push_back(channels[c].value[i]);
-        inside[c] = static_cast<float>(quantile(std::move(values), 0.5));
-        fat[c] = channels[c].fat, muscle[c] = channels[c].muscle;
+        usual[c] = static_cast<float>(quantile(std::move(values), 0.5));
     }
+    return usual;
+}
+
+std::vector<std::size_t> grown_to_edges(const std::vector<JointChannel>& channels, const HydrogelLook& look, const std::vector<std::size_t>& region) {
+    constexpr int rounds = 4;  // the edges' doubt kept off about 2 mm
+    const JointSignals inside = usual_signals(channels, region);
+    JointSignals fat{}, muscle{};
+    for (std::size_t c = 0; c < channels.size(); ++c) fat[c] = channels[c].fat, muscle[c] = channels[c].muscle;
     PolarMask mask(PolarBlock::cell_count, 0);
     for (const std::size_t i : region) mask[i] = 1;
     for (int round = 0; round < rounds; ++round) {

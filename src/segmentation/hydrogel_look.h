@@ -33,6 +33,9 @@ private:
     std::vector<JointSignals> mixtures_;
 };
 
+/// The median over the region on each series.
+JointSignals usual_signals(const std::vector<JointChannel>& channels, const std::vector<std::size_t>& region);
+
 /// A region whose cells show hydrogel was kept clear of every edge; given back as far as cells are nearer to what it shows than to muscle and fat. Ordered.
 std::vector<std::size_t> grown_to_edges(const std::vector<JointChannel>& channels, const HydrogelLook& look, const std::vector<std::size_t>& region);
 
