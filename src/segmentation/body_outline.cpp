@@ -70,7 +70,8 @@ double edge_seen(const PolarMask& part, const BodyShares& shares) {
             const PolarCell next = place(1), far = place(beyond);
             if (far.polar < 0 || far.polar >= PolarBlock::polar_count || far.height >= PolarBlock::height_count || part[PolarBlock::index(next.clock, next.polar, next.height)]) return;
             ++all;
-            seen += shares.at(PolarBlock::index(far.clock, far.polar, far.height)) < clearly_without;
+            const std::size_t there = PolarBlock::index(far.clock, far.polar, far.height);
+            seen += shares.at(there) < clearly_without && shares.is_unlike_body(there);
         };
         look(1, 0, 0), look(-1, 0, 0), look(0, 1, 0), look(0, -1, 0), look(0, 0, 1);
     }

@@ -70,6 +70,7 @@ BodyShares::BodyShares(const std::vector<const EyeView*>& views, const std::vect
     const std::vector<std::size_t> core = core_of(body.filled);
     for (std::size_t v = 0; v < views.size() && channels_.size() < most_joint_series; ++v)
         if (v == lead || !(views[v]->kept_apart || views[lead]->kept_apart)) add_channel(views, fellow, lead, v, core);
+    for (std::size_t k = 0; k < channels_.size(); ++k) own_[k] = channels_[k].own;
     mix_channels();
     learn_surroundings(body.found);
 }
@@ -124,6 +125,11 @@ float BodyShares::apart(std::size_t i, const JointSignals& from) const {
     return sum;
 }
 
+bool BodyShares::is_unlike_body(std::size_t i) const {
+    constexpr float clearly = 9.0f;   // three standard uncertainties
+    return apart(i, own_) >= clearly;
+}
+
 /// What lies about the element is squeezed and seldom pure: its signals are learned from this eye, as leaders of groups of cells alike, of places that are clearly not the element.
 void BodyShares::learn_surroundings(const PolarMask& found) {
     constexpr double from_mm = 3.5, to_mm = 8.0;
@@ -131,8 +137,6 @@ void BodyShares::learn_surroundings(const PolarMask& found) {
     constexpr float clearly_other = 5.0f, alike = 1.5f;
     constexpr int least_cells = 60;
     const PolarMask near = grown_by_mm(block_, found, from_mm), about = grown_by_mm(block_, found, to_mm);
-    JointSignals own{};
-    for (std::size_t k = 0; k < channels_.size(); ++k) own[k] = channels_[k].own;
     struct Group {
         JointSignals signal;
         int cells;
@@ -141,7 +145,7 @@ void BodyShares::learn_surroundings(const PolarMask& found) {
     for (std::size_t i = 0; i < about.size(); ++i) {
         if (!about[i] || near[i] || !(above_wall(i) >= 1.0f)) continue;
         if (std::any_of(channels_.begin(), channels_.end(), [&](const Channel& c) { return !c.inside[i]; })) continue;
-        if (apart(i, own) < clearly_other) continue;
+        if (apart(i, own_) < clearly_other) continue;
         const auto group = std::find_if(groups.begin(), groups.end(), [&](const Group& g) { return apart(i, g.signal) < alike; });
         if (group != groups.end()) {
             ++group->cells;

@@ -25,6 +25,8 @@ public:
     [[nodiscard]] bool tells() const { return !channels_.empty(); }
     /// 0 to 1; about a half where nothing tells.
     [[nodiscard]] float at(std::size_t i) const;
+    /// Does the cell clearly show something else than the body?
+    [[nodiscard]] bool is_unlike_body(std::size_t i) const;
     /// Share of the cell that lies above the wall, 0 to 1.
     [[nodiscard]] float above_wall(std::size_t i) const;
 
@@ -51,6 +53,7 @@ private:
     const ColumnMask& opposite_;
     std::vector<Channel> channels_;
     std::vector<Mixture> mixtures_;
+    JointSignals own_{};                    ///< of the body
     std::vector<JointSignals> surroundings_;   ///< of tissues about the element
     std::optional<FellowPlaces> places_;    ///< where the fellow serves
     std::vector<float> before_;             ///< odds of the element before the signals are looked at

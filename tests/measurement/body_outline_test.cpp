@@ -129,7 +129,7 @@ TEST(BodyOutline, leaves_out_what_lies_squeezed_about_the_body) {
 // On CT hydrogel and muscle are one.
 TEST(BodyOutline, tells_how_much_of_its_surface_no_series_shows) {
     const Outlined by_ct = measured({&ct()}, Appearance::ct_mass), by_all = measured({&ct(), &t1(), &t2()}, Appearance::ct_mass);
-    EXPECT_GT(by_all.edge_seen, 0.85);
+    EXPECT_GT(by_all.edge_seen, 0.8) << "all but what blurs into muscle, of which T2 shows three standard uncertainties a millimetre on";
     EXPECT_LT(by_ct.edge_seen, by_all.edge_seen - 0.05);
     const auto relative = [](const Outlined& o) { return o.measured.volume.measured()->standard_uncertainty() / o.measured.volume.measured()->value(); };
     EXPECT_GT(relative(by_ct), relative(by_all));
