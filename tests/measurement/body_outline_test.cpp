@@ -59,6 +59,21 @@ Outlined measured(const std::vector<const EyeView*>& views, Appearance appearanc
     return {outline->edge_seen, measure_element(views[0]->block, element)};
 }
 
+/// Like `like`, but with this tissue all about the body, in slices so thick.
+EyeView surrounded(const EyeView& like, const test::OrbitSignals& tissue, double slice_mm, double body, double around) {
+    static constexpr test::ShellSector about{0.3, 3.6, 60 * degrees, 124 * degrees, 0.0, 9.0};
+    EyeView view = like;
+    const EyeFrame frame = like.block.globe().frame;
+    view.block = PolarBlock(test::drawn_grid({0, 2, 0}, {100, 100, static_cast<int>(54.0 / slice_mm)}, {0.55, 0.55, slice_mm}, [&](PatientPoint p) {
+        const EyePoint e = frame.to_eye(p);
+        const double height = std::hypot(e.x, e.y, e.z) - radius;
+        if (whole.holds(e, radius)) return body;
+        if (about.holds(e, radius)) return around;
+        return height < -1.1 ? tissue.vitreous : height < 0.0 ? tissue.wall : muscles.hold(e, radius) ? tissue.muscle : tissue.fat;
+    }), like.block.globe());
+    return view;
+}
+
 double limbus_arc(double polar) { return radius * (polar - std::asin(5.9 / radius)); }
 
 /// The value is this near the truth, and the interval holds it.
@@ -92,20 +107,7 @@ TEST(BodyOutline, is_found_on_t1_and_t2_alone) { expect_whole(measured({&t2(), &
 // What a body pushes outwards is squeezed about it: soft tissue on CT, on T1 and T2 between muscle and fat (common practice, no source). Where the body's T1 is muscle's, muscle
 // and fat alone explain such tissue no better than the body does.
 TEST(BodyOutline, leaves_out_what_lies_squeezed_about_the_body) {
-    static constexpr test::ShellSector about{0.3, 3.6, 60 * degrees, 124 * degrees, 0.0, 9.0};
-    const auto shown = [](const EyeView& like, const test::OrbitSignals& tissue, double slice_mm, double body, double around) {
-        EyeView view = like;
-        const EyeFrame frame = like.block.globe().frame;
-        view.block = PolarBlock(test::drawn_grid({0, 2, 0}, {100, 100, static_cast<int>(54.0 / slice_mm)}, {0.55, 0.55, slice_mm}, [&](PatientPoint p) {
-            const EyePoint e = frame.to_eye(p);
-            const double height = std::hypot(e.x, e.y, e.z) - radius;
-            if (whole.holds(e, radius)) return body;
-            if (about.holds(e, radius)) return around;
-            return height < -1.1 ? tissue.vitreous : height < 0.0 ? tissue.wall : muscles.hold(e, radius) ? tissue.muscle : tissue.fat;
-        }), like.block.globe());
-        return view;
-    };
-    const EyeView on_all[] = {shown(ct(), on_ct, 1.5, 42, 46), shown(t1(), {174, 120, 858, 256}, 3.0, 262, 550), shown(t2(), {1535, 100, 661, 247}, 3.0, 466, 330)};
+    const EyeView on_all[] = {surrounded(ct(), on_ct, 1.5, 42, 46), surrounded(t1(), {174, 120, 858, 256}, 3.0, 262, 550), surrounded(t2(), {1535, 100, 661, 247}, 3.0, 466, 330)};
     const EyeElement element = part_found(Appearance::ct_mass);
     PolarMask found(PolarBlock::cell_count, 0);
     for (const ElementCell& cell : element.found.cells) found[cell.index] = cell.share >= 0.5f;
@@ -133,6 +135,18 @@ TEST(BodyOutline, tells_how_much_of_its_surface_no_series_shows) {
     EXPECT_LT(by_ct.edge_seen, by_all.edge_seen - 0.05);
     const auto relative = [](const Outlined& o) { return o.measured.volume.measured()->standard_uncertainty() / o.measured.volume.measured()->value(); };
     EXPECT_GT(relative(by_ct), relative(by_all));
+}
+
+TEST(BodyOutline, among_tissue_like_the_body_its_bulk_is_doubtful) {
+    const auto amid = [](double ct_around, double t1_around, double t2_around) {
+        const EyeView on_all[] = {surrounded(ct(), on_ct, 1.5, hydrogel_hu, ct_around), surrounded(t1(), on_t1, 3.0, hydrogel_t1, t1_around), surrounded(t2(), on_t2, 3.0, hydrogel_t2, t2_around)};
+        return measured({&on_all[0], &on_all[1], &on_all[2]}, Appearance::ct_mass);
+    };
+    const auto half_width = [](const Outlined& o) { return o.measured.volume.measured()->standard_uncertainty() / o.measured.volume.measured()->value(); };
+    const Outlined unlike = amid(on_ct.fat, on_t1.fat, on_t2.fat), alike = amid(46.0, 700.0, 250.0);
+    EXPECT_GT(unlike.edge_seen, 0.7);
+    EXPECT_LT(alike.edge_seen, 0.5) << "on T1 and T2 within three standard uncertainties of the body";
+    EXPECT_GT(half_width(alike), 2.0 * half_width(unlike));
 }
 
 TEST(BodyOutline, needs_a_series_that_serves) {
