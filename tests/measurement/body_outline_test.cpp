@@ -143,7 +143,7 @@ TEST(BodyOutline, among_tissue_like_the_body_its_bulk_is_doubtful) {
         return measured({&on_all[0], &on_all[1], &on_all[2]}, Appearance::ct_mass);
     };
     const auto half_width = [](const Outlined& o) { return o.measured.volume.measured()->standard_uncertainty() / o.measured.volume.measured()->value(); };
-    const Outlined unlike = amid(on_ct.fat, on_t1.fat, on_t2.fat), alike = amid(46.0, 700.0, 250.0);
+    const Outlined unlike = amid(on_ct.fat, on_t1.fat, on_t2.fat), alike = amid(46.0, 780.0, 180.0);
     EXPECT_GT(unlike.edge_seen, 0.7);
     EXPECT_LT(alike.edge_seen, 0.5) << "on T1 and T2 within three standard uncertainties of the body";
     EXPECT_GT(half_width(alike), 2.0 * half_width(unlike));
