@@ -44,7 +44,8 @@ TEST(SharedShare, is_greatest_where_images_are_like_and_none_across_kinds) {
     EXPECT_GT(shared_share(t2, t2), 0.0);
     EXPECT_LE(shared_share(t2, t2), like);
     EXPECT_EQ(shared_share(t2, thick), 0.0) << "unlike slices";
-    EXPECT_EQ(shared_share(ct(0.5, 1.0), ct(0.5, 1.0), true), unlike) << "pieces have other ends than the whole";
+    EXPECT_EQ(shared_share(ct(0.5, 1.0), ct(0.5, 1.0), BulkTold::in_pieces), unlike) << "pieces have other ends than the whole";
+    EXPECT_EQ(shared_share(ct(0.5, 1.0), ct(0.5, 1.0), BulkTold::as_rod), 0.0) << "noise and what lies beside a sponge are no scanner's settings";
 }
 
 }  // namespace perisclera

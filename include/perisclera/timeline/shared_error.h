@@ -19,8 +19,11 @@ MeasuredOn measured_on(const ImageSeries& series);
 /// Same modality and role; pixels and slices within a quarter of each other, slices within 30 degrees.
 bool like_images(const MeasuredOn& a, const MeasuredOn& b);
 
+/// How the bulk of an element was told at both dates; pieces where it was added up from such at one of them.
+enum class BulkTold { as_one, in_pieces, as_rod };
+
 /// The correlation of both dates' relative errors of volume of an element that stays the same, 0 to less than 1: 0 across modalities, and of unlike MR.
-/// `in_pieces`: at one of both dates it was added up from pieces, whose ends and faces are new: no more is shared than by unlike images (assumed).
-double shared_share(const MeasuredOn& a, const MeasuredOn& b, bool in_pieces = false);
+/// Pieces have new ends and faces: no more is shared than by unlike images (assumed). A sponge's rod is told by its own noise and by what happens to lie beside it: nothing is.
+double shared_share(const MeasuredOn& a, const MeasuredOn& b, BulkTold told = BulkTold::as_one);
 
 }  // namespace perisclera
