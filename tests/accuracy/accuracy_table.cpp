@@ -181,7 +181,7 @@ std::string about_real_heads(std::size_t patients, unsigned long seed, const std
            "interpolation; silicone on MR is displaced by nothing and disturbs no field. The withholding of sizes on MR, the uncertainties of voids and masses, and the share of\n"
            "misread places were settled in view of seed 101; how much water a hydrogel needs to show on T2, in view of seeds 101 and 201,\n"
            "as was what makes an eye unlike its fellow, in view of the CT head besides; that hydrogels are told by several series together only with CT among them, and what\n"
-           "signal a void borrows, in view of seeds 401 and 402; how a sponge's section is told, in view of seeds 501 and 502.\n\n";
+           "signal a void borrows, in view of seeds 401 and 402; how a sponge's section is told, in view of seeds 501 and 502, what several series must show together and what an outline takes in, of seed 503.\n\n";
 }
 
 std::string accuracy_document(const std::vector<Outcome>& outcomes, const std::string& about) {
