@@ -5,13 +5,12 @@
 #include <array>
 #include <cmath>
 #include <numbers>
-#include <numeric>
-#include <tuple>
 #include <utility>
 
 #include "bare_wall.h"
+#include "element_layout.h"
 #include "perisclera/core/text.h"
-#include "section_profile.h"
+#include "section_edges.h"
 
 namespace perisclera {
 
@@ -20,166 +19,6 @@ namespace {
 constexpr int clocks = PolarBlock::clock_count, polars = PolarBlock::polar_count;
 constexpr double torsion_degrees = 3.0;
 constexpr double degrees_per_hour = 30.0, to_degrees = 180.0 / std::numbers::pi;
-
-/// The element laid out: share summed over height for each column, and what goes with it.
-struct Layout {
-    std::vector<double> thickness;            ///< mm of full element along the ray, per column (clock, polar)
-    std::vector<double> area;                 ///< of each half-plane, mm2, per clock
-    std::vector<double> volume;               ///< per clock, mm3
-    double total = 0.0, sum_x = 0.0, sum_y = 0.0, polar = 0.0, height = 0.0;
-};
-
-std::size_t column(int clock, int polar) { return static_cast<std::size_t>(clock * polars + polar); }
-
-Layout lay_out(const PolarBlock& block, const FoundElement& element) {
-    Layout out{std::vector<double>(static_cast<std::size_t>(clocks * polars)), std::vector<double>(clocks), std::vector<double>(clocks)};
-    double placed = 0.0;
-    for (const ElementCell& cell : element.cells) {
-        const PolarCell c = PolarBlock::cell(cell.index);
-        const auto share = static_cast<double>(cell.share);
-        const double v = share * block.cell_volume_mm3(c), angle = PolarBlock::clock_hours(c.clock) * std::numbers::pi / 6.0;
-        out.thickness[column(c.clock, c.polar)] += share * PolarBlock::height_step_mm;
-        out.area[static_cast<std::size_t>(c.clock)] += share * block.cell_area_mm2(c);
-        out.volume[static_cast<std::size_t>(c.clock)] += v;
-        out.total += v;
-        // Noise makes shares below nothing, which have no place.
-        const double weight = std::max(v, 0.0);
-        placed += weight;
-        out.sum_x += weight * std::sin(angle);
-        out.sum_y += weight * std::cos(angle);
-        out.polar += weight * PolarBlock::polar_radians(c.polar);
-        out.height += weight * PolarBlock::height_mm(c.height);
-    }
-    constexpr double least_mm3 = 1e-6;
-    out.total = std::max(out.total, least_mm3);
-    out.polar = placed > 0.0 ? out.polar / placed : 0.5 * std::numbers::pi;
-    out.height = placed > 0.0 ? out.height / placed : 0.0;
-    return out;
-}
-
-std::vector<double> smoothed_round(const std::vector<double>& v, int half) {
-    std::vector<double> out(v.size());
-    const int n = static_cast<int>(v.size());
-    for (int i = 0; i < n; ++i) {
-        double sum = 0.0;
-        for (int k = -half; k <= half; ++k) sum += v[static_cast<std::size_t>((i + k + n) % n)];
-        out[static_cast<std::size_t>(i)] = sum / (2 * half + 1);
-    }
-    return out;
-}
-
-/// A moulded band has one section all round: what muscle, lid or bone beside it hide or add in single clock hours does not count.
-void even_out_ring(Layout& layout) {
-    std::vector<double> sorted = smoothed_round(layout.volume, 2);
-    const auto middle = sorted.begin() + static_cast<std::ptrdiff_t>(sorted.size() / 2);
-    std::nth_element(sorted.begin(), middle, sorted.end());
-    layout.total = std::max(*middle, 0.0) * clocks;
-}
-
-/// The clock index whose area has this rank among all (1: the largest).
-int clock_of_rank(const std::vector<double>& area, double rank) {
-    std::vector<int> order(area.size());
-    std::iota(order.begin(), order.end(), 0);
-    std::stable_sort(order.begin(), order.end(), [&](int a, int b) { return area[static_cast<std::size_t>(a)] < area[static_cast<std::size_t>(b)]; });
-    return order[static_cast<std::size_t>(rank * static_cast<double>(order.size() - 1))];
-}
-
-struct ClockExtent {
-    double from, span;   ///< hours
-    int gaps;            ///< empty stretches inside, at least half an hour long
-};
-
-/// Ends where the section falls to this share of the typical one, between columns by interpolation.
-ClockExtent clock_extent(const std::vector<double>& volume, double share) {
-    const std::vector<double> v = smoothed_round(volume, 1);
-    std::vector<double> sorted = v;
-    std::sort(sorted.begin(), sorted.end(), std::greater<>());
-    double total = 0.0;
-    for (const double x : sorted) total += std::max(x, 0.0);
-    double half = 0.0, typical = 0.0;
-    for (const double x : sorted) {
-        half += x;
-        typical = x;
-        if (half >= 0.5 * total) break;
-    }
-    const double threshold = share * typical;
-    // The longest empty stretch separates end from start.
-    int best_length = 0, best_end = 0;
-    int gaps = 0;
-    for (int start = 0; start < clocks; ++start) {
-        const auto filled = [&](int i) { return v[static_cast<std::size_t>(((i % clocks) + clocks) % clocks)] >= threshold; };
-        if (filled(start) || !filled(start - 1)) continue;
-        int length = 0;
-        while (length < clocks && !filled(start + length)) ++length;
-        if (length >= 5) ++gaps;
-        if (length > best_length) best_length = length, best_end = start + length;
-    }
-    if (best_length < 8) return {0.0, 12.0, gaps};
-    const auto at = [&](int i) { return v[static_cast<std::size_t>(((i % clocks) + clocks) % clocks)]; };
-    const auto crossing = [&](int inside, int outside) {
-        const double a = at(inside), b = at(outside);
-        return a > b ? std::clamp((a - threshold) / (a - b), 0.0, 1.0) : 0.5;
-    };
-    const int first = best_end, last = best_end - best_length - 1 + clocks;
-    const double from = first - crossing(first, first - 1), to = last + crossing(last, last + 1);
-    return {std::fmod(0.1 * from + 12.0, 12.0), std::clamp(0.1 * (to - from), 0.1, 12.0), std::max(0, gaps - 1)};
-}
-
-struct Edges {
-    double first, last;   ///< fractional index
-    double peak;
-    double doubt = 0.0, peak_doubt = 0.0;   ///< standard uncertainties that the section's shape leaves: of each edge and of the peak
-};
-
-/// What an element's section is like: moulded of even thickness between its edges, a round or oval rod, or grown as it may (common practice, no source); or a swollen body that
-/// was outlined on all series.
-enum class SectionShape { moulded, rod, grown, outlined };
-
-SectionShape shape_of(const FoundElement& element) {
-    if (element.edge_seen) return SectionShape::outlined;
-    return element.appearance == Appearance::ct_bright ? SectionShape::moulded : element.appearance == Appearance::ct_dark ? SectionShape::rod : SectionShape::grown;
-}
-
-/// The stretch about the peak that is at least so high, its ends between columns by interpolation.
-std::pair<double, double> stretch_above(const std::vector<double>& profile, int peak, double level) {
-    const int n = static_cast<int>(profile.size());
-    const auto at = [&](int i) { return profile[static_cast<std::size_t>(i)]; };
-    int a = peak, b = peak;
-    while (a > 0 && at(a - 1) >= level) --a;
-    while (b + 1 < n && at(b + 1) >= level) ++b;
-    double first = a, last = b;
-    if (a > 0 && at(a) > at(a - 1)) first -= std::clamp((at(a) - level) / (at(a) - at(a - 1)), 0.0, 1.0);
-    if (b + 1 < n && at(b + 1) < at(b)) last += std::clamp((at(b) - level) / (at(b) - at(b + 1)), 0.0, 1.0);
-    return {first, last};
-}
-
-/// Edges of a profile about its highest point: by the section that would look like this, or where it is half as high, moved outwards as far as its roundness asks.
-Edges edges_of(const std::vector<double>& profile, SectionShape shape, double blur_cells) {
-    const auto top = std::max_element(profile.begin(), profile.end());
-    const int n = static_cast<int>(profile.size()), peak = static_cast<int>(top - profile.begin());
-    if (shape == SectionShape::outlined || shape == SectionShape::rod) {
-        const auto fit = shape == SectionShape::rod ? fit_rod(profile, blur_cells) : fit_section(profile, blur_cells);
-        if (!fit) return {static_cast<double>(peak), static_cast<double>(peak), 0.0};
-        return {fit->first, fit->last, shape == SectionShape::rod ? *top : fit->thickness, fit->edge_doubt, fit->thickness_doubt};
-    }
-    auto [first, last] = stretch_above(profile, peak, 0.5 * *top);
-    if (shape == SectionShape::moulded) {
-        // Half of its even height, which noise and what lies beside it lift in single columns; blur moves no edge from there.
-        std::vector<double> within(profile.begin() + static_cast<std::ptrdiff_t>(std::ceil(first)), profile.begin() + static_cast<std::ptrdiff_t>(std::floor(last)) + 1);
-        const auto middle = within.begin() + static_cast<std::ptrdiff_t>(within.size() / 2);
-        std::nth_element(within.begin(), middle, within.end());
-        std::tie(first, last) = stretch_above(profile, peak, 0.5 * *middle);
-        return {first, last, *top};
-    }
-    // What grew is wider than where it is half as thick. How round it is shows in its fill: area over peak times half-level
-    // width is 1 for a rectangle and pi/4 / cos(30 deg) = 0.907 for an ellipse, whose whole width is 1.155 of that at half level.
-    double area = 0.0;
-    for (int i = std::max(0, static_cast<int>(std::ceil(first)) - 6); i <= std::min(n - 1, static_cast<int>(std::floor(last)) + 6); ++i) area += std::max(profile[static_cast<std::size_t>(i)], 0.0);
-    const double fill = area / std::max(*top * (last - first), 1e-9);
-    const double roundness = std::clamp((1.0 - fill) / 0.093, 0.0, 1.0);
-    const double widen = 0.5 * (last - first) * 0.155 * roundness;
-    return {first - widen, last + widen, *top};
-}
 
 /// What limits every length on this element: a surface known to `surface` mm, a signal known to `scale` (relative).
 struct Doubt {
@@ -235,16 +74,16 @@ double blur_cells(const PolarBlock& block, const FoundElement& element, const Do
 }
 
 /// Thickness along the meridian, the mean of as many clock positions on either side.
-std::vector<double> meridian_profile(const Layout& layout, int clock, int either_side) {
+std::vector<double> meridian_profile(const ElementLayout& layout, int clock, int either_side) {
     std::vector<double> thickness(polars);
     for (int p = 0; p < polars; ++p)
-        for (int k = -either_side; k <= either_side; ++k) thickness[static_cast<std::size_t>(p)] += layout.thickness[column((clock + k + clocks) % clocks, p)] / (2 * either_side + 1);
+        for (int k = -either_side; k <= either_side; ++k) thickness[static_cast<std::size_t>(p)] += layout.thickness[ElementLayout::column((clock + k + clocks) % clocks, p)] / (2 * either_side + 1);
     return thickness;
 }
 
-MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& element, const Layout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
+MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& element, const ElementLayout& layout, const std::vector<double>& area, int clock, const Doubt& doubt) {
     const SectionShape shape = shape_of(element);
-    const Edges edges = edges_of(meridian_profile(layout, clock, shape == SectionShape::outlined ? 2 : 1), shape, blur_cells(block, element, doubt, clock, layout.polar));
+    const SectionEdges edges = edges_of(meridian_profile(layout, clock, shape == SectionShape::outlined ? 2 : 1), shape, blur_cells(block, element, doubt, clock, layout.polar));
     const double cell = PolarBlock::polar_step * block.equatorial_radius_mm(), width = (edges.last - edges.first) * cell;
     const double a = std::max(area[static_cast<std::size_t>(clock)], 0.0), t = edges.peak;
     const double area_doubt = std::hypot(doubt.of_bulk(2.0 * (width + t), a), doubt.of_section * a);
@@ -253,7 +92,7 @@ MeasuredSection half_plane_section(const PolarBlock& block, const FoundElement& 
 }
 
 /// The cut across a radial element: at the polar angle where it is largest, away from its ends, where what lies beyond them may have been taken in.
-MeasuredSection radial_section(const PolarBlock& block, double radius, const FoundElement& element, const Layout& layout, const Edges& ends, double middle_hour, const Doubt& doubt) {
+MeasuredSection radial_section(const PolarBlock& block, double radius, const FoundElement& element, const ElementLayout& layout, const SectionEdges& ends, double middle_hour, const Doubt& doubt) {
     int best = static_cast<int>(std::lround(0.5 * (ends.first + ends.last)));
     double best_area = -1.0;
     const int middle_clock = static_cast<int>(middle_hour * 10.0) % clocks;
@@ -268,8 +107,8 @@ MeasuredSection radial_section(const PolarBlock& block, double radius, const Fou
         }
         if (a > best_area) best_area = a, best = p;
     }
-    for (int c = 0; c < clocks; ++c) profile[static_cast<std::size_t>((c - middle_clock + clocks + clocks / 2) % clocks)] = layout.thickness[column(c, best)];
-    const Edges edges = edges_of(profile, shape_of(element), blur_cells(block, element, doubt, middle_clock, PolarBlock::polar_radians(best), true));
+    for (int c = 0; c < clocks; ++c) profile[static_cast<std::size_t>((c - middle_clock + clocks + clocks / 2) % clocks)] = layout.thickness[ElementLayout::column(c, best)];
+    const SectionEdges edges = edges_of(profile, shape_of(element), blur_cells(block, element, doubt, middle_clock, PolarBlock::polar_radians(best), true));
     const double width = (edges.last - edges.first) * 2.0 * std::numbers::pi / clocks * radius * std::sin(PolarBlock::polar_radians(best));
     const double a = std::max(best_area, 0.0), t = edges.peak;
     MeasuredSection s = half_plane_section(block, element, layout, layout.area, middle_clock, doubt);
@@ -286,8 +125,8 @@ double ranked(std::vector<double> v, double rank) {
     return v[static_cast<std::size_t>(k)];
 }
 
-/// Edges towards and away from the limbus, as fractional polar indices, over the columns of the element.
-Edges polar_edges(const PolarBlock& block, const FoundElement& element, const Layout& layout, const Doubt& doubt) {
+/// SectionEdges towards and away from the limbus, as fractional polar indices, over the columns of the element.
+SectionEdges polar_edges(const PolarBlock& block, const FoundElement& element, const ElementLayout& layout, const Doubt& doubt) {
     const SectionShape shape = shape_of(element);
     const bool outlined = shape == SectionShape::outlined;
     std::vector<double> first, last, doubts;
@@ -296,7 +135,7 @@ Edges polar_edges(const PolarBlock& block, const FoundElement& element, const La
     for (int c = 0; c < clocks; c += outlined ? 3 : 1) {
         const std::vector<double> profile = meridian_profile(layout, c, outlined ? 2 : 0);
         if (*std::max_element(profile.begin(), profile.end()) < 0.35 * most) continue;
-        const Edges e = edges_of(profile, shape, blur_cells(block, element, doubt, c, layout.polar));
+        const SectionEdges e = edges_of(profile, shape, blur_cells(block, element, doubt, c, layout.polar));
         first.push_back(e.first), last.push_back(e.last), doubts.push_back(e.doubt);
     }
     // A swollen body is wider in its middle than at its ends.
@@ -306,10 +145,10 @@ Edges polar_edges(const PolarBlock& block, const FoundElement& element, const La
 }
 
 /// Ends of a rod that lies along the meridian, by all its columns together, as clock_extent tells the ends of one along the clock: single columns are noisy.
-Edges ends_along_meridian(const Layout& layout) {
+SectionEdges ends_along_meridian(const ElementLayout& layout) {
     std::vector<double> bulk(polars);
     for (int p = 0; p < polars; ++p)
-        for (int c = 0; c < clocks; ++c) bulk[static_cast<std::size_t>(p)] += layout.thickness[column(c, p)] * std::sin(PolarBlock::polar_radians(p));
+        for (int c = 0; c < clocks; ++c) bulk[static_cast<std::size_t>(p)] += layout.thickness[ElementLayout::column(c, p)] * std::sin(PolarBlock::polar_radians(p));
     const auto top = std::max_element(bulk.begin(), bulk.end());
     const auto [first, last] = stretch_above(bulk, static_cast<int>(top - bulk.begin()), 0.5 * *top);
     return {first, last, *top};
@@ -318,7 +157,7 @@ Edges ends_along_meridian(const Layout& layout) {
 }  // namespace
 
 ElementMeasurements measure_element(const PolarBlock& block, const FoundElement& element) {
-    Layout layout = lay_out(block, element);
+    ElementLayout layout = lay_out(block, element);
     const bool even_ring = element.closed_ring && element.thinner_than_blur;
     if (even_ring) even_out_ring(layout);
     const Doubt doubt = doubt_of(block, element);
@@ -328,14 +167,14 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     constexpr double a_third = 0.35, half = 0.5;
     ClockExtent extent = clock_extent(layout.volume, a_third);
     const bool ring = element.closed_ring || extent.span >= 11.2;
-    Edges edges = polar_edges(block, element, layout, doubt);
+    SectionEdges edges = polar_edges(block, element, layout, doubt);
     const auto along_clock = [&](double hours) { return hours * std::numbers::pi / 6.0 * radius * std::sin(layout.polar); };
-    const auto along_meridian = [&](const Edges& e) { return (e.last - e.first) * PolarBlock::polar_step * radius; };
+    const auto along_meridian = [&](const SectionEdges& e) { return (e.last - e.first) * PolarBlock::polar_step * radius; };
     bool radial = !ring && along_meridian(edges) > 1.3 * along_clock(extent.span);
     if (!ring && shape == SectionShape::rod) {
         // A rod is longer than it is wide; along its length it is even, and its ends are cut across.
         const ClockExtent across = clock_extent(layout.volume, half);
-        const Edges ends = ends_along_meridian(layout);
+        const SectionEdges ends = ends_along_meridian(layout);
         radial = along_meridian(ends) > along_clock(across.span);
         if (radial) edges = {ends.first, ends.last, edges.peak}, extent = across;
     }
@@ -393,7 +232,7 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     double inner = 0.0, inner_weight = 0.0;
     for (int c = 0; c < clocks; ++c)
         for (int p = 0; p < polars; ++p) {
-            const double t = layout.thickness[column(c, p)];
+            const double t = layout.thickness[ElementLayout::column(c, p)];
             if (t < 0.75 * edges.peak) continue;
             double top = 0.0, weight = 0.0;
             for (int h = 0; h < PolarBlock::height_count; ++h) {
