@@ -4,65 +4,50 @@
 #define ZLIB_CONST   // by which zlib.h promises not to write to its input
 #include <zlib.h>
 
+#include <algorithm>
+#include <array>
 #include <new>
 
 namespace perisclera::masks {
 
-namespace {
+struct Gzip::Stream {
+    z_stream zlib{};
+    gz_header header{};
+    std::string file{};
 
-constexpr std::size_t piece_of_zeros = 1u << 16;
+    void deflate(std::string_view bytes, int flush) {
+        std::array<char, 1u << 14> piece;
+        zlib.next_in = reinterpret_cast<const Bytef*>(bytes.data());
+        zlib.avail_in = static_cast<uInt>(bytes.size());
+        do {
+            zlib.next_out = reinterpret_cast<Bytef*>(piece.data());
+            zlib.avail_out = static_cast<uInt>(piece.size());
+            ::deflate(&zlib, flush);
+            file.append(piece.data(), piece.size() - zlib.avail_out);
+        } while (zlib.avail_out == 0);
+    }
+};
 
-/// The piece by RFC 1951, ended by a full flush: at a whole byte, and with nothing kept for what follows.
-std::string deflated(std::string_view bytes) {
-    constexpr int raw = -15, memory = 8;   // the largest window, zlib's own choice of memory
-    z_stream stream{};
-    if (::deflateInit2(&stream, Z_DEFAULT_COMPRESSION, Z_DEFLATED, raw, memory, Z_DEFAULT_STRATEGY) != Z_OK) throw std::bad_alloc();
-    std::string out(::deflateBound(&stream, static_cast<uLong>(bytes.size())) + 16, '\0');   // and the flush
-    stream.next_in = reinterpret_cast<const Bytef*>(bytes.data());
-    stream.avail_in = static_cast<uInt>(bytes.size());
-    stream.next_out = reinterpret_cast<Bytef*>(out.data());
-    stream.avail_out = static_cast<uInt>(out.size());
-    ::deflate(&stream, Z_FULL_FLUSH);
-    out.resize(stream.total_out);
-    ::deflateEnd(&stream);
-    return out;
+Gzip::Gzip() : stream_(std::make_unique<Stream>()) {
+    constexpr int window_and_gzip = 15 + 16, memory = 8, unknown_system = 255;   // the largest window, zlib's own choice of memory
+    // Fast: what is put in is nearly all zeros.
+    if (::deflateInit2(&stream_->zlib, Z_BEST_SPEED, Z_DEFLATED, window_and_gzip, memory, Z_DEFAULT_STRATEGY) != Z_OK) throw std::bad_alloc();
+    stream_->header.os = unknown_system;
+    ::deflateSetHeader(&stream_->zlib, &stream_->header);
 }
 
-unsigned long check_of(std::string_view bytes) { return ::crc32(0, reinterpret_cast<const Bytef*>(bytes.data()), static_cast<uInt>(bytes.size())); }
+Gzip::~Gzip() { ::deflateEnd(&stream_->zlib); }
 
-void put_four_bytes(std::string& file, std::size_t value) {
-    for (int k = 0; k < 4; ++k) file += static_cast<char>((value >> (8 * k)) & 0xFF);
-}
-
-}  // namespace
-
-Gzip::Gzip() : file_("\x1f\x8b\x08\0\0\0\0\0\0\xff", 10), check_(check_of({})) {   // deflated; no name, no time, no system
-    const std::string zeros(piece_of_zeros, '\0');
-    zeros_ = deflated(zeros);
-    zeros_check_ = check_of(zeros);
-}
-
-void Gzip::add(std::string_view bytes) {
-    if (bytes.empty()) return;
-    file_ += deflated(bytes);
-    check_ = ::crc32_combine(check_, check_of(bytes), static_cast<z_off_t>(bytes.size()));
-    size_ += bytes.size();
-}
+void Gzip::add(std::string_view bytes) { stream_->deflate(bytes, Z_NO_FLUSH); }
 
 void Gzip::add_zeros(std::size_t count) {
-    for (; count >= piece_of_zeros; count -= piece_of_zeros) {
-        file_ += zeros_;
-        check_ = ::crc32_combine(check_, zeros_check_, static_cast<z_off_t>(piece_of_zeros));
-        size_ += piece_of_zeros;
-    }
-    add(std::string(count, '\0'));
+    static constexpr std::array<char, 1u << 16> zeros{};
+    for (; count > 0; count -= std::min(count, zeros.size())) add({zeros.data(), std::min(count, zeros.size())});
 }
 
 std::string Gzip::finish() && {
-    file_ += std::string_view("\x03\0", 2);   // an empty last block
-    put_four_bytes(file_, check_);
-    put_four_bytes(file_, size_);
-    return std::move(file_);
+    stream_->deflate({}, Z_FINISH);
+    return std::move(stream_->file);
 }
 
 }  // namespace perisclera::masks

@@ -165,12 +165,9 @@ float BodyShares::from_fellow(std::size_t i, bool gland_only) const {
     constexpr float as_good_as_the_same = 0.5f;
     float nearest = 1e9f;
     const auto hold_against = [&](std::size_t k) {
-        float apart = 0.0f;
-        for (const Channel& c : channels_) {
-            const float z = c.inside[i] ? (c.value[i] - c.fellow[k]) / c.doubt : 0.0f;
-            apart += z * z;
-        }
-        if (apart < nearest) nearest = apart;
+        JointSignals there{};
+        for (std::size_t c = 0; c < channels_.size(); ++c) there[c] = channels_[c].fellow[k];
+        nearest = std::min(nearest, apart(i, there));   // not a number is nearest to nothing
         return nearest > as_good_as_the_same;
     };
     if (!gland_only) places_->look_near(i, height_reach, hold_against);

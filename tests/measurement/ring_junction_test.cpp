@@ -127,28 +127,20 @@ TEST(RingJunction, not_seen_is_not_said_where_one_could_hide) {
     EXPECT_EQ(junction_of({.thickness = 0.6, .noise = 80.0}).sign, JunctionSign::unknown) << "noise";
 }
 
-TEST(RingJunction, what_is_raised_by_another_amount_is_told_by_its_place_alone) {
-    const RingJunction told = junction_of({.raised_mm = 7.0, .raised_times = 3.2});
-    EXPECT_EQ(told.sign, JunctionSign::unknown);
-    expect_at(told, 4.0);
+TEST(RingJunction, what_is_raised_by_another_amount_or_is_wider_is_told_by_its_place_alone) {
+    for (const Drawn& drawn : {Drawn{.raised_mm = 7.0, .raised_times = 3.2}, Drawn{.raised_mm = 7.0, .raised_width = 8.0}}) {
+        const RingJunction told = junction_of(drawn);
+        EXPECT_EQ(told.sign, JunctionSign::unknown);
+        expect_at(told, 4.0);
+    }
 }
 
-TEST(RingJunction, a_ring_raised_over_more_than_an_overlap_lies_on_something_else) {
-    const RingJunction told = junction_of({.raised_mm = 18.0});
-    EXPECT_EQ(told.sign, JunctionSign::unknown);
-    EXPECT_FALSE(told.clock_hour.has_value());
-}
-
-TEST(RingJunction, a_ring_raised_twice_has_no_one_junction) {
-    const RingJunction told = junction_of({.raised_mm = 6.0, .second_hour = 9.0});
-    EXPECT_EQ(told.sign, JunctionSign::unknown);
-    EXPECT_FALSE(told.clock_hour.has_value());
-}
-
-TEST(RingJunction, what_is_wider_than_the_ring_is_no_overlap) {
-    const RingJunction told = junction_of({.raised_mm = 7.0, .raised_width = 8.0});
-    EXPECT_EQ(told.sign, JunctionSign::unknown);
-    expect_at(told, 4.0);
+TEST(RingJunction, what_is_raised_over_more_than_an_overlap_or_twice_has_no_one_junction) {
+    for (const Drawn& drawn : {Drawn{.raised_mm = 18.0}, Drawn{.raised_mm = 6.0, .second_hour = 9.0}}) {
+        const RingJunction told = junction_of(drawn);
+        EXPECT_EQ(told.sign, JunctionSign::unknown);
+        EXPECT_FALSE(told.clock_hour.has_value());
+    }
 }
 
 TEST(RingJunction, metal_on_the_ring_is_a_clip) {
