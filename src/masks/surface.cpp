@@ -32,12 +32,11 @@ Block with_border(const VoxelShares& shares) {
     return block;
 }
 
-/// In units of those of its corners.
-template <class Point>
-double enclosed(const std::vector<Point>& corners, const std::vector<std::array<std::uint32_t, 3>>& triangles) {
+/// What it encloses, in samples; by the divergence theorem.
+double enclosed(const IsoSurface& surface) {
     double six = 0.0;
-    for (const auto& [i, j, k] : triangles) {
-        const auto &a = corners[i], &b = corners[j], &c = corners[k];
+    for (const auto& [i, j, k] : surface.triangles) {
+        const auto &a = surface.corners[i], &b = surface.corners[j], &c = surface.corners[k];
         six += a[0] * (b[1] * c[2] - b[2] * c[1]) + a[1] * (b[2] * c[0] - b[0] * c[2]) + a[2] * (b[0] * c[1] - b[1] * c[0]);
     }
     return six / 6.0;
@@ -49,7 +48,7 @@ IsoSurface enclosing(const Block& block, double wanted) {
     double low = 0.0, high = static_cast<double>(*std::max_element(block.values.begin(), block.values.end())), level = 0.5 * std::min(high, 1.0);
     for (int step = 0;; ++step) {
         IsoSurface surface = iso_surface(block.values, block.size, level);
-        const double volume = enclosed(surface.corners, surface.triangles), off = std::abs(volume - wanted) / wanted;
+        const double volume = enclosed(surface), off = std::abs(volume - wanted) / wanted;
         if (off <= near_enough || (step == 16 && off <= too_far)) return surface;
         if (step == 16) return {};
         (volume > wanted ? low : high) = level;
@@ -61,13 +60,6 @@ IsoSurface enclosing(const Block& block, double wanted) {
 
 double filled_mm3(const VolumeGeometry& geometry, const VoxelShares& shares) {
     return std::accumulate(shares.share.begin(), shares.share.end(), 0.0, [](double sum, float s) { return sum + static_cast<double>(s); }) * geometry.voxel_volume_mm3();
-}
-
-double enclosed_mm3(const Surface& surface) {
-    std::vector<std::array<double, 3>> corners;
-    corners.reserve(surface.corners.size());
-    for (const PatientPoint& p : surface.corners) corners.push_back({p.x, p.y, p.z});
-    return enclosed(corners, surface.triangles);
 }
 
 Surface surface_round(const VolumeGeometry& geometry, const VoxelShares& shares) {

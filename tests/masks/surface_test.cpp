@@ -3,9 +3,12 @@
 #include <map>
 
 #include <gtest/gtest.h>
+#include <vtkCellArray.h>
 #include <vtkIdList.h>
+#include <vtkMassProperties.h>
 #include <vtkNew.h>
 #include <vtkPLYReader.h>
+#include <vtkPoints.h>
 #include <vtkPolyData.h>
 
 #include "perisclera/masks/surface.h"
@@ -49,6 +52,21 @@ void expect_closed(const Surface& surface) {
         ASSERT_EQ(count, 1) << "an edge in more than two triangles";
         ASSERT_TRUE(edges.contains({edge.second, edge.first})) << "an open edge";
     }
+}
+
+/// By VTK.
+double enclosed_mm3(const Surface& surface) {
+    vtkNew<vtkPoints> points;
+    points->SetDataTypeToDouble();
+    for (const PatientPoint& p : surface.corners) points->InsertNextPoint(p.x, p.y, p.z);
+    vtkNew<vtkCellArray> triangles;
+    for (const auto& t : surface.triangles) triangles->InsertNextCell({static_cast<vtkIdType>(t[0]), static_cast<vtkIdType>(t[1]), static_cast<vtkIdType>(t[2])});
+    vtkNew<vtkPolyData> data;
+    data->SetPoints(points);
+    data->SetPolys(triangles);
+    vtkNew<vtkMassProperties> mass;
+    mass->SetInputData(data);
+    return mass->GetVolume();
 }
 
 constexpr double sphere_mm3 = 4.0 / 3.0 * std::numbers::pi * 6.0 * 6.0 * 6.0;

@@ -20,9 +20,6 @@ struct Surface {
 /// What the shares add up to, mm3.
 double filled_mm3(const VolumeGeometry& geometry, const VoxelShares& shares);
 
-/// What the surface encloses, mm3; by the divergence theorem.
-double enclosed_mm3(const Surface& surface);
-
 /// The surface of equal share (linear between the voxels' middles, none filled beyond the grid) that encloses what the shares add up to. Of a body thick against the voxels
 /// that is the surface at one half; one that fills no voxel has none at one half, and keeps its volume so. No triangles where nothing is filled, or where no surface of equal share
 /// encloses that much: what fills the voxels of two slices all alike jumps from nothing to all between the two.
