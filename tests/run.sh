@@ -42,4 +42,6 @@ ctest --test-dir "$build" -j2 --output-on-failure --no-tests=error || status=$?
 grep -A1 -h ': Skipped$' "$build/Testing/Temporary/LastTest.log" | grep -v -e ': Skipped$' -e '^--$' | sort | uniq -c | sed 's/^ *\([0-9]*\) /skipped (\1): /' || true
 # A minute of fuzzing in three parts; longer by hand.
 [ "${1:-}" = --sanitize ] || PERISCLERA_FUZZ_BUILD=$build-fuzz bash "$source_folder/tests/fuzz/run.sh" 20 || status=1
+# Once more at the end, where it is found first: what the tests that failed said.
+[ "$status" = 0 ] || grep -A8 -h -e ': Failure$' -e 'AddressSanitizer' -e 'runtime error:' "$build/Testing/Temporary/LastTest.log" | head -80 || true
 exit "$status"

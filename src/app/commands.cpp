@@ -192,7 +192,7 @@ int identify_command(const Options& options, bool track, const Console& console)
     report::Identity identity{patient.value().patient_name, patient.value().patient_id};
     for (const Visit& visit : patient.value().visits) identity.studies.insert(identity.studies.end(), visit.studies.begin(), visit.studies.end());
     if (const Result<Done> written = out.value().write("fhir.json", report::to_fhir(model, options.with_identity ? &identity : nullptr)); !written) return console.fail(written.error());
-    if (const auto error = too_little_memory(1)) return console.fail(*error);
+    if (const auto error = too_little_memory(threads_of_drawing)) return console.fail(*error);
     const auto files = report::render_report(model, identity, options.paper == "a4" ? report::Paper::a4 : report::Paper::letter, [&] { return drawing.pictures(); });
     if (!files) return console.fail(files.error());
     const auto filed = report::render_dicom(model, identity, files.value(), moment_of_filing());

@@ -176,6 +176,7 @@ int teach_command(const Options& options, const Console& console) {
         model.warnings.push_back({ErrorCode::incomplete, "the images cut down for teaching do not show the same as the whole ones", "teaching file", "read the answer against the original report before using it"});
 
     const auto seed = static_cast<std::uint64_t>(options.seed);
+    if (const auto error = too_little_memory(threads_of_drawing)) return console.fail(*error);
     const auto question = teaching::question_files(model, patient, taught.history, seed);
     if (!question) return console.fail(question.error());
     const auto answer = teaching::answer_files(model, replacements.pseudonym(), seed);

@@ -82,7 +82,7 @@ Result<teaching::SetCase> take_up(const fs::path& folder, std::size_t number, co
 }  // namespace
 
 int teach_set_command(const Options& options, const Console& console) {
-    if (const auto error = too_little_memory(1)) return console.fail(*error);
+    if (const auto error = too_little_memory(threads_of_drawing)) return console.fail(*error);
     const auto levels = levels_of(options.levels, options.set.size());
     if (!levels) return console.fail(levels.error());
     Options where = options;
