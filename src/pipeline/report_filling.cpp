@@ -7,6 +7,7 @@
 #include "muscle_entries.h"
 #include "perisclera/assemble/content_digest.h"
 #include "perisclera/core/text.h"
+#include "perisclera/measurement/element_surroundings.h"
 
 namespace perisclera {
 
@@ -135,6 +136,15 @@ MaterialEntry material_entry(const MaterialOpinion& opinion, const std::vector<c
         entry.evidence.push_back(std::move(evidence));
     }
     return entry;
+}
+
+/// From what surrounds the orbit's contents, on the series that the element was measured on.
+ElementSurroundings surroundings(const AnalysedEye& eye, const AnalysedElement& e, const std::vector<const EyeView*>& views, const Visit& visit) {
+    const EyeView& view = *views[e.element.view];
+    std::vector<const FoundElement*> all;
+    for (const AnalysedElement& other : eye.elements)
+        if (other.element.view == e.element.view || (!view.kept_apart && !views[other.element.view]->kept_apart)) all.push_back(&other.element.found);
+    return surroundings_of(visit.series[view.series].grid(), view.modality, view.block, e.element.found, e.measured, all);
 }
 
 ElementEntry element_entry(const AnalysedElement& e, const std::vector<const EyeView*>& views, const Visit& visit, const std::string& id) {
@@ -283,6 +293,9 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     for (std::size_t k = 0; k < found.elements.size(); ++k) {
         const AnalysedElement& e = found.elements[k];
         entry.elements.push_back(element_entry(e, views, visit, ids[k]));
+        const ElementSurroundings around = surroundings(found, e, views, visit);
+        entry.elements.back().surface_distance = around.surface;
+        entry.elements.back().orbital_wall_distance = around.orbital_wall;
         const bool unlike_anatomy = e.measured.form == ElementForm::encircling || !e.element.also_seen_in.empty();
         const double alone = found.fellow_seen || unlike_anatomy ? 1.0 : seen_once_without_fellow;
         none *= 1.0 - (1.0 - e.opinion.probability[static_cast<std::size_t>(MaterialClass::other)]) * seen_for_real(e) * alone;

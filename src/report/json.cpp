@@ -209,6 +209,7 @@ Json element(const ElementEntry& e, const Where& where) {
             {"sections", list(e.sections, section)},
             {"indentation_mm", quantity(e.indentation)},
             {"surface_distance_mm", quantity(e.surface_distance)},
+            {"orbital_wall_distance_mm", quantity(e.orbital_wall_distance)},
             {"optic_nerve_distance_mm", quantity(e.optic_nerve_distance)},
             {"fragments", optional_number(e.fragments)},
             {"capsule", name(e.capsule)},

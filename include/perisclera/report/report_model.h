@@ -200,7 +200,8 @@ struct ElementEntry {
     Section largest_section{};
     std::vector<Section> sections{};
     Measurement<Mm> indentation = not_assessed();
-    Measurement<Mm> surface_distance = not_assessed();
+    Measurement<Mm> surface_distance = not_assessed();  ///< of its outer face from the air before the eye, the shortest
+    Measurement<Mm> orbital_wall_distance = not_assessed();  ///< of its outer face from bone, the shortest
     Measurement<Mm> optic_nerve_distance = not_assessed();
     std::optional<int> fragments{};                     ///< separate pieces
     Feature capsule = Feature::undetermined;
