@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include "orbital_wall.h"
 #include "outer_face.h"
@@ -85,9 +86,11 @@ ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, co
     const MeasuredSection& largest = measured.largest_section;
     for (const Measurement<Mm>* size : {&largest.thickness, &largest.width})
         if (const Unmeasured* why = size->unmeasured()) return {*why, *why};
-    const std::vector<FacePlace> face = outer_face(block, element, largest, largest.thickness.measured()->value().value());
-    const double centroid = 0.1 + 0.08 * block.largest_spacing_mm();
-    const FaceDoubt doubt{std::hypot(0.5 * largest.thickness.measured()->standard_uncertainty().value(), centroid), std::hypot(0.5 * largest.width.measured()->standard_uncertainty().value(), centroid)};
+    const std::vector<FacePlace> face = outer_face(block, element, measured);
+    // Of a body whose edge is not seen all round the inner face, which lies on the wall, is the better known one.
+    const double of_thickness = element.edge_seen || is_mass(element.appearance) ? 1.0 : 0.5, of_width = std::numbers::sqrt2 / 2.0;
+    const double least = 0.2 + 0.08 * block.largest_spacing_mm();
+    const FaceDoubt doubt{std::hypot(of_thickness * largest.thickness.measured()->standard_uncertainty().value(), least), std::hypot(of_width * largest.width.measured()->standard_uncertainty().value(), least)};
     const std::vector<PatientVector> all = even_directions<PatientLps>(400);
 
     const auto air = OutsideAir::of(grid, modality, block);
@@ -117,7 +120,7 @@ ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, co
     const auto orbital_wall = [&]() -> Measurement<Mm> {
         if (modality != Modality::ct) return Unmeasured{say("reason.no_bone_on_mr")};
         const std::vector<char> cells = cells_of(elements);
-        const OrbitalWall wall(grid, outside, [&](PatientPoint p) { return holds(cells, block, p); });
+        const OrbitalWall wall(grid, block.globe().frame.origin(), outside, [&](PatientPoint p) { return holds(cells, block, p); });
         bool thin = false;
         int ways = 0, cut = 0;
         const Nearest best = nearest_of(face, all, [&](const FacePlace& place, PatientVector along, double farthest) -> std::optional<double> {

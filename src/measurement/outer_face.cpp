@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "median.h"
 #include "section_edges.h"
 
 namespace perisclera {
@@ -38,35 +39,55 @@ private:
 
 }  // namespace
 
-std::vector<FacePlace> outer_face(const PolarBlock& block, const FoundElement& element, const MeasuredSection& largest, double thickness_mm) {
-    constexpr double of_thickest = 0.35, half = 0.5, of_rod = 0.3;   // a moulded section ends at half its height, a rod thins out towards its sides
+std::vector<FacePlace> outer_face(const PolarBlock& block, const FoundElement& element, const ElementMeasurements& measured) {
+    constexpr double half = 0.5, of_rod = 0.3, of_grown = 0.35;   // blur leaves half the height at a square end; a rod thins out towards its sides, what has grown towards its ends
+    constexpr int alike_clocks = 5, alike_polars = 4;             // 3 mm either side
     const Columns columns(element);
-    const auto highest = [&](int clock) {
-        double most = 0.0;
-        for (int p = 0; p < polars; ++p) most = std::max(most, columns.thickness(clock, p));
-        return most;
-    };
-    double thickest = 0.0;
-    for (int c = 0; c < clocks; ++c) thickest = std::max(thickest, highest(c));
     const SectionShape shape = shape_of(element);
-    const double by_shares = highest(static_cast<int>(std::lround(largest.clock_hour * 10.0)) % clocks);
+    const bool rod = shape == SectionShape::rod, one_make = rod || shape == SectionShape::moulded, radial = measured.form == ElementForm::radial;
+    std::vector<double> highest(clocks), there;
+    for (int c = 0; c < clocks; ++c)
+        for (int p = 0; p < polars; ++p) highest[static_cast<std::size_t>(c)] = std::max(highest[static_cast<std::size_t>(c)], columns.thickness(c, p));
+    const double most = *std::max_element(highest.begin(), highest.end());
+    for (const double h : highest)
+        if (h > of_rod * most) there.push_back(h);
+    if (there.empty()) return {};
+    const double typical = median(there), thickness_mm = measured.largest_section.thickness.measured()->value().value();
+    const double by_shares = highest[static_cast<std::size_t>(std::lround(measured.largest_section.clock_hour * 10.0) % clocks)];
     const double correction = by_shares > 0.0 ? std::clamp(thickness_mm / by_shares, 0.5, 2.0) : 1.0;
+    const double across = rod ? of_rod : half, along = one_make ? half : of_grown;
+
+    /// Height of the face of a column: of what is of one make as of those before and behind it that are not thinned by an end.
+    const auto face_height = [&](int c, int p) {
+        std::vector<double> thickness, middle;
+        double thickest = columns.thickness(c, p);
+        const int reach = !one_make ? 0 : radial ? alike_polars : alike_clocks;
+        const auto each = [&](const auto& of) {
+            for (int k = -reach; k <= reach; ++k)
+                if (const int q = radial ? p + k : p; q >= 0 && q < polars) of(radial ? c : c + k, q);
+        };
+        each([&](int cc, int q) { thickest = std::max(thickest, columns.thickness(cc, q)); });
+        each([&](int cc, int q) {
+            if (const double t = columns.thickness(cc, q); t >= half * thickest) thickness.push_back(t), middle.push_back(columns.middle(cc, q));
+        });
+        return median(middle) + 0.5 * (shape == SectionShape::moulded ? thickness_mm : correction * median(thickness));
+    };
     std::vector<FacePlace> face;
     for (int c = 0; c < clocks; ++c) {
-        const double peak = highest(c), least = peak * (shape == SectionShape::rod ? of_rod : half);
-        if (peak <= 0.0 || peak < of_thickest * thickest) continue;
-        const auto add = [&](double polar, int column) {
-            const double thickness = shape == SectionShape::moulded ? thickness_mm : correction * columns.thickness(c, column);
-            const PatientPoint point = block.patient_point(PolarBlock::clock_hours(c), PolarBlock::polar_first + polar * PolarBlock::polar_step, columns.middle(c, column) + 0.5 * thickness);
+        const double peak = highest[static_cast<std::size_t>(c)], least = peak * (radial ? along : across);
+        if (peak <= 0.0 || peak < typical * (radial ? across : along)) continue;
+        const auto add = [&](double polar, double height_mm) {
+            const PatientPoint point = block.patient_point(PolarBlock::clock_hours(c), PolarBlock::polar_first + polar * PolarBlock::polar_step, height_mm);
             face.push_back({point, unit(point - block.globe().frame.origin())});
         };
         for (int p = 0; p < polars; ++p) {
             const double here = columns.thickness(c, p);
             if (here < least) continue;
-            add(p, p);
+            const double height = face_height(c, p);
+            add(p, height);
             for (const int side : {-1, 1}) {
                 const double beside = p + side < 0 || p + side >= polars ? here : columns.thickness(c, p + side);
-                if (beside < least) add(p + side * (here - least) / (here - beside), p);
+                if (beside < least) add(p + side * (here - least) / (here - beside), height);
             }
         }
     }

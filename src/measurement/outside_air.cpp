@@ -47,11 +47,17 @@ std::variant<OutsideAir, Unmeasured> OutsideAir::of(const VoxelGrid& grid, Modal
 }
 
 bool OutsideAir::is_outside(PatientPoint place) const {
+    // The side of the nose may be hidden straight from before.
+    constexpr double aside = 0.6;
+    return is_free(place, forwards) || is_free(place, unit(forwards + PatientVector{aside, 0.0, 0.0})) || is_free(place, unit(forwards - PatientVector{aside, 0.0, 0.0}));
+}
+
+bool OutsideAir::is_free(PatientPoint place, PatientVector ahead) const {
     constexpr double least_imaged_mm = 2.0, most_above = 0.04;   // of the places
     int places = 0, above = 0;
     double far = 1.0;
     for (;; far += 1.0) {
-        const auto value = at(place + forwards * far);
+        const auto value = at(place + ahead * far);
         if (!value) break;
         ++places;
         if (*value >= level_) ++above;

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
 // The surface towards the air in front of the eye, as one series shows it: lids' skin, or conjunctiva between open lids. Along a line it lies half way from tissue to air;
-// the air is outside air where straight forwards from it nothing but air comes up to the end of the images: nose and sinuses have bone and skin before them.
+// the air is outside air where forwards from it nothing but air comes up to the end of the images: nose and sinuses have bone and skin before them.
 #include <optional>
 #include <variant>
 
@@ -26,11 +26,12 @@ public:
     };
     /// From a place in tissue, or at its edge, along a unit vector to the surface.
     [[nodiscard]] Way to_surface(PatientPoint from, PatientVector along, double farthest_mm) const;
-    /// Does nothing but air lie straight before this place, and is some of it imaged?
+    /// Does nothing but air lie before this place, straight or half to a side, and is some of it imaged?
     [[nodiscard]] bool is_outside(PatientPoint place) const;
 
 private:
     OutsideAir(const VoxelGrid& grid, double air, double level, double brightest) : grid_(&grid), air_(air), level_(level), brightest_(brightest) {}
+    [[nodiscard]] bool is_free(PatientPoint place, PatientVector ahead) const;
     [[nodiscard]] std::optional<double> at(PatientPoint p) const;
     const VoxelGrid* grid_;
     double air_, level_;     ///< signal of air; what is less may be air

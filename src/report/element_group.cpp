@@ -122,6 +122,7 @@ void put_element_group(ContentTree& tree, const ReportContext& context, Eye eye,
         put_measurement(tree, own("Straight line from limbus to rear edge"), e.caliper_posterior);
         put_measurement(tree, own("Indentation of the wall"), e.indentation);
         put_measurement(tree, own("Distance from the surface"), e.surface_distance);
+        put_measurement(tree, own("Distance from the wall of the orbit"), e.orbital_wall_distance);
         put_measurement(tree, own("Distance from the optic nerve"), e.optic_nerve_distance);
         if (e.fragments) tree.number(Relation::contains, own("Number of separate pieces"), *e.fragments, codes::no_units);
         put_material(tree, e.material);

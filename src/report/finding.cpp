@@ -140,6 +140,12 @@ ElementFinding element_finding(const ReportModel& model, const Timepoint& visit,
     if (e.limbus_anterior.has_value() || e.limbus_posterior.has_value())
         out.sentences.push_back(say("finding.behind_limbus", {{"front", in_words(e.limbus_anterior)}, {"rear", in_words(e.limbus_posterior)}}));
     if (e.indentation.has_value()) out.sentences.push_back(say("finding.indentation", {{"indentation", in_words(e.indentation)}}));
+    if (const auto* distance = e.surface_distance.measured()) {
+        // A conjunctiva with Tenon's capsule is some half a millimetre thick (common practice, no source).
+        constexpr Mm thinnest_cover(0.5);
+        out.sentences.push_back(say("finding.surface_distance", {{"distance", in_words(e.surface_distance)}}));
+        if (distance->low() < thinnest_cover) out.sentences.push_back(say("finding.near_surface"));
+    }
     if (e.wall_relation == WallRelation::possible_intrusion) out.sentences.push_back(say("finding.possible_intrusion"));
     for (const Change& c : model.changes) {
         if (c.eye == eye && c.element == e.id && c.to == visit.id) out.sentences.push_back(change_sentence(model, c));

@@ -131,6 +131,7 @@ std::string element_table(const ReportModel& model, Eye eye, const std::string& 
     t.row(say("table.length"), [](E e) { return cell(e.length); });
     t.row(say("table.indentation"), [](E e) { return cell(e.indentation); });
     t.row(say("table.surface_distance"), [](E e) { return cell(e.surface_distance); });
+    t.row(say("table.wall_distance"), [](E e) { return cell(e.orbital_wall_distance); });
     t.row(say("table.nerve_distance"), [](E e) { return cell(e.optic_nerve_distance); });
     t.row(say("table.water"), [](E e) { return cell(e.material.water_fraction); });
     const auto section_told = [&](const Timepoint& visit) {

@@ -63,6 +63,7 @@ inline constexpr std::array private_codes{
     PrivateCode{"SB-141", "Convergence of both axes", "mass_effect.turn_deg.converging"},
     PrivateCode{"SB-142", "Axis higher than that of the fellow", "mass_effect.turn_deg.higher_than_fellow"},
     PrivateCode{"SB-145", "Water fraction by swelling", "material.water_by_swelling"},
+    PrivateCode{"SB-146", "Distance from the wall of the orbit", "orbital_wall_distance_mm"},
     // Measurements of a muscle.
     PrivateCode{"SB-151", "Greatest thickness of the belly", "muscles.thickness_mm"},
     PrivateCode{"SB-152", "Arc from limbus to insertion", "muscles.insertion_limbus_mm"},

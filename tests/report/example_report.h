@@ -84,6 +84,8 @@ inline ElementEntry hydrogel(const std::string& root, double growth) {
                               Unmeasured{"edge against muscle not visible on CT"}});
     }
     e.indentation = between<Mm>(0.8, 1.4, 2.0);
+    e.surface_distance = between<Mm>(2.1, 2.9, 3.7);
+    e.orbital_wall_distance = between<Mm>(0.0, 0.8, 1.9);
     e.fragments = 1;
     e.capsule = Feature::not_seen;
     e.measured_on = {root + ".1", root + ".3"};

@@ -200,6 +200,22 @@ TEST(Wording, what_it_would_be_if_no_explant_is_named_while_that_is_open) {
     EXPECT_EQ(sentences(false).find("cyst"), std::string::npos);
 }
 
+TEST(Wording, an_element_near_the_surface_is_not_called_covered_and_others_are_not_doubted) {
+    const auto said = [](const Measurement<Mm>& distance) {
+        ReportModel model = example::full();
+        for (Timepoint& t : model.timepoints)
+            for (ElementEntry& e : t.right.elements) e.surface_distance = distance;
+        std::string all;
+        for (const ElementFinding& e : finding(model, Eye::right).elements)
+            for (const std::string& text : e.sentences) all += text + "\n";
+        return all;
+    };
+    const std::string doubt = "cannot be told whether it is covered";
+    EXPECT_NE(said(Measured<Mm>(Mm(0.3), Mm(0.0), Mm(0.9))).find(doubt), std::string::npos);
+    EXPECT_EQ(said(Measured<Mm>(Mm(2.9), Mm(2.1), Mm(3.7))).find(doubt), std::string::npos);
+    EXPECT_EQ(said(Unmeasured{"a reason"}).find(doubt), std::string::npos);
+}
+
 TEST(Wording, a_muscle_that_ends_early_is_told_and_others_are_not) {
     EyeEntry eye;
     eye.muscles[0].continuity = Continuity::continuous;

@@ -81,7 +81,7 @@ int main(int argc, char** argv) {
                 break;
             }
         }
-        table.add(row);
+        table.add(row + " | " + bank.images_of(patient.scenario).value().parent_path().filename().string().substr(0, 12));
     }
     for (const auto& [key, c] : counts)
         std::cout << key << ": " << c.held << " of " << c.measured << " intervals hold; mean error " << two(c.sum / c.measured) << ", root mean square " << two(std::sqrt(c.squares / c.measured)) << ", mean width "
