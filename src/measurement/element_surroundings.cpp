@@ -89,7 +89,7 @@ ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, co
     const std::vector<FacePlace> face = outer_face(block, element, measured);
     // Of a body whose edge is not seen all round the inner face, which lies on the wall, is the better known one.
     const double of_thickness = element.edge_seen || is_mass(element.appearance) ? 1.0 : 0.5, of_width = std::numbers::sqrt2 / 2.0;
-    const double least = 0.2 + 0.08 * block.largest_spacing_mm();
+    const double least = 0.2 + 0.1 * block.largest_spacing_mm();
     const FaceDoubt doubt{std::hypot(of_thickness * largest.thickness.measured()->standard_uncertainty().value(), least), std::hypot(of_width * largest.width.measured()->standard_uncertainty().value(), least)};
     const std::vector<PatientVector> all = even_directions<PatientLps>(400);
 
@@ -114,7 +114,7 @@ ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, co
             if (outside->to_surface(best.from->point, d, best.distance_mm).end == OutsideAir::End::images_end) ++cut;
         }
         if (cut > most_cut * ways) return Unmeasured{say("reason.surface_not_imaged")};
-        const double edge = (modality == Modality::ct ? 0.15 : 0.35) * voxel_along(grid.geometry(), best.along);
+        const double edge = (modality == Modality::ct ? 0.25 : 0.35) * voxel_along(grid.geometry(), best.along);
         return told(best.distance_mm, std::hypot(doubt.towards(*best.from, best.along), edge));
     };
     const auto orbital_wall = [&]() -> Measurement<Mm> {
@@ -134,7 +134,7 @@ ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, co
         });
         constexpr double most_cut = 0.02;
         if (best.from == nullptr || cut > most_cut * ways) return Unmeasured{say("reason.wall_not_imaged")};
-        constexpr double of_thin_wall_mm = 0.4, of_bone_mm = 0.15, of_voxel = 0.3;
+        constexpr double of_thin_wall_mm = 0.4, of_bone_mm = 0.15, of_voxel = 0.4;
         return told(best.distance_mm, std::hypot(doubt.towards(*best.from, best.along), of_voxel * voxel_along(grid.geometry(), best.along), thin ? of_thin_wall_mm : of_bone_mm));
     };
     return {surface(), orbital_wall()};
