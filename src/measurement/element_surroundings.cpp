@@ -2,6 +2,7 @@
 #include "perisclera/measurement/element_surroundings.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 
@@ -17,12 +18,16 @@ namespace {
 
 constexpr double farthest_mm = 40.0;
 
-/// Standard uncertainties of the outer face, along its normal and across it, mm.
+constexpr double of_95 = 1.96;
+
+/// How far the outer face may lie off, with 95 %: outwards, inwards and along the sclera, mm.
 struct FaceDoubt {
-    double along, across;
-    [[nodiscard]] double towards(const FacePlace& place, PatientVector direction) const {
-        const double cosine = dot(place.outward, direction);
-        return std::hypot(cosine * along, std::sqrt(std::max(0.0, 1.0 - cosine * cosine)) * across);
+    double outwards, inwards, across;
+    /// Towards something, and away from it.
+    [[nodiscard]] std::array<double, 2> towards(const FacePlace& place, PatientVector direction) const {
+        const double cosine = dot(place.outward, direction), sideways = across * std::sqrt(std::max(0.0, 1.0 - cosine * cosine));
+        return {std::hypot(cosine * (cosine > 0.0 ? outwards : inwards), sideways),
+                std::hypot(cosine * (cosine > 0.0 ? inwards : outwards), sideways)};
     }
 };
 
@@ -71,18 +76,22 @@ Nearest nearest_of(const std::vector<FacePlace>& face, const std::vector<Patient
     Nearest best;
     for (const FacePlace& place : face)
         for (const PatientVector& along : directions)
-            if (const auto distance = way_of(place, along, best.distance_mm); distance && *distance < best.distance_mm) best = {*distance, &place, along};
+            if (const auto distance = way_of(place, along, best.distance_mm); distance && *distance < best.distance_mm)
+                best = {*distance, &place, along};
     return best;
 }
 
-Measured<Mm> told(double distance, double uncertainty) {
-    return Measured<Mm>(Mm(distance), Mm(std::max(0.0, distance - 1.96 * uncertainty)), Mm(distance + 1.96 * uncertainty));
+/// `edge`: standard uncertainty of where it ends.
+Measured<Mm> told(const Nearest& best, const FaceDoubt& doubt, double edge) {
+    const auto [nearer, farther] = doubt.towards(*best.from, best.along);
+    return Measured<Mm>(Mm(best.distance_mm), Mm(std::max(0.0, best.distance_mm - std::hypot(nearer, of_95 * edge))),
+                        Mm(best.distance_mm + std::hypot(farther, of_95 * edge)));
 }
 
 }  // namespace
 
-ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, const PolarBlock& block, const FoundElement& element, const ElementMeasurements& measured,
-                                    const std::vector<const FoundElement*>& elements) {
+ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, const PolarBlock& block, const FoundElement& element,
+                                    const ElementMeasurements& measured, const std::vector<const FoundElement*>& elements) {
     const MeasuredSection& largest = measured.largest_section;
     for (const Measurement<Mm>* size : {&largest.thickness, &largest.width})
         if (const Unmeasured* why = size->unmeasured()) return {*why, *why};
@@ -90,7 +99,11 @@ ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, co
     // Of a body whose edge is not seen all round the inner face, which lies on the wall, is the better known one.
     const double of_thickness = element.edge_seen || is_mass(element.appearance) ? 1.0 : 0.5, of_width = std::numbers::sqrt2 / 2.0;
     const double least = 0.2 + 0.1 * block.largest_spacing_mm();
-    const FaceDoubt doubt{std::hypot(of_thickness * largest.thickness.measured()->standard_uncertainty().value(), least), std::hypot(of_width * largest.width.measured()->standard_uncertainty().value(), least)};
+    const Measured<Mm>&thickness = *largest.thickness.measured(), &width = *largest.width.measured();
+    const auto reach = [&](double own) { return std::hypot(own, of_95 * least); };
+    const FaceDoubt doubt{reach(of_thickness * (thickness.high() - thickness.value()).value()),
+                          reach(of_thickness * (thickness.value() - thickness.low()).value()),
+                          reach(of_95 * of_width * width.standard_uncertainty().value())};
     const std::vector<PatientVector> all = even_directions<PatientLps>(400);
 
     const auto air = OutsideAir::of(grid, modality, block);
@@ -100,10 +113,11 @@ ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, co
         std::vector<PatientVector> towards_face;
         for (const PatientVector& d : all)
             if (dot(d, forwards) > 0.0) towards_face.push_back(d);
-        const Nearest best = nearest_of(face, towards_face, [&](const FacePlace& place, PatientVector along, double farthest) -> std::optional<double> {
-            const OutsideAir::Way way = outside->to_surface(place.point, along, farthest);
-            return way.end == OutsideAir::End::surface ? std::optional(way.distance_mm) : std::nullopt;
-        });
+        const Nearest best =
+            nearest_of(face, towards_face, [&](const FacePlace& place, PatientVector along, double farthest) -> std::optional<double> {
+                const OutsideAir::Way way = outside->to_surface(place.point, along, farthest);
+                return way.end == OutsideAir::End::surface ? std::optional(way.distance_mm) : std::nullopt;
+            });
         if (best.from == nullptr) return Unmeasured{say("reason.surface_not_imaged")};
         // What the images do not hold may be nearer.
         constexpr double well_forwards = 0.5, most_cut = 0.05;
@@ -115,7 +129,7 @@ ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, co
         }
         if (cut > most_cut * ways) return Unmeasured{say("reason.surface_not_imaged")};
         const double edge = (modality == Modality::ct ? 0.25 : 0.35) * voxel_along(grid.geometry(), best.along);
-        return told(best.distance_mm, std::hypot(doubt.towards(*best.from, best.along), edge));
+        return told(best, doubt, edge);
     };
     const auto orbital_wall = [&]() -> Measurement<Mm> {
         if (modality != Modality::ct) return Unmeasured{say("reason.no_bone_on_mr")};
@@ -135,7 +149,7 @@ ElementSurroundings surroundings_of(const VoxelGrid& grid, Modality modality, co
         constexpr double most_cut = 0.02;
         if (best.from == nullptr || cut > most_cut * ways) return Unmeasured{say("reason.wall_not_imaged")};
         constexpr double of_thin_wall_mm = 0.4, of_bone_mm = 0.15, of_voxel = 0.4;
-        return told(best.distance_mm, std::hypot(doubt.towards(*best.from, best.along), of_voxel * voxel_along(grid.geometry(), best.along), thin ? of_thin_wall_mm : of_bone_mm));
+        return told(best, doubt, std::hypot(of_voxel * voxel_along(grid.geometry(), best.along), thin ? of_thin_wall_mm : of_bone_mm));
     };
     return {surface(), orbital_wall()};
 }

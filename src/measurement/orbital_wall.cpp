@@ -16,7 +16,8 @@ constexpr double bone_hu = 220.0, rise_hu = 150.0, sinus_hu = -450.0;
 
 OrbitalWall::OrbitalWall(const VoxelGrid& ct, PatientPoint about, const OutsideAir* air, std::function<bool(PatientPoint)> of_element)
     : ct_(&ct), air_(air), of_element_(std::move(of_element)) {
-    constexpr double reach_mm = 45.0, least_mm3 = 500.0;   // calcified rims are some tens of mm3, a wall of the orbit thousands (common practice, no source)
+    constexpr double reach_mm = 45.0,
+                     least_mm3 = 500.0;  // calcified rims are some tens of mm3, a wall of the orbit thousands (common practice, no source)
     const VolumeGeometry& geometry = ct.geometry();
     const VoxelPoint centre = geometry.to_voxel(about);
     const std::array<double, 3> at{centre.x, centre.y, centre.z}, spacing = geometry.spacing_mm();
@@ -29,7 +30,10 @@ OrbitalWall::OrbitalWall(const VoxelGrid& ct, PatientPoint about, const OutsideA
     }
     enum : char { dark, bright, piece, large };
     bone_.assign(count, dark);
-    const auto index = [&](int x, int y, int z) { return (static_cast<std::size_t>(z) * static_cast<std::size_t>(size_[1]) + static_cast<std::size_t>(y)) * static_cast<std::size_t>(size_[0]) + static_cast<std::size_t>(x); };
+    const auto index = [&](int x, int y, int z) {
+        return (static_cast<std::size_t>(z) * static_cast<std::size_t>(size_[1]) + static_cast<std::size_t>(y)) * static_cast<std::size_t>(size_[0]) +
+               static_cast<std::size_t>(x);
+    };
     for (int z = 0; z < size_[2]; ++z)
         for (int y = 0; y < size_[1]; ++y)
             for (int x = 0; x < size_[0]; ++x)
@@ -59,11 +63,15 @@ OrbitalWall::OrbitalWall(const VoxelGrid& ct, PatientPoint about, const OutsideA
 
 bool OrbitalWall::is_bone(PatientPoint place) const {
     const VoxelPoint v = ct_->geometry().to_voxel(place);
-    const std::array<int, 3> corner{static_cast<int>(std::floor(v.x)) - first_[0], static_cast<int>(std::floor(v.y)) - first_[1], static_cast<int>(std::floor(v.z)) - first_[2]};
+    const std::array<int, 3> corner{static_cast<int>(std::floor(v.x)) - first_[0], static_cast<int>(std::floor(v.y)) - first_[1],
+                                    static_cast<int>(std::floor(v.z)) - first_[2]};
     for (int k = 0; k < 8; ++k) {
         const std::array<int, 3> at{corner[0] + (k & 1), corner[1] + (k >> 1 & 1), corner[2] + (k >> 2)};
         if (at[0] < 0 || at[1] < 0 || at[2] < 0 || at[0] >= size_[0] || at[1] >= size_[1] || at[2] >= size_[2]) continue;
-        if (bone_[(static_cast<std::size_t>(at[2]) * static_cast<std::size_t>(size_[1]) + static_cast<std::size_t>(at[1])) * static_cast<std::size_t>(size_[0]) + static_cast<std::size_t>(at[0])]) return true;
+        if (bone_[(static_cast<std::size_t>(at[2]) * static_cast<std::size_t>(size_[1]) + static_cast<std::size_t>(at[1])) *
+                      static_cast<std::size_t>(size_[0]) +
+                  static_cast<std::size_t>(at[0])])
+            return true;
     }
     return false;
 }
@@ -106,7 +114,7 @@ OrbitalWall::Way OrbitalWall::to_wall(PatientPoint from, PatientVector along, do
             return {End::bone, std::max(0.0, edge)};
         }
         if (*value < sinus_hu && in_tissue && !of_element_(place)) {
-            if (air_ != nullptr && air_->is_outside(place + along)) return {End::too_far, far};
+            if (air_ != nullptr && air_->is_outside(place + forwards)) return {End::too_far, far};
             const double edge = before > *value ? far - step_mm * (sinus_hu - *value) / (before - *value) : far;
             return {End::thin_wall, std::max(0.0, edge - thin_wall_mm)};
         }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// The bony wall of the orbit along a line, on CT. Its near edge lies half way up to the bone's own brightest; a wall too thin to show as bone lies close before the air of
-// the sinus behind it. Bright pieces that are small stand alone: calcium in a capsule or a plaque of the sclera is no wall.
+// The bony wall of the orbit along a line, on CT. Its near edge lies half way up to the bone's own brightest; a wall too thin to show as bone lies
+// close before the air of the sinus behind it. Bright pieces that are small stand alone: calcium in a capsule or a plaque of the sclera is no wall.
 #include <array>
 #include <functional>
 #include <optional>
@@ -13,8 +13,8 @@ namespace perisclera {
 
 class OrbitalWall {
 public:
-    /// About this place, the globe's centre. `of_element`: does an element lie at a place? What is as bright or as dark there is no wall. `air`: null where none is imaged.
-    /// The grid and the air have to outlive it.
+    /// About this place, the globe's centre. `of_element`: does an element lie at a place? What is as bright or as dark there is no wall. `air`: null
+    /// where none is imaged. The grid and the air have to outlive it.
     OrbitalWall(const VoxelGrid& ct, PatientPoint about, const OutsideAir* air, std::function<bool(PatientPoint)> of_element);
 
     enum class End { bone, thin_wall, images_end, too_far };
@@ -30,7 +30,7 @@ private:
     const VoxelGrid* ct_;
     const OutsideAir* air_;
     std::function<bool(PatientPoint)> of_element_;
-    std::array<int, 3> first_{}, size_{};   ///< of the block of voxels that was looked through
+    std::array<int, 3> first_{}, size_{};  ///< of the block of voxels that was looked through
     std::vector<char> bone_;
 };
 

@@ -21,6 +21,11 @@ std::optional<double> OutsideAir::at(PatientPoint p) const {
     return static_cast<double>(grid_->sample(p));
 }
 
+bool OutsideAir::is_air(PatientPoint p) const {
+    const auto value = at(p);
+    return value && *value < level_;
+}
+
 std::variant<OutsideAir, Unmeasured> OutsideAir::of(const VoxelGrid& grid, Modality modality, const PolarBlock& block) {
     // Air begins some 5 mm before the cornea (lids; common practice, no source); the nose may fill the inner side of what is sampled.
     constexpr double first_mm = 8.0, last_mm = 24.0, beside_mm = 14.0, between_mm = 2.0;
@@ -49,33 +54,33 @@ std::variant<OutsideAir, Unmeasured> OutsideAir::of(const VoxelGrid& grid, Modal
 bool OutsideAir::is_outside(PatientPoint place) const {
     // The side of the nose may be hidden straight from before.
     constexpr double aside = 0.6;
-    return is_free(place, forwards) || is_free(place, unit(forwards + PatientVector{aside, 0.0, 0.0})) || is_free(place, unit(forwards - PatientVector{aside, 0.0, 0.0}));
+    return is_free(place, forwards) || is_free(place, unit(forwards + PatientVector{aside, 0.0, 0.0})) ||
+           is_free(place, unit(forwards - PatientVector{aside, 0.0, 0.0}));
 }
 
 bool OutsideAir::is_free(PatientPoint place, PatientVector ahead) const {
-    constexpr double least_imaged_mm = 2.0, most_above = 0.04;   // of the places
-    int places = 0, above = 0;
-    double far = 1.0;
-    for (;; far += 1.0) {
+    constexpr double least_imaged_mm = 2.0, every_mm = 0.5;
+    if (!is_air(place)) return false;
+    bool before = false;  // noise of the background stands alone, tissue goes on
+    for (double far = every_mm;; far += every_mm) {
         const auto value = at(place + ahead * far);
-        if (!value) break;
-        ++places;
-        if (*value >= level_) ++above;
-        if (above > 1 && above > most_above * places) return false;
+        if (!value) return far > least_imaged_mm;
+        const bool above = *value >= level_;
+        if (above && before) return false;
+        before = above;
     }
-    return far > least_imaged_mm && above <= 1 + most_above * places;
 }
 
 OutsideAir::Way OutsideAir::to_surface(PatientPoint from, PatientVector along, double farthest_mm) const {
     constexpr double thinnest_air_mm = 1.0;
-    constexpr int nearest = 3, deepest = 8;   // steps behind the edge: 0.75 to 2 mm, where tissue shows its own signal
+    constexpr int nearest = 3, deepest = 8;  // steps behind the edge: 0.75 to 2 mm, where tissue shows its own signal
     std::vector<double> line;
     for (double far = 0.0; far <= farthest_mm; far += step_mm) {
         const auto value = at(from + along * far);
         if (!value) return {End::images_end, far};
         line.push_back(*value);
         const bool enters = *value < level_ && (line.size() == 1 || line[line.size() - 2] >= level_);
-        if (!enters || !is_outside(from + along * (far + thinnest_air_mm))) continue;
+        if (!enters || !is_air(from + along * (far + 0.5 * thinnest_air_mm)) || !is_outside(from + along * (far + thinnest_air_mm))) continue;
         // From half way to this edge's own tissue.
         double sum = 0.0;
         int count = 0;

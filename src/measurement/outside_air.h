@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// The surface towards the air in front of the eye, as one series shows it: lids' skin, or conjunctiva between open lids. Along a line it lies half way from tissue to air;
-// the air is outside air where forwards from it nothing but air comes up to the end of the images: nose and sinuses have bone and skin before them.
+// The surface towards the air in front of the eye, as one series shows it: lids' skin, or conjunctiva between open lids. Along a line it lies half
+// way from tissue to air; the air is outside air where forwards from it nothing but air comes up to the end of the images: nose and sinuses have bone
+// and skin before them.
 #include <optional>
 #include <variant>
 
@@ -31,11 +32,12 @@ public:
 
 private:
     OutsideAir(const VoxelGrid& grid, double air, double level, double brightest) : grid_(&grid), air_(air), level_(level), brightest_(brightest) {}
+    [[nodiscard]] bool is_air(PatientPoint p) const;
     [[nodiscard]] bool is_free(PatientPoint place, PatientVector ahead) const;
     [[nodiscard]] std::optional<double> at(PatientPoint p) const;
     const VoxelGrid* grid_;
-    double air_, level_;     ///< signal of air; what is less may be air
-    double brightest_;       ///< of soft tissue, more is bone
+    double air_, level_;  ///< signal of air; what is less may be air
+    double brightest_;    ///< of soft tissue, more is bone
 };
 
 }  // namespace perisclera

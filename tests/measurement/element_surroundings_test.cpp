@@ -1,14 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
-// Distances of an element from the air before the eye and from bone, in scenes drawn from formulas: a sector of a shell about a ball, in fat, with planes of air and of bone. The
-// shortest distance from the sector to a plane follows from its own corners and arcs.
+// Distances of an element from the air before the eye and from bone, in scenes drawn from formulas: a sector of a shell about a ball, in fat, with
+// planes of air and of bone. The shortest distance from the sector to a plane follows from its own corners and arcs.
+#include "perisclera/measurement/element_surroundings.h"
+
+#include <gtest/gtest.h>
+
 #include <cmath>
 #include <numbers>
 #include <random>
 
-#include <gtest/gtest.h>
-
 #include "perisclera/core/text.h"
-#include "perisclera/measurement/element_surroundings.h"
 #include "tests/support/drawn_eye.h"
 
 namespace perisclera {
@@ -16,7 +17,7 @@ namespace perisclera {
 namespace {
 
 constexpr double radius = 12.2, degrees = std::numbers::pi / 180.0;
-constexpr double fat_hu = -90.0, vitreous_hu = 10.0, silicone_hu = 200.0, air_hu = -1000.0, compact_bone_hu = 1200.0;
+constexpr double fat_hu = -90.0, vitreous_hu = 10.0, silicone_hu = 200.0, air_hu = -1000.0, sponge_hu = -600.0, compact_bone_hu = 1200.0;
 
 /// All that lies beyond it along the unit vector is of one signal.
 struct Plane {
@@ -28,12 +29,23 @@ struct Plane {
 struct Scene {
     test::ShellSector sector;
     std::optional<Plane> air{}, bone{};
-    std::optional<Plane> sinus{};              ///< behind the bone, or alone; tissue lies before it
-    bool calcium = false;                      ///< a small patch at the sector's outer face
+    std::optional<Plane> sinus{};  ///< behind the bone, or alone; tissue lies before it
+    bool calcium = false;          ///< a small patch at the sector's outer face
     double slices_mm = 1.0, noise = 0.0;
     bool on_mr = false;
-    double front_mm = 45.0;                    ///< how far the images reach before the globe's centre
+    bool sponge = false;     ///< darker than half way to air
+    double front_mm = 45.0;  ///< how far the images reach before the globe's centre
 };
+
+struct Look {
+    Appearance appearance;
+    double signal, background;
+};
+
+Look element_of(const Scene& s) {
+    if (s.on_mr) return {Appearance::t2_bright, 1800.0, 900.0};
+    return s.sponge ? Look{Appearance::ct_dark, sponge_hu, fat_hu} : Look{Appearance::ct_bright, silicone_hu, fat_hu};
+}
 
 double value_at(const Scene& s, const EyeFrame& frame, PatientPoint p) {
     const double air = s.on_mr ? 0.0 : air_hu, fat = s.on_mr ? 900.0 : fat_hu;
@@ -42,7 +54,7 @@ double value_at(const Scene& s, const EyeFrame& frame, PatientPoint p) {
     if (s.sinus && p.y > -sinus_front_mm && s.sinus->holds(p)) return air;
     if (s.bone && s.bone->holds(p)) return compact_bone_hu;
     const EyePoint e = frame.to_eye(p);
-    if (s.sector.holds(e, radius)) return s.on_mr ? 1800.0 : silicone_hu;
+    if (s.sector.holds(e, radius)) return element_of(s).signal;
     const double r = std::hypot(e.x, e.y, e.z);
     if (s.calcium && r >= radius + s.sector.outer_mm && r < radius + s.sector.outer_mm + 1.5 && std::hypot(e.x - r, e.y, e.z) < 3.0) return 700.0;
     return r < radius ? (s.on_mr ? 600.0 : vitreous_hu) : fat;
@@ -52,18 +64,21 @@ ElementSurroundings said_of(const Scene& s) {
     constexpr double pixel = 0.6, half = 26.0, rear = 18.0;
     const EyeFrame frame = test::ball_globe(Eye::left, {0, 0, 0}, radius).frame;
     const int deep = static_cast<int>((s.front_mm + rear) / pixel);
-    VoxelGrid grid = test::drawn_grid({0, 0.5 * (rear - s.front_mm), 0}, {static_cast<int>(2 * half / pixel), deep, static_cast<int>(2 * half / s.slices_mm)}, {pixel, pixel, s.slices_mm},
-                                      [&](PatientPoint p) { return value_at(s, frame, p); });
+    VoxelGrid grid =
+        test::drawn_grid({0, 0.5 * (rear - s.front_mm), 0}, {static_cast<int>(2 * half / pixel), deep, static_cast<int>(2 * half / s.slices_mm)},
+                         {pixel, pixel, s.slices_mm}, [&](PatientPoint p) { return value_at(s, frame, p); });
     if (s.noise > 0.0) {
         std::mt19937 chance(3);
         std::normal_distribution<double> normal(0.0, s.noise);
         std::vector<float> noisy = grid.values();
-        for (float& v : noisy) v = s.on_mr ? std::hypot(v + static_cast<float>(normal(chance)), static_cast<float>(normal(chance))) : v + static_cast<float>(normal(chance));
+        for (float& v : noisy)
+            v = s.on_mr ? std::hypot(v + static_cast<float>(normal(chance)), static_cast<float>(normal(chance)))
+                        : v + static_cast<float>(normal(chance));
         grid = VoxelGrid(grid.geometry(), std::move(noisy));
     }
     Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
     const PolarBlock block(grid, globe);
-    const FoundElement found = test::element_of(s.sector, s.on_mr ? Appearance::t2_bright : Appearance::ct_bright, s.on_mr ? 1800.0 : silicone_hu, s.on_mr ? 900.0 : fat_hu);
+    const FoundElement found = test::element_of(s.sector, element_of(s).appearance, element_of(s).signal, element_of(s).background);
     return surroundings_of(grid, s.on_mr ? Modality::mr : Modality::ct, block, found, measure_element(block, found), {&found});
 }
 
@@ -74,7 +89,8 @@ double true_distance(const test::ShellSector& s, const Plane& plane) {
         for (double polar = s.first_polar; polar <= s.last_polar + 1e-9; polar += (s.last_polar - s.first_polar) / 100.0)
             for (const double height : {s.inner_mm, s.outer_mm}) {
                 const double r = radius + height, across = r * std::sin(polar), angle = hour * 30.0 * degrees;
-                farthest = std::max(farthest, dot(PatientVector{across * std::sin(angle), -r * std::cos(polar), across * std::cos(angle)}, plane.normal));
+                farthest =
+                    std::max(farthest, dot(PatientVector{across * std::sin(angle), -r * std::cos(polar), across * std::cos(angle)}, plane.normal));
             }
     return plane.distance_mm - farthest;
 }
@@ -127,6 +143,15 @@ TEST(ElementSurroundings, an_element_at_the_surface_has_an_interval_that_begins_
     EXPECT_GE(said.measured()->high().value(), truth);
 }
 
+TEST(ElementSurroundings, the_gas_of_a_sponge_is_not_the_air_before_the_eye) {
+    const Scene s{.sector = tire, .air = air_before(6.2), .sponge = true};
+    const double truth = true_distance(tire, *s.air);
+    ASSERT_NEAR(truth, 1.3, 0.1);
+    expect_told(said_of(s).surface, truth, tolerance(s));
+    const Scene beside_bone{.sector = tire, .air = air_before(16.0), .bone = beside(17.0), .sponge = true};
+    expect_told(said_of(beside_bone).orbital_wall, true_distance(tire, *beside_bone.bone), tolerance(s));
+}
+
 TEST(ElementSurroundings, on_mr_the_surface_lies_half_way_from_background_to_tissue) {
     const Scene s{.sector = tire, .air = air_before(9.0), .slices_mm = 2.0, .noise = 30.0, .on_mr = true};
     expect_told(said_of(s).surface, true_distance(tire, *s.air), tolerance(s));
@@ -138,7 +163,9 @@ TEST(ElementSurroundings, tells_no_surface_where_the_background_is_as_noisy_as_t
 }
 
 TEST(ElementSurroundings, tells_no_surface_where_the_images_end_before_the_face) {
-    for (const bool on_mr : {false, true}) EXPECT_EQ(why_of(said_of({.sector = tire, .air = air_before(22.0), .on_mr = on_mr, .front_mm = 18.0}).surface), say("reason.surface_not_imaged"));
+    for (const bool on_mr : {false, true})
+        EXPECT_EQ(why_of(said_of({.sector = tire, .air = air_before(22.0), .on_mr = on_mr, .front_mm = 18.0}).surface),
+                  say("reason.surface_not_imaged"));
 }
 
 TEST(ElementSurroundings, air_behind_tissue_is_no_surface) {
@@ -175,7 +202,8 @@ TEST(ElementSurroundings, without_a_size_neither_is_told) {
     const VoxelGrid grid = test::drawn_grid({0, 0, 0}, {90, 90, 60}, {0.6, 0.6, 1.0}, [](PatientPoint) { return fat_hu; });
     const PolarBlock block(grid, test::ball_globe(Eye::left, {0, 0, 0}, radius));
     const FoundElement found = test::element_of(tire, Appearance::ct_bright, silicone_hu, fat_hu);
-    const ElementSurroundings said = surroundings_of(grid, Modality::ct, block, found, without_sizes(measure_element(block, found), "a reason"), {&found});
+    const ElementSurroundings said =
+        surroundings_of(grid, Modality::ct, block, found, without_sizes(measure_element(block, found), "a reason"), {&found});
     EXPECT_EQ(why_of(said.surface), "a reason");
     EXPECT_EQ(why_of(said.orbital_wall), "a reason");
 }

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
-// Distances of drawn elements from the air before the eye and from bone, against the truth of the drawn shapes: the patients of the accuracy sweep, images and reports from the
-// bank. Prints a table and how many intervals hold.
+// Distances of drawn elements from the air before the eye and from bone, against the truth of the drawn shapes: the patients of the accuracy sweep,
+// images and reports from the bank. Prints a table and how many intervals hold.
 //   surroundings_sweep, with the options of tests/bank/sweep_options.h
 #include <cmath>
 #include <cstdio>
@@ -84,7 +84,7 @@ int main(int argc, char** argv) {
         table.add(row + " | " + bank.images_of(patient.scenario).value().parent_path().filename().string().substr(0, 12));
     }
     for (const auto& [key, c] : counts)
-        std::cout << key << ": " << c.held << " of " << c.measured << " intervals hold; mean error " << two(c.sum / c.measured) << ", root mean square " << two(std::sqrt(c.squares / c.measured)) << ", mean width "
-                  << two(c.width / c.measured) << " mm\n";
+        std::cout << key << ": " << c.held << " of " << c.measured << " intervals hold; mean error " << two(c.sum / c.measured)
+                  << ", root mean square " << two(std::sqrt(c.squares / c.measured)) << ", mean width " << two(c.width / c.measured) << " mm\n";
     return 0;
 }

@@ -21,7 +21,10 @@ using Holds = std::function<bool(HeadPoint)>;
 std::vector<HeadPoint> edge_points(HeadPoint centre, double reach, double step, const Holds& holds) {
     const int half = static_cast<int>(std::ceil(reach / step)), n = 2 * half + 1;
     std::vector<char> in(static_cast<std::size_t>(n) * static_cast<std::size_t>(n) * static_cast<std::size_t>(n));
-    const auto index = [n](int x, int y, int z) { return (static_cast<std::size_t>(z) * static_cast<std::size_t>(n) + static_cast<std::size_t>(y)) * static_cast<std::size_t>(n) + static_cast<std::size_t>(x); };
+    const auto index = [n](int x, int y, int z) {
+        return (static_cast<std::size_t>(z) * static_cast<std::size_t>(n) + static_cast<std::size_t>(y)) * static_cast<std::size_t>(n) +
+               static_cast<std::size_t>(x);
+    };
     const auto point = [&](int x, int y, int z) { return centre + HeadVector{(x - half) * step, (y - half) * step, (z - half) * step}; };
     for (int z = 0; z < n; ++z)
         for (int y = 0; y < n; ++y)
@@ -30,7 +33,8 @@ std::vector<HeadPoint> edge_points(HeadPoint centre, double reach, double step, 
     for (int z = 1; z + 1 < n; ++z)
         for (int y = 1; y + 1 < n; ++y)
             for (int x = 1; x + 1 < n; ++x)
-                if (in[index(x, y, z)] && !(in[index(x - 1, y, z)] && in[index(x + 1, y, z)] && in[index(x, y - 1, z)] && in[index(x, y + 1, z)] && in[index(x, y, z - 1)] && in[index(x, y, z + 1)]))
+                if (in[index(x, y, z)] && !(in[index(x - 1, y, z)] && in[index(x + 1, y, z)] && in[index(x, y - 1, z)] && in[index(x, y + 1, z)] &&
+                                            in[index(x, y, z - 1)] && in[index(x, y, z + 1)]))
                     points.push_back(point(x, y, z));
     return points;
 }
@@ -85,7 +89,8 @@ TrueSurroundings true_surroundings(const Timepoint& visit, const Series& series,
     };
     const HeadPoint centre = head.placement(eye).centre;
     const std::vector<HeadPoint> face = edge_points(centre, 24.0, 0.35, is_element);
-    return {shortest(face, edge_points(centre, 32.0, 0.6, is_air), is_element, is_air), shortest(face, edge_points(centre, 32.0, 0.4, is_bone), is_element, is_bone)};
+    return {shortest(face, edge_points(centre, 32.0, 0.6, is_air), is_element, is_air),
+            shortest(face, edge_points(centre, 32.0, 0.4, is_bone), is_element, is_bone)};
 }
 
 }  // namespace perisclera::surroundings

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 #pragma once
-// How far an element of a scenario truly lies from the air before the eye and from bone: by the labels of the phantoms' own shapes alone, to some 0.05 mm.
+// How far an element of a scenario truly lies from the air before the eye and from bone: by the labels of the phantoms' own shapes alone, to some
+// 0.05 mm.
 #include <optional>
 
 #include "phantoms/scenario.h"
