@@ -52,6 +52,16 @@ std::vector<GlobePart> parts_on_globe(Eye eye, const EyeState& state, const Glob
             case LookAlikeKind::cyst:
                 parts.push_back({i, Tissue::aqueous, false, solid(globe, Form::irregular, {*l.hour, *l.limbus_mm}, l.size_mm, 0.0)});
                 break;
+            case LookAlikeKind::collection: {
+                const Place at{*l.hour, *l.limbus_mm};
+                const auto& [along, across, thickness] = l.size_mm;
+                parts.push_back({i, Tissue::pus, false, solid(globe, Form::irregular, at, l.size_mm, 0.0), true});
+                if (l.rim_mm > 0.0) {
+                    const std::array size{along + 2.0 * l.rim_mm, across + 2.0 * l.rim_mm, thickness + l.rim_mm};
+                    parts.push_back({i, Tissue::mucosa, false, solid(globe, Form::irregular, at, size, 0.0), true});
+                }
+                break;
+            }
             case LookAlikeKind::scleral_plaque: {
                 const Rectus muscle = l.lateral ? Rectus::lateral : Rectus::medial;
                 const Place at{rectus_clock_hour(eye, muscle), state.anatomy.rectus(muscle).insertion_mm - before_insertion_mm - l.size_mm[1] / 2.0};

@@ -13,8 +13,8 @@ using Stuff = LookAlikeMaterial;
 template <class Enum, std::size_t N>
 using Words = std::array<std::pair<std::string_view, Enum>, N>;
 
-constexpr Words<Kind, 13> kinds{{{"perfluorocarbon_drop", Kind::perfluorocarbon_drop}, {"oil_pocket", Kind::oil_pocket}, {"scleral_plaque", Kind::scleral_plaque},
-                                 {"drainage_device", Kind::drainage_device}, {"cyst", Kind::cyst}, {"fracture_plate", Kind::fracture_plate},
+constexpr Words<Kind, 14> kinds{{{"perfluorocarbon_drop", Kind::perfluorocarbon_drop}, {"oil_pocket", Kind::oil_pocket}, {"scleral_plaque", Kind::scleral_plaque},
+                                 {"drainage_device", Kind::drainage_device}, {"cyst", Kind::cyst}, {"collection", Kind::collection}, {"fracture_plate", Kind::fracture_plate},
                                  {"eyelid_weight", Kind::eyelid_weight}, {"abscess", Kind::abscess}, {"wood_splinter", Kind::wood_splinter},
                                  {"enlarged_gland", Kind::enlarged_gland}, {"thickened_muscles", Kind::thickened_muscles},
                                  {"orbital_sphere", Kind::orbital_sphere}, {"empty_socket", Kind::empty_socket}}};
@@ -50,6 +50,11 @@ LookAlike read_look_alike(const JsonValue& json, const std::string& path, Proble
         case Kind::cyst:
             read_place(o, l);
             l.size_mm = sizes(o, 0.5, 20.0, {6.0, 4.0, 2.0});
+            break;
+        case Kind::collection:
+            read_place(o, l);
+            l.size_mm = sizes(o, 0.5, 20.0, {10.0, 8.0, 6.0});
+            l.rim_mm = o.number("rim_mm", 0.0, 3.0, 1.0);
             break;
         case Kind::scleral_plaque:
             l.lateral = o.choice("muscle", muscles);
@@ -105,7 +110,7 @@ std::vector<LookAlike> read_look_alikes(const JsonValue::List& list, const std::
     if (out.size() > 8) problem.note(path, "must have at most 8 entries");
     if (without_globe(out))
         for (std::size_t i = 0; i < out.size(); ++i)
-            if (out[i].kind <= Kind::cyst) problem.note(path + "[" + std::to_string(i) + "]", "needs a globe, and another look-alike stands in its place");
+            if (out[i].kind <= Kind::collection) problem.note(path + "[" + std::to_string(i) + "]", "needs a globe, and another look-alike stands in its place");
     return out;
 }
 

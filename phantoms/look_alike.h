@@ -14,7 +14,7 @@
 namespace perisclera::phantoms {
 
 enum class LookAlikeKind {
-    perfluorocarbon_drop, oil_pocket, scleral_plaque, drainage_device, cyst,  // in the globe or on it
+    perfluorocarbon_drop, oil_pocket, scleral_plaque, drainage_device, cyst, collection,  // in the globe or on it
     fracture_plate, eyelid_weight, abscess, wood_splinter,                   // in the orbit
     enlarged_gland, thickened_muscles,                                       // more of what is there anyway
     orbital_sphere, empty_socket                                             // instead of a globe
@@ -32,6 +32,7 @@ struct LookAlike {
     OrbitWall wall = OrbitWall::floor;
     bool lateral = false;     ///< plaque: before the lateral rectus, else the medial
     double bleb_mm = 0.0;     ///< drainage device: fluid over the plate
+    double rim_mm = 0.0;      ///< collection: of the tissue round its pus, which takes up contrast agent
     double shell_mm = 0.0;    ///< orbital sphere: thickness of the prosthesis before it
     double gap_mm = 0.0;      ///< splinter: between it and the globe
     double gas_share = 0.0;   ///< abscess: of its volume

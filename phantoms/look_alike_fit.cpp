@@ -33,7 +33,7 @@ std::optional<std::string> refused(const HeadModel& head, Eye eye, const GlobePa
     if (fit.share_in_bone > bearable_share) return " would lie within bone";
     if (fit.beyond_skin_mm > bearable_bulge_mm) return " would reach beyond the skin";
     for (const ElementShape& element : head.eye(eye).elements())
-        if (overlaps(part.outline, element)) return " would lie in an element's place";
+        if (!part.round_elements && overlaps(part.outline, element)) return " would lie in an element's place";
     for (const GlobePart& other : head.eye(eye).look_alikes())
         if (other.look_alike < part.look_alike && overlaps(part.outline, other.outline)) return " would lie in another look-alike's place";
     return std::nullopt;
