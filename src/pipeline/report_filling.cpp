@@ -303,6 +303,7 @@ report::EyeEntry eye_entry(const AnalysedVisit& analysed, const Visit& visit, Ey
     entry.muscles = muscle_entries(views, entry.elements, eye);
     entry.inflammation_signs.fat_stranding = sign_of(found.inflammation.fat_stranding);
     entry.inflammation_signs.gas_outside_element = sign_of(found.inflammation.gas_outside_element);
+    entry.inflammation_signs.collection = sign_of(found.inflammation.collection);
     if (found.metal) entry.metal = {found.metal->empty() ? MetalStatus::not_seen_on_ct : MetalStatus::seen, *found.metal};
     if (found.smallest.band_thickness_mm) entry.explant.smallest_band_thickness = Mm(*found.smallest.band_thickness_mm);
     if (found.smallest.sponge_diameter_mm) entry.explant.smallest_sponge_diameter = Mm(*found.smallest.sponge_diameter_mm);

@@ -50,7 +50,13 @@ InflammationReading inflammation_of(const AnalysedVisit& visit, std::size_t whic
         for (const AnalysedElement& e : visit.eye[eye].elements) elements.push_back(&e.element);
         return elements;
     };
-    return signs_of_inflammation(visit.views(which), fellow_views(visit, which), elements_of(which), elements_of(1 - which));
+    InflammationReading signs = signs_of_inflammation(visit.views(which), fellow_views(visit, which), elements_of(which), elements_of(1 - which));
+    // What may be hydrogel is fluid itself: its swollen part is no collection.
+    constexpr double excluded = 0.05;
+    const auto& elements = visit.eye[which].elements;
+    if (std::any_of(elements.begin(), elements.end(), [](const AnalysedElement& e) { return e.opinion.probability[static_cast<std::size_t>(MaterialClass::hydrogel)] >= excluded; }))
+        signs.collection = SignReading::not_assessable;
+    return signs;
 }
 
 /// What is asked once it stands where elements are and where none.

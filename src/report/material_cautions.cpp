@@ -19,7 +19,8 @@ std::vector<MaterialCaution> material_cautions(const EyeEntry& eye, const Elemen
     const auto add = [&](bool holds, MaterialCaution caution) {
         if (holds) out.push_back(caution);
     };
-    add(not_excluded(material, Material::hydrogel) || not_excluded(material, Material::silicone_sponge), MaterialCaution::infection_not_excluded);
+    const bool fluid_or_rim = eye.inflammation_signs.collection == Sign::seen || eye.inflammation_signs.rim_enhancement == Sign::seen;
+    add(fluid_or_rim || not_excluded(material, Material::hydrogel) || not_excluded(material, Material::silicone_sponge), MaterialCaution::infection_not_excluded);
     add(material.label == Material::other || (!material.label && likeliest_none), MaterialCaution::tumour_or_abscess_not_excluded);
     add(eye.inflammation_signs.gas_outside_element == Sign::seen, MaterialCaution::gas_outside_element);
     add(material.outside_table, MaterialCaution::outside_table);

@@ -6,6 +6,7 @@
 
 #include "perisclera/segmentation/metal.h"
 #include "signs_on_ct.h"
+#include "signs_on_mr.h"
 
 namespace perisclera {
 
@@ -36,6 +37,13 @@ bool may_tell(const EyeView& view) {
     return metal && metal->empty();
 }
 
+bool shows_water(SeriesRole role) { return role == SeriesRole::t2 || role == SeriesRole::t2_fatsat || role == SeriesRole::stir; }
+
+/// Could one of them be hydrogel, by the manner in which it shows? It holds fluid itself.
+bool may_hold_fluid(const std::vector<const FoundElement*>& elements) {
+    return std::any_of(elements.begin(), elements.end(), [](const FoundElement* e) { return is_mass(e->appearance) || e->appearance == Appearance::t2_bright; });
+}
+
 }  // namespace
 
 PolarMask cells_of(const std::vector<const FoundElement*>& elements, float least_share) {
@@ -59,6 +67,11 @@ InflammationReading signs_of_inflammation(const std::vector<const EyeView*>& own
         if (out.gas.empty()) out.gas = std::move(gas.pockets);
         if (fellow[v] && own[v]->role == SeriesRole::ct_soft) out.fat_stranding = joined(out.fat_stranding, fat_stranding(own[v]->block, fellow[v]->block, here, there));
     }
+    for (std::size_t v = 0; v < own.size() && !may_hold_fluid(here); ++v)
+        for (std::size_t t1 = 0; t1 < own.size(); ++t1) {
+            if (!shows_water(own[v]->role) || own[t1]->role != SeriesRole::t1 || !fellow[v] || !fellow[t1] || !in_one_frame(own, v, elements) || !in_one_frame(own, t1, elements)) continue;
+            out.collection = joined(out.collection, collection({*own[v], *fellow[v]}, {*own[t1], *fellow[t1]}, here, there));
+        }
     if (out.gas_outside_element != SignReading::seen) out.gas.clear();
     return out;
 }

@@ -76,6 +76,17 @@ TEST(MaterialCautions, signs_and_contradictions_have_each_their_code) {
     EXPECT_EQ(codes_of(m), (Codes{"infection_not_excluded", "outside_table", "water_disagrees", "growth_without_water"}));
 }
 
+// Fluid or an enhancing rim beside any element, solid silicone too, may be infection.
+TEST(MaterialCautions, a_collection_or_an_enhancing_rim_never_excludes_infection) {
+    ReportModel m = labelled(Material::solid_silicone, {Material::solid_silicone});
+    m.timepoints.back().right.inflammation_signs.collection = Sign::seen;
+    EXPECT_EQ(codes_of(m), (Codes{"infection_not_excluded"}));
+    m.timepoints.back().right.inflammation_signs.collection = Sign::not_seen;
+    EXPECT_EQ(codes_of(m), Codes{});
+    m.timepoints.back().right.inflammation_signs.rim_enhancement = Sign::seen;
+    EXPECT_EQ(codes_of(m), (Codes{"infection_not_excluded"}));
+}
+
 TEST(MaterialCautions, page_and_pdf_say_each_once_in_the_words_of_report_json) {
     ReportModel m = labelled(Material::hydrogel, {Material::hydrogel});
     material(m).outside_table = material(m).growth_without_water = true;
