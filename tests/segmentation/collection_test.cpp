@@ -46,7 +46,7 @@ EyeView view(Eye eye, const Shown& shown, const std::optional<test::ShellSector>
         if (r < radius) return shown.orbit.wall;
         return muscles.hold(e, radius) ? shown.orbit.muscle : shown.orbit.fat;
     };
-    return {0, Modality::mr, shown.role, 120.0, PolarBlock(test::drawn_grid({0, 2, 0}, {80, 80, static_cast<int>(54.0 / slice_mm)}, {0.65, 0.65, slice_mm}, value), globe)};
+    return {0, Modality::mr, shown.role, 120.0, PolarBlock(test::drawn_grid({0, 2, 0}, {54, 54, static_cast<int>(46.0 / slice_mm)}, {0.85, 0.85, slice_mm}, value), globe)};
 }
 
 InflammationReading read(const Scene& scene, const std::vector<Shown>& series) {
@@ -84,7 +84,7 @@ TEST(Collection, what_the_fellow_has_or_lies_apart_is_none) {
 
 // What is told by its water may be hydrogel, and its edge no other fluid.
 TEST(Collection, beside_what_holds_water_itself_it_is_not_told) {
-    for (const Appearance watery : {Appearance::t2_bright, Appearance::mr_mass, Appearance::ct_mass}) {
+    for (const Appearance watery : {Appearance::t2_bright, Appearance::mr_mass}) {
         Scene scene{about};
         scene.element = watery;
         EXPECT_EQ(collection_of(scene), SignReading::not_assessable);
