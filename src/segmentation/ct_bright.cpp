@@ -11,10 +11,12 @@ namespace perisclera {
 namespace {
 
 constexpr int hat_window = 27;  // 11 mm of arc: wider than any band or tire
+constexpr int widest_side = 13;  // of a ring's crest: half of that
 constexpr double degrees = 57.2958;
 
 /// Bone: what is joined to very bright cells away from the globe, and the blur round it.
 PolarMask bone(const PolarBlock& block, double voltage_factor) {
+    const std::vector<float>& smooth = block.smoothed();
     // No element reaches higher; what is joined to bone below the lower height is told apart later by how it lies on the wall. Between them a thick tire may touch bone:
     // there only what lies close to a cell as hard as bone is bone.
     constexpr double lowest_mm = 2.0, highest_element_mm = 4.5, close_mm = 2.0;
@@ -30,7 +32,9 @@ PolarMask bone(const PolarBlock& block, double voltage_factor) {
         const PolarMask close = grown_by_mm(block, std::move(hard_cells), close_mm);
         for (const std::size_t i : region) bones[i] = close[i] || PolarBlock::height_mm(PolarBlock::cell(i).height) >= highest_element_mm;
     }
-    return grown(std::move(bones), 4);
+    // An element brighter than the valley between it and the bone is not the bone's blur, which only falls off with distance.
+    constexpr float noise_hu = 10.0f;
+    return grown_where(std::move(bones), 4, [&](std::size_t from, std::size_t to) { return smooth[to] <= smooth[from] + noise_hu; });
 }
 
 /// Air outside and the skin of the lids next to it (about 3 mm), which is brighter than muscle.
@@ -153,41 +157,51 @@ void add_ring(const PolarBlock& block, const std::vector<float>& smooth, const s
     constexpr int widest_break = 30;
     if (sum < ring_at_least || (!without_break && longest_break(block, ring, found) > widest_break)) return;
     std::vector<std::size_t> cells;
-    for (int c = 0; c < n; ++c)
-        for (int dp = -5; dp <= 5; ++dp) {
-            const int p = ring[static_cast<std::size_t>(c)] + dp;
-            if (p < 0 || p >= m) continue;
-            const int centre = height[static_cast<std::size_t>(c * m + ring[static_cast<std::size_t>(c)])];
-            const float peak = hat[PolarBlock::index(c, ring[static_cast<std::size_t>(c)], centre)];
+    for (int c = 0; c < n; ++c) {
+        const int crest = ring[static_cast<std::size_t>(c)], centre = height[static_cast<std::size_t>(c * m + crest)];
+        const float peak = hat[PolarBlock::index(c, crest, centre)];
+        const auto add = [&](int p) {
+            bool any = false;
             for (int h = std::max(0, centre - 2); h <= std::min(PolarBlock::height_count - 1, centre + 2); ++h) {
                 const std::size_t i = PolarBlock::index(c, p, h);
                 // Where tissue beside it hides the band its place is still known: the path runs through.
-                const bool on_path = std::abs(dp) <= 2 && std::abs(h - centre) <= 1;
-                if (!bones[i] && (on_path || (hat[i] > 0.5f * peak && hat[i] > 12.0f))) cells.push_back(i);
+                const bool on_path = std::abs(p - crest) <= 2 && std::abs(h - centre) <= 1;
+                if (bones[i] || !(on_path || (hat[i] > 0.5f * peak && hat[i] > 12.0f))) continue;
+                cells.push_back(i);
+                any = true;
             }
-        }
+            return any;
+        };
+        add(crest);
+        for (const int way : {-1, 1})
+            for (int dp = 1; dp <= widest_side; ++dp) {
+                const int p = crest + way * dp;
+                if (p < 0 || p >= m || !add(p)) break;
+            }
+    }
     std::sort(cells.begin(), cells.end());
     cells.erase(std::unique(cells.begin(), cells.end()), cells.end());
     const RegionShape path = shape_of(block, cells);
     // Sclera, muscles and nerve sheath are bright behind.
     if (block.limbus_arc_mm(path.mean_polar) > hindmost_middle_mm) return;
-    // A tire all round is found whole by itself and holds much more than the path along its crest.
-    constexpr int nearly_all_round = 100;
-    const double path_volume = path.volume_mm3;
-    for (Candidate& whole : found) {
-        const RegionShape shape = shape_of(block, whole.cells);
-        if (shape.clock_columns < nearly_all_round || shape.volume_mm3 < 2.0 * path_volume) continue;
-        whole.closed_ring = true;
-        return;
-    }
     // Pieces of the ring that were found alone are the ring.
     PolarMask in_ring(PolarBlock::cell_count, 0);
     for (const std::size_t i : cells) in_ring[i] = 1;
     const PolarMask near_ring = grown(std::move(in_ring), 3);
+    std::vector<std::size_t> pieces;
     std::erase_if(found, [&](const Candidate& piece) {
         const auto touching = std::count_if(piece.cells.begin(), piece.cells.end(), [&](std::size_t i) { return near_ring[i] != 0; });
-        return 3 * static_cast<std::size_t>(touching) > piece.cells.size();
+        if (3 * static_cast<std::size_t>(touching) <= piece.cells.size()) return false;
+        pieces.insert(pieces.end(), piece.cells.begin(), piece.cells.end());
+        return true;
     });
+    // A tire's hold much more than the path along its crest.
+    const RegionShape of_pieces = pieces.empty() ? RegionShape{} : shape_of(block, pieces);
+    if (of_pieces.volume_mm3 * n > 2.0 * path.volume_mm3 * of_pieces.clock_columns) {
+        cells.insert(cells.end(), pieces.begin(), pieces.end());
+        std::sort(cells.begin(), cells.end());
+        cells.erase(std::unique(cells.begin(), cells.end()), cells.end());
+    }
     found.push_back({std::move(cells), sum / ring_at_least, true});
 }
 

@@ -26,13 +26,7 @@ std::vector<std::vector<std::size_t>> connected_regions(const PolarMask& mask) {
 }
 
 PolarMask grown(PolarMask mask, int rounds) {
-    for (int round = 0; round < rounds; ++round) {
-        PolarMask next = mask;
-        for (std::size_t i = 0; i < mask.size(); ++i)
-            if (mask[i]) for_each_neighbour(i, [&](std::size_t k) { next[k] = 1; });
-        mask = std::move(next);
-    }
-    return mask;
+    return grown_where(std::move(mask), rounds, [](std::size_t, std::size_t) { return true; });
 }
 
 PolarMask grown_by_mm(const PolarBlock& block, PolarMask mask, double distance_mm) {

@@ -27,6 +27,21 @@ void for_each_neighbour(std::size_t i, Visit&& visit) {
 /// Regions of touching cells, each ordered by index, in order of their first cell.
 std::vector<std::vector<std::size_t>> connected_regions(const PolarMask& mask);
 
+/// The mask grown by `rounds` cells, each time from a cell of it to a neighbour where allowed(from, to).
+template <class Allowed>
+PolarMask grown_where(PolarMask mask, int rounds, Allowed&& allowed) {
+    for (int round = 0; round < rounds; ++round) {
+        PolarMask next = mask;
+        for (std::size_t i = 0; i < mask.size(); ++i)
+            if (mask[i])
+                for_each_neighbour(i, [&](std::size_t k) {
+                    if (allowed(i, k)) next[k] = 1;
+                });
+        mask = std::move(next);
+    }
+    return mask;
+}
+
 /// The mask grown by `rounds` cells.
 PolarMask grown(PolarMask mask, int rounds);
 
