@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 #include <algorithm>
-#include <array>
 #include <cmath>
 
 #include "candidate_regions.h"
+#include "ct_ring.h"
 #include "perisclera/physics/material_table.h"
 
 namespace perisclera {
@@ -11,7 +11,6 @@ namespace perisclera {
 namespace {
 
 constexpr int hat_window = 27;  // 11 mm of arc: wider than any band or tire
-constexpr int widest_side = 13;  // of a ring's crest: half of that
 constexpr double degrees = 57.2958;
 
 /// Bone: what is joined to very bright cells away from the globe, and the blur round it.
@@ -77,134 +76,6 @@ double soft_tissue_level(const PolarBlock& block, const std::vector<float>& smoo
     return soft.size() < 100 ? 55.0 : std::clamp(quantile(std::move(soft), 0.75), 45.0, 100.0);
 }
 
-/// The closed path round the clock, one polar cell a clock step, moving at most one cell, along which `gain` sums highest.
-std::array<int, PolarBlock::clock_count> best_ring(const std::vector<double>& gain) {
-    constexpr int n = PolarBlock::clock_count, m = PolarBlock::polar_count;
-    // Twice round so that the second lap starts where a closed path would.
-    std::vector<double> score(static_cast<std::size_t>(m), 0.0);
-    std::vector<signed char> from(static_cast<std::size_t>(2 * n * m), 0);
-    for (int t = 0; t < 2 * n; ++t) {
-        std::vector<double> next(static_cast<std::size_t>(m));
-        for (int p = 0; p < m; ++p) {
-            int best = 0;
-            for (const int d : {-1, 1})
-                if (p + d >= 0 && p + d < m && score[static_cast<std::size_t>(p + d)] > score[static_cast<std::size_t>(p + best)]) best = d;
-            from[static_cast<std::size_t>(t * m + p)] = static_cast<signed char>(best);
-            next[static_cast<std::size_t>(p)] = score[static_cast<std::size_t>(p + best)] + gain[static_cast<std::size_t>((t % n) * m + p)];
-        }
-        score = std::move(next);
-    }
-    int p = static_cast<int>(std::max_element(score.begin(), score.end()) - score.begin());
-    std::array<int, n> ring{};
-    for (int t = 2 * n - 1; t >= n; --t) {
-        ring[static_cast<std::size_t>(t - n)] = p;
-        p += from[static_cast<std::size_t>(t * m + p)];
-    }
-    return ring;
-}
-
-/// Most clock steps in a row without a part of what was found already within 3 mm of the path.
-int longest_break(const PolarBlock& block, const std::array<int, PolarBlock::clock_count>& ring, const std::vector<Candidate>& found) {
-    constexpr int n = PolarBlock::clock_count;
-    constexpr double near_mm = 3.0;
-    const int reach = static_cast<int>(near_mm / (PolarBlock::polar_step * block.equatorial_radius_mm()));
-    std::array<bool, n> covered{};
-    for (const Candidate& piece : found)
-        for (const std::size_t i : piece.cells) {
-            const PolarCell c = PolarBlock::cell(i);
-            if (std::abs(c.polar - ring[static_cast<std::size_t>(c.clock)]) <= reach) covered[static_cast<std::size_t>(c.clock)] = true;
-        }
-    int longest = 0, length = 0;
-    for (int c = 0; c < 2 * n; ++c) {
-        length = covered[static_cast<std::size_t>(c % n)] ? 0 : length + 1;
-        longest = std::max(longest, length);
-    }
-    return longest;
-}
-
-/// A thin encircling band may stay below any single threshold; all round the globe it adds up.
-void add_ring(const PolarBlock& block, const std::vector<float>& smooth, const std::vector<float>& hat, const PolarMask& bones, double least_signal, std::vector<Candidate>& found) {
-    constexpr int n = PolarBlock::clock_count, m = PolarBlock::polar_count;
-    std::vector<double> gain(static_cast<std::size_t>(n * m), 0.0);
-    std::vector<int> height(static_cast<std::size_t>(n * m), 0);
-    for (int c = 0; c < n; ++c)
-        for (int p = 0; p < m; ++p) {
-            const double polar = PolarBlock::polar_radians(p) * degrees;
-            if (polar < 60.0 || polar > 125.0) continue;
-            for (int h = 0; h < PolarBlock::height_count; ++h) {
-                const double mm = PolarBlock::height_mm(h);
-                const std::size_t i = PolarBlock::index(c, p, h);
-                if (mm < -2.0 || mm > 2.0 || bones[i] || static_cast<double>(smooth[i]) < least_signal) continue;
-                // A band lies on the wall; what stands out further off is lid, canthus or bone.
-                const double g = std::min(static_cast<double>(hat[i]), 60.0) * (1.0 - 0.3 * std::abs(mm));
-                auto& best = gain[static_cast<std::size_t>(c * m + p)];
-                if (g > best) best = g, height[static_cast<std::size_t>(c * m + p)] = h;
-            }
-        }
-    const auto ring = best_ring(gain);
-    double sum = 0.0;
-    int shown = 0;
-    std::vector<float> along;
-    for (int c = 0; c < n; ++c) {
-        const double g = gain[static_cast<std::size_t>(c * m + ring[static_cast<std::size_t>(c)])];
-        sum += g / n;
-        shown += g > 20.0;
-        along.push_back(static_cast<float>(g));
-    }
-    constexpr double ring_at_least = 30.0;
-    const bool without_break = shown >= n * 7 / 10 && quantile(along, 0.2) >= 12.0;
-    // Beside lid and muscle a band is lost from sight for an hour or three, a segment for half the clock.
-    constexpr int widest_break = 30;
-    if (sum < ring_at_least || (!without_break && longest_break(block, ring, found) > widest_break)) return;
-    std::vector<std::size_t> cells;
-    for (int c = 0; c < n; ++c) {
-        const int crest = ring[static_cast<std::size_t>(c)], centre = height[static_cast<std::size_t>(c * m + crest)];
-        const float peak = hat[PolarBlock::index(c, crest, centre)];
-        const auto add = [&](int p) {
-            bool any = false;
-            for (int h = std::max(0, centre - 2); h <= std::min(PolarBlock::height_count - 1, centre + 2); ++h) {
-                const std::size_t i = PolarBlock::index(c, p, h);
-                // Where tissue beside it hides the band its place is still known: the path runs through.
-                const bool on_path = std::abs(p - crest) <= 2 && std::abs(h - centre) <= 1;
-                if (bones[i] || !(on_path || (hat[i] > 0.5f * peak && hat[i] > 12.0f))) continue;
-                cells.push_back(i);
-                any = true;
-            }
-            return any;
-        };
-        add(crest);
-        for (const int way : {-1, 1})
-            for (int dp = 1; dp <= widest_side; ++dp) {
-                const int p = crest + way * dp;
-                if (p < 0 || p >= m || !add(p)) break;
-            }
-    }
-    std::sort(cells.begin(), cells.end());
-    cells.erase(std::unique(cells.begin(), cells.end()), cells.end());
-    const RegionShape path = shape_of(block, cells);
-    // Sclera, muscles and nerve sheath are bright behind.
-    if (block.limbus_arc_mm(path.mean_polar) > hindmost_middle_mm) return;
-    // Pieces of the ring that were found alone are the ring.
-    PolarMask in_ring(PolarBlock::cell_count, 0);
-    for (const std::size_t i : cells) in_ring[i] = 1;
-    const PolarMask near_ring = grown(std::move(in_ring), 3);
-    std::vector<std::size_t> pieces;
-    std::erase_if(found, [&](const Candidate& piece) {
-        const auto touching = std::count_if(piece.cells.begin(), piece.cells.end(), [&](std::size_t i) { return near_ring[i] != 0; });
-        if (3 * static_cast<std::size_t>(touching) <= piece.cells.size()) return false;
-        pieces.insert(pieces.end(), piece.cells.begin(), piece.cells.end());
-        return true;
-    });
-    // A tire's hold much more than the path along its crest.
-    const RegionShape of_pieces = pieces.empty() ? RegionShape{} : shape_of(block, pieces);
-    if (of_pieces.volume_mm3 * n > 2.0 * path.volume_mm3 * of_pieces.clock_columns) {
-        cells.insert(cells.end(), pieces.begin(), pieces.end());
-        std::sort(cells.begin(), cells.end());
-        cells.erase(std::unique(cells.begin(), cells.end()), cells.end());
-    }
-    found.push_back({std::move(cells), sum / ring_at_least, true});
-}
-
 }  // namespace
 
 std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp) {
@@ -246,7 +117,7 @@ std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlo
         for (const std::size_t i : region) brightest = std::max(brightest, static_cast<double>(smooth[i]));
         found.push_back({std::move(region), brightest / seed, false});
     }
-    add_ring(block, smooth, hat, excluded, std::max(55.0, soft + 5.0), found);
+    if (auto ring = ct_ring({block, hat, excluded, std::max(55.0, soft + 5.0)})) take_in_pieces(block, *ring, found);
     return found;
 }
 

@@ -1,0 +1,24 @@
+// SPDX-License-Identifier: Apache-2.0
+#pragma once
+// A thin encircling band on CT may stay below any single threshold; all round the globe it adds up.
+#include <optional>
+
+#include "candidate_regions.h"
+
+namespace perisclera {
+
+/// What a ring is looked for in.
+struct RingSigns {
+    const PolarBlock& block;
+    const std::vector<float>& hat;   ///< how far each cell stands above its surroundings along the meridian, HU
+    const PolarMask& excluded;       ///< bone, air, and their blur
+    double least_signal;             ///< HU: darker is no silicone
+};
+
+/// The band that lies in one plane all round the globe, but for what bone hides, with the width of what stands out beside its crest; nothing where there is none.
+std::optional<Candidate> ct_ring(const RingSigns& signs);
+
+/// Adds the ring to what was found. Pieces of it that were found alone are the ring.
+void take_in_pieces(const PolarBlock& block, Candidate ring, std::vector<Candidate>& found);
+
+}  // namespace perisclera
