@@ -24,13 +24,16 @@ struct Tissue {
 };
 constexpr Tissue on_ct{8, 45, -95, 70, -1000}, on_t2{1000, 120, 550, 150, 0}, on_t1{220, 250, 500, 300, 0};
 
-PolarBlock eye(const Tissue& tissue, const std::vector<test::ShellSector>& elements = {}, double signal = 0.0) {
+PolarBlock eye(const Tissue& tissue, const std::vector<test::ShellSector>& elements = {}, double signal = 0.0, const std::vector<test::ShellSector>& bones = {}) {
+    constexpr double bone_hu = 900.0;
     const Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
     const EyeFrame frame = globe.frame;
     const VoxelGrid grid = test::drawn_grid({0, 2, 0}, {92, 92, 46}, {0.55, 0.55, 1.1}, [&](PatientPoint p) {
         const EyePoint e = frame.to_eye(p);
         for (const auto& element : elements)
             if (element.holds(e, radius)) return signal;
+        for (const auto& bone : bones)
+            if (bone.holds(e, radius)) return bone_hu;
         const double r = std::hypot(e.x, e.y, e.z);
         if (std::pow((e.z - 6.4) / 2.0, 2) + (e.x * e.x + e.y * e.y) / 20.25 < 1.0) return tissue.lens;
         if (r < radius - 1.1) return tissue.vitreous;
@@ -99,6 +102,33 @@ TEST(ElementFinder, a_faint_ring_far_behind_the_equator_is_no_band) {
     const PolarBlock fellow = eye(on_ct);
     EXPECT_TRUE(find_elements(eye(on_ct, {behind}, 120.0), &fellow, ct).empty());
     EXPECT_EQ(find_elements(eye(on_ct, {equatorial}, 120.0), &fellow, ct).size(), 1U);
+}
+
+// Above, the roof of the orbit may lie against a band for three hours and more.
+TEST(ElementFinder, a_faint_band_is_judged_where_bone_leaves_it_to_be_seen) {
+    constexpr test::ShellSector band{0.0, 12.0, 84 * degrees, 95 * degrees, -0.1, 0.6}, roof{10.2, 3.6, 60 * degrees, 120 * degrees, 0.6, 6.0};
+    const PolarBlock block = eye(on_ct, {band}, 140.0, {roof}), fellow = eye(on_ct, {}, 0.0, {roof});
+    const auto found = find_elements(block, &fellow, ct);
+    ASSERT_EQ(found.size(), 1U);
+    EXPECT_TRUE(found.front().closed_ring);
+    EXPECT_TRUE(find_elements(fellow, &fellow, ct).empty());
+}
+
+// The blur of bone falls off with distance: what is brighter than the gap before it is not bone.
+TEST(ElementFinder, a_tire_a_millimetre_and_a_half_below_the_roof_of_the_orbit_is_found_whole) {
+    constexpr test::ShellSector tire{10.0, 4.0, 82 * degrees, 112 * degrees, -0.2, 2.4}, roof{9.0, 6.0, 60 * degrees, 120 * degrees, 3.9, 7.0};
+    const PolarBlock block = eye(on_ct, {tire}, 230.0, {roof}), fellow = eye(on_ct, {}, 0.0, {roof});
+    expect_one(find_elements(block, &fellow, ct), Appearance::ct_bright, block, tire);
+}
+
+// Tires of 6 to 9 mm all round (widths that are made: common practice, no source).
+TEST(ElementFinder, a_tire_all_round_is_as_wide_as_it_is) {
+    constexpr test::ShellSector tire{0.0, 12.0, 74 * degrees, 113 * degrees, -0.3, 1.5};
+    const PolarBlock block = eye(on_ct, {tire}, 190.0), fellow = eye(on_ct);
+    const auto found = find_elements(block, &fellow, ct);
+    ASSERT_EQ(found.size(), 1U);
+    EXPECT_TRUE(found.front().closed_ring);
+    EXPECT_NEAR(volume_mm3(block, found.front()), tire.volume_mm3(radius), volume_tolerance * tire.volume_mm3(radius));
 }
 
 TEST(ElementFinder, a_segment_is_no_ring) {
