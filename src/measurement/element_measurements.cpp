@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "bare_wall.h"
+#include "beside_bone.h"
 #include "element_layout.h"
 #include "perisclera/core/text.h"
 #include "section_edges.h"
@@ -51,7 +52,7 @@ Doubt doubt_of(const PolarBlock& block, const FoundElement& e) {
     constexpr double unseen_share = 0.3;  // of the volume
     // Beside a tire lid, tendon and sclera are nearly as bright.
     const bool moulded_and_thick = e.appearance == Appearance::ct_bright && !e.thinner_than_blur;
-    const double scale = std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03);
+    const double scale = std::hypot(std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03), doubt_beside_bone(block, e));
     return {0.05 + 0.07 * block.largest_spacing_mm(), mass ? std::hypot(scale, unseen_share) : scale, mass ? 1.8 : on_mr ? 1.5 : 0.0,
             on_mr ? 4.5 : mass ? 2.5 : 0.0, mass ? 1.5 : moulded_and_thick ? 0.5 : 0.0, e.thinner_than_blur};
 }

@@ -126,36 +126,65 @@ struct Crest {
     double strength = 0.0;   ///< mean gain where it is not hidden, over the least of a band
 };
 
-std::optional<Crest> crest_of(const RingSigns& signs) {
-    // Of 111 drawn patients the path round a free eye gained 19 HU at most, and lay 1.9 cells and more off any circle where it gained 10; of bands it lay within 1.3.
-    constexpr double least_gain_hu = 20.0, shown_hu = 12.0, most_departure_cells = 1.5, near_cells = 3.0;
+/// Most open clock steps in a row of which none is marked.
+int longest_break(const std::array<bool, n>& open, const std::array<bool, n>& marked) {
+    int longest = 0, length = 0;
+    for (int c = 0; c < 2 * n; ++c) {
+        const auto k = static_cast<std::size_t>(c % n);
+        if (open[k]) length = marked[k] ? 0 : length + 1;
+        longest = std::max(longest, length);
+    }
+    return std::min(longest, n);
+}
+
+/// Clock steps with a part of what was found already within 3 mm of the path.
+std::array<bool, n> with_pieces(const PolarBlock& block, const std::array<int, n>& ring, const std::vector<Candidate>& found) {
+    constexpr double near_mm = 3.0;
+    const int reach = static_cast<int>(near_mm / (PolarBlock::polar_step * block.equatorial_radius_mm()));
+    std::array<bool, n> covered{};
+    for (const Candidate& piece : found)
+        for (const std::size_t i : piece.cells) {
+            const PolarCell c = PolarBlock::cell(i);
+            if (std::abs(c.polar - ring[static_cast<std::size_t>(c.clock)]) <= reach) covered[static_cast<std::size_t>(c.clock)] = true;
+        }
+    return covered;
+}
+
+std::optional<Crest> crest_of(const RingSigns& signs, const std::vector<Candidate>& found) {
+    constexpr double strong_gain_hu = 30.0, weak_gain_hu = 20.0, clear_hu = 20.0, shown_hu = 12.0, near_cells = 3.0, most_departure_cells = 1.5;
     // Beside lid and muscle a band is lost from sight for an hour or three, a segment for half the clock.
     constexpr int widest_break = 30, least_open = n / 2;
     const Gains gains = gains_of(signs);
     const std::array<int, n> ring = best_ring(gains.gain);
     const auto circle = circle_along(ring, gains);
-    if (!circle || circle->departure > most_departure_cells) return std::nullopt;
+    if (!circle) return std::nullopt;
     Crest out;
     std::array<bool, n> open{}, shown{};
     double sum = 0.0, height = 0.0;
-    int opened = 0, shows = 0;
+    int shows = 0, clear = 0;
+    std::vector<float> along;
     for (int c = 0; c < n; ++c) {
         const auto k = static_cast<std::size_t>(c);
-        const int p = ring[k];
-        const double gain = gains.gain[column(c, p)];
+        const double gain = gains.gain[column(c, ring[k])];
         open[k] = !hidden(signs, c, circle->polar[k]);
-        shown[k] = gain >= shown_hu && std::abs(p - circle->polar[k]) <= near_cells;
-        if (shown[k]) height += gains.height[column(c, p)], ++shows;
-        if (open[k]) sum += gain, ++opened;
+        shown[k] = gain >= shown_hu && std::abs(ring[k] - circle->polar[k]) <= near_cells;
+        if (shown[k]) height += gains.height[column(c, ring[k])], ++shows;
+        if (!open[k]) continue;
+        sum += gain, clear += gain > clear_hu;
+        along.push_back(static_cast<float>(gain));
     }
-    if (opened < least_open || shows == 0 || sum < least_gain_hu * opened) return std::nullopt;
-    int length = 0;
-    for (int c = 0; c < 2 * n; ++c) {
-        const auto k = static_cast<std::size_t>(c % n);
-        if (open[k]) length = shown[k] ? 0 : length + 1;
-        if (length > widest_break) return std::nullopt;
-    }
-    out.strength = sum / (least_gain_hu * opened);
+    const int opened = static_cast<int>(along.size());
+    if (opened < least_open || shows == 0) return std::nullopt;
+    const double mean = sum / opened;
+    const std::array<bool, n> pieces = with_pieces(signs.block, ring, found);
+    const bool unbroken = 10 * clear >= 7 * opened && quantile(along, 0.2) >= static_cast<float>(shown_hu);
+    const bool strong = mean >= strong_gain_hu && (unbroken || longest_break(open, pieces) <= widest_break);
+    // Of 111 drawn patients the path round a free eye gained 19 HU at most, and lay 1.9 cells and more off any circle where it gained 10; of bands it lay within 1.3. A segment would
+    // show in pieces.
+    const bool faint = mean >= weak_gain_hu && circle->departure <= most_departure_cells && std::none_of(pieces.begin(), pieces.end(), [](bool b) { return b; }) &&
+                       longest_break(open, shown) <= widest_break;
+    if (!strong && !faint) return std::nullopt;
+    out.strength = mean / weak_gain_hu;
     for (int c = 0; c < n; ++c) {
         const auto k = static_cast<std::size_t>(c);
         // Where it does not show its place is still known.
@@ -167,9 +196,9 @@ std::optional<Crest> crest_of(const RingSigns& signs) {
 
 }  // namespace
 
-std::optional<Candidate> ct_ring(const RingSigns& signs) {
+std::optional<Candidate> ct_ring(const RingSigns& signs, const std::vector<Candidate>& found) {
     constexpr int widest_side = 13;   // of a crest: half of what the top hat lets stand out
-    const auto crest = crest_of(signs);
+    const auto crest = crest_of(signs, found);
     if (!crest) return std::nullopt;
     Candidate out{{}, crest->strength, true};
     for (int c = 0; c < n; ++c) {

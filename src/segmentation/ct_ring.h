@@ -15,8 +15,9 @@ struct RingSigns {
     double least_signal;             ///< HU: darker is no silicone
 };
 
-/// The band that lies in one plane all round the globe, but for what bone hides, with the width of what stands out beside its crest; nothing where there is none.
-std::optional<Candidate> ct_ring(const RingSigns& signs);
+/// The band along one circle all round the globe, but for what bone hides, as wide as what stands out beside its crest; nothing where there is none. `found`: pieces that show
+/// by themselves; where a band shows in pieces they go round, or it is a segment.
+std::optional<Candidate> ct_ring(const RingSigns& signs, const std::vector<Candidate>& found);
 
 /// Adds the ring to what was found. Pieces of it that were found alone are the ring.
 void take_in_pieces(const PolarBlock& block, Candidate ring, std::vector<Candidate>& found);
