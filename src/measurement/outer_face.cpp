@@ -45,7 +45,7 @@ std::vector<FacePlace> outer_face(const PolarBlock& block, const FoundElement& e
     constexpr double half = 0.5, of_rod = 0.3,
                      of_grown =
                          0.35;  // blur leaves half the height at a square end; a rod thins out towards its sides, what has grown towards its ends
-    constexpr int of_ring = 15, of_arc = clocks / 2 - 1,
+    constexpr int of_ring = 5, of_arc = 5,
                   alike_polars = 4;  // some 9 mm of a ring to either side, all of an arc, 2 mm of what lies along the meridian
     const int alike_clocks = measured.form == ElementForm::encircling ? of_ring : of_arc;
     const Columns columns(element);
