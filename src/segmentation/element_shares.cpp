@@ -122,6 +122,15 @@ void keep_largest_part(FoundElement& element) {
     std::erase_if(element.cells, [&](const ElementCell& c) { return !reach[c.index]; });
 }
 
+/// Going away from a sponge it only gets brighter: where it darkens again, behind skin or bone, another air begins.
+void leave_other_air(const PolarBlock& block, const PolarMask& sponge, PolarMask& reach) {
+    constexpr float noise_hu = 60.0f;
+    const std::vector<float>& smooth = block.smoothed();
+    constexpr int farthest = 12;   // cells: farther than any blur reaches
+    const PolarMask own = grown_where(sponge, farthest, [&](std::size_t from, std::size_t to) { return smooth[to] >= smooth[from] - noise_hu; });
+    for (std::size_t i = 0; i < reach.size(); ++i) reach[i] = reach[i] && own[i];
+}
+
 }  // namespace
 
 FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Appearance appearance, double kvp) {
@@ -129,7 +138,8 @@ FoundElement with_shares(const PolarBlock& block, const Candidate& candidate, Ap
     for (const std::size_t i : candidate.cells) mask[i] = 1;
     // The blur carries an element's signal about this far beyond the region that passed the threshold.
     const double blur_reach = appearance == Appearance::ct_bright ? 0.6 + 0.45 * block.largest_spacing_mm() : 0.7 + 0.6 * block.largest_spacing_mm();
-    const PolarMask reach = grown_by_mm(block, mask, blur_reach);
+    PolarMask reach = grown_by_mm(block, mask, blur_reach);
+    if (appearance == Appearance::ct_dark) leave_other_air(block, mask, reach);
     const OwnSignal own = own_signal(block, mask, appearance, kvp);
     const Range tissue = background_range(block, appearance, own.value);
     const bool mass = is_mass(appearance);

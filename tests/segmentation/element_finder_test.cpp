@@ -24,7 +24,7 @@ struct Tissue {
 };
 constexpr Tissue on_ct{8, 45, -95, 70, -1000}, on_t2{1000, 120, 550, 150, 0}, on_t1{220, 250, 500, 300, 0};
 
-PolarBlock eye(const Tissue& tissue, const std::vector<test::ShellSector>& elements = {}, double signal = 0.0, const std::vector<test::ShellSector>& bones = {}) {
+PolarBlock eye(const Tissue& tissue, const std::vector<test::ShellSector>& elements = {}, double signal = 0.0, const std::vector<test::ShellSector>& bones = {}, const std::vector<std::pair<test::ShellSector, double>>& others = {}) {
     constexpr double bone_hu = 900.0;
     const Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
     const EyeFrame frame = globe.frame;
@@ -34,6 +34,8 @@ PolarBlock eye(const Tissue& tissue, const std::vector<test::ShellSector>& eleme
             if (element.holds(e, radius)) return signal;
         for (const auto& bone : bones)
             if (bone.holds(e, radius)) return bone_hu;
+        for (const auto& [other, hu] : others)
+            if (other.holds(e, radius)) return hu;
         const double r = std::hypot(e.x, e.y, e.z);
         if (std::pow((e.z - 6.4) / 2.0, 2) + (e.x * e.x + e.y * e.y) / 20.25 < 1.0) return tissue.lens;
         if (r < radius - 1.1) return tissue.vitreous;
@@ -69,6 +71,13 @@ TEST(ElementFinder, finds_nothing_where_nothing_was_drawn) {
 
 TEST(ElementFinder, a_sponge_is_dark_on_ct) {
     const PolarBlock block = eye(on_ct, {sponge}, -550.0), fellow = eye(on_ct);
+    expect_one(find_elements(block, &fellow, ct), Appearance::ct_dark, block, sponge);
+}
+
+// At the temple skin may lie on a sponge: the air before it is none of the sponge's.
+TEST(ElementFinder, a_sponge_beneath_thin_skin_is_parted_from_the_air) {
+    constexpr test::ShellSector skin{0.0, 12.0, 60 * degrees, 120 * degrees, 4.0, 5.5}, air{0.0, 12.0, 60 * degrees, 120 * degrees, 5.5, 12.0};
+    const PolarBlock block = eye(on_ct, {sponge}, -550.0, {}, {{skin, 50.0}, {air, -1000.0}}), fellow = eye(on_ct, {}, 0.0, {}, {{skin, 50.0}, {air, -1000.0}});
     expect_one(find_elements(block, &fellow, ct), Appearance::ct_dark, block, sponge);
 }
 
@@ -114,9 +123,24 @@ TEST(ElementFinder, a_faint_band_is_judged_where_bone_leaves_it_to_be_seen) {
     EXPECT_TRUE(find_elements(fellow, &fellow, ct).empty());
 }
 
+// Faint specks that a path can join, but no circle.
+TEST(ElementFinder, a_faint_zigzag_is_no_band) {
+    const auto steps = [](double swing_deg) {
+        std::vector<test::ShellSector> out;
+        for (int k = 0; k < 48; ++k) {
+            const double middle = 90.0 + swing_deg * std::sin(3.0 * 2.0 * std::numbers::pi * (k + 0.5) / 48.0);
+            out.push_back({0.25 * k, 0.25, (middle - 4.0) * degrees, (middle + 4.0) * degrees, -0.1, 0.6});
+        }
+        return out;
+    };
+    const PolarBlock fellow = eye(on_ct);
+    EXPECT_EQ(find_elements(eye(on_ct, steps(0.0), 110.0), &fellow, ct).size(), 1U);
+    EXPECT_TRUE(find_elements(eye(on_ct, steps(9.0), 110.0), &fellow, ct).empty());
+}
+
 // The blur of bone falls off with distance: what is brighter than the gap before it is not bone.
-TEST(ElementFinder, a_tire_a_millimetre_and_a_half_below_the_roof_of_the_orbit_is_found_whole) {
-    constexpr test::ShellSector tire{10.0, 4.0, 82 * degrees, 112 * degrees, -0.2, 2.4}, roof{9.0, 6.0, 60 * degrees, 120 * degrees, 3.9, 7.0};
+TEST(ElementFinder, a_tire_a_millimetre_below_the_roof_of_the_orbit_is_found_whole) {
+    constexpr test::ShellSector tire{10.0, 4.0, 82 * degrees, 112 * degrees, -0.2, 2.4}, roof{9.0, 6.0, 60 * degrees, 120 * degrees, 3.5, 7.0};
     const PolarBlock block = eye(on_ct, {tire}, 230.0, {roof}), fellow = eye(on_ct, {}, 0.0, {roof});
     expect_one(find_elements(block, &fellow, ct), Appearance::ct_bright, block, tire);
 }
