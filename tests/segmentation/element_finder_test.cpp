@@ -137,7 +137,7 @@ TEST(ElementFinder, a_faint_zigzag_is_no_band) {
     };
     const PolarBlock fellow = eye(on_ct);
     EXPECT_EQ(find_elements(eye(on_ct, steps(0.0), 140.0), &fellow, ct).size(), 1U);
-    EXPECT_TRUE(find_elements(eye(on_ct, steps(9.0), 140.0), &fellow, ct).empty());
+    EXPECT_TRUE(find_elements(eye(on_ct, steps(5.5), 140.0), &fellow, ct).empty());
 }
 
 // The blur of bone falls off with distance: what is brighter than the gap before it is not bone.
