@@ -42,12 +42,8 @@ private:
 }  // namespace
 
 std::vector<FacePlace> outer_face(const PolarBlock& block, const FoundElement& element, const ElementMeasurements& measured) {
-    constexpr double half = 0.5, of_rod = 0.3,
-                     of_grown =
-                         0.35;  // blur leaves half the height at a square end; a rod thins out towards its sides, what has grown towards its ends
-    constexpr int of_ring = 5, of_arc = 5,
-                  alike_polars = 4;  // some 9 mm of a ring to either side, all of an arc, 2 mm of what lies along the meridian
-    const int alike_clocks = measured.form == ElementForm::encircling ? of_ring : of_arc;
+    constexpr double half = 0.5, of_rod = 0.3, of_grown = 0.35;   // blur leaves half the height at a square end; a rod thins out towards its sides, what has grown towards its ends
+    constexpr int alike_clocks = 5, alike_polars = 4;             // half an hour to either side; 2 mm of what lies along the meridian. Farther round, the axis being known to some degrees, edges drift
     const Columns columns(element);
     const SectionShape shape = shape_of(element);
     const bool rod = shape == SectionShape::rod, one_make = rod || shape == SectionShape::moulded, radial = measured.form == ElementForm::radial;
