@@ -47,11 +47,18 @@ bool too_thin_for_hydrogel(const Reading& r) {
     return r.kind == EvidenceKind::section_thickness && r.value + z95 * r.uncertainty < thinnest_mm;
 }
 
-/// Shares of the two by the signals alone, sum 1. Nothing where CT shows no number, and of what is thinner than its blur and than hydrogel: there the thickness tells more.
+/// Hydrogel of which a part alone stands out from muscle looks thin as well, but not all round.
+bool goes_round(const Reading& r) {
+    constexpr double nearly_round_h = 9.0;
+    return r.kind == EvidenceKind::fits_wall && r.value > nearly_round_h;
+}
+
+/// Shares of the two by the signals alone, sum 1. Nothing where CT shows no number, and of a ring that is thinner than its blur and than hydrogel: there the thickness tells more.
 std::optional<PerClass> alike_by_signals(const Belief& before_any, const std::vector<Reading>& readings) {
     const auto has = [&](EvidenceKind kind) { return std::any_of(readings.begin(), readings.end(), [&](const Reading& r) { return r.kind == kind; }); };
     if (!std::any_of(readings.begin(), readings.end(), of_ct)) return std::nullopt;
-    if (has(EvidenceKind::ct_peak) && std::any_of(readings.begin(), readings.end(), too_thin_for_hydrogel)) return std::nullopt;
+    const auto any = [&](bool (*is)(const Reading&)) { return std::any_of(readings.begin(), readings.end(), is); };
+    if (has(EvidenceKind::ct_peak) && any(too_thin_for_hydrogel) && any(goes_round)) return std::nullopt;
     const PerClass by_signals = taken_in(before_any, readings, [](const Reading& r) { return !of_ct(r) && r.kind != EvidenceKind::t2_ratio; });
     PerClass out{};
     double sum = 0.0;

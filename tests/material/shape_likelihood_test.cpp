@@ -73,9 +73,11 @@ TEST(ShapeLikelihood, one_energy_and_a_size_that_both_may_have_name_neither_of_t
     const auto judged = [](double mm, double uncertainty, double hours) {
         return judge_material({{EvidenceKind::ct_peak, 0, 126.0, 12.0}, thickness(mm, uncertainty), span(hours, 0.1)});
     };
-    const MaterialOpinion either = judged(2.6, 0.5, 2.7), band = judged(0.8, 0.15, 12.0);
-    EXPECT_FALSE(either.label);
-    for (const MaterialClass m : {MaterialClass::solid_silicone, MaterialClass::hydrogel}) EXPECT_NE(std::find(either.candidates.begin(), either.candidates.end(), m), either.candidates.end());
+    const MaterialOpinion either = judged(2.6, 0.5, 2.7), part = judged(1.4, 0.4, 2.0), band = judged(0.8, 0.15, 12.0);
+    for (const MaterialOpinion& open : {either, part}) {
+        EXPECT_FALSE(open.label) << "a part of a body that muscle hides is thin as well";
+        for (const MaterialClass m : {MaterialClass::solid_silicone, MaterialClass::hydrogel}) EXPECT_NE(std::find(open.candidates.begin(), open.candidates.end(), m), open.candidates.end());
+    }
     EXPECT_EQ(band.label, MaterialClass::solid_silicone);
 }
 
