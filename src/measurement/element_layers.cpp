@@ -6,7 +6,6 @@
 #include <numbers>
 #include <utility>
 
-#include "beside_bone.h"
 #include "joint_layers.h"
 #include "median.h"
 #include "perisclera/core/text.h"
@@ -128,7 +127,7 @@ ElementMeasurements measured_by_layers(const WallProfiler& profiler, const Polar
     }
     // What layers of one signal and a Gaussian leave out (docs/measurements.md), relative to the thickness: a standard uncertainty.
     constexpr double least_mm = 0.05, of_thickness = 0.025;
-    const double t = joint->mm.value, of_t = std::hypot(std::hypot(joint->mm.uncertainty, least_mm) / t, of_thickness, doubt_beside_bone(block, element));
+    const double t = joint->mm.value, of_t = std::hypot(std::hypot(joint->mm.uncertainty, least_mm) / t, of_thickness, measured.beside_bone);
     measured.by_number = ThicknessByNumber{sponge, kvp, t, joint->mm.uncertainty, joint->by_number, 0.0};
     const double factor = t * static_cast<double>(told) / profiles.by_cells_mm;
     const double radius = block.equatorial_radius_mm(), wall = profiler.wall_height_mm(), height = median(profiles.middle_mm);

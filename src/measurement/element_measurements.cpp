@@ -31,6 +31,7 @@ struct Doubt {
     bool thin;   ///< blur spreads a thin element but keeps its sum: its surface adds no doubt of its own
     double outline_blur_cells = 1.0;   ///< along the meridian, at most; an outline is as sharp as the grid
     double of_section = 0.0;   ///< of its area, what single clock hours are off by beyond the whole
+    double beside_bone = 0.0;  ///< relative, in `scale` already
     [[nodiscard]] double of_thickness(double t) const { return std::hypot(std::hypot(thin ? 0.05 : 1.4 * surface, t * scale), unseen_thickness); }
     [[nodiscard]] double of_bulk(double surface_area, double bulk) const { return std::hypot(thin ? 0.0 : surface_area * surface * 0.7, bulk * scale); }
     [[nodiscard]] double of_width(double in_arc) const { return std::hypot(std::hypot(1.4 * surface + 0.1, 0.03 * in_arc), 1.4 * unseen_edge); }
@@ -52,9 +53,9 @@ Doubt doubt_of(const PolarBlock& block, const FoundElement& e) {
     constexpr double unseen_share = 0.3;  // of the volume
     // Beside a tire lid, tendon and sclera are nearly as bright.
     const bool moulded_and_thick = e.appearance == Appearance::ct_bright && !e.thinner_than_blur;
-    const double scale = std::hypot(std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03), doubt_beside_bone(block, e));
+    const double beside_bone = doubt_beside_bone(block, e), scale = std::hypot(e.core_signal_uncertainty / contrast, e.thinner_than_blur ? 0.12 : 0.03, beside_bone);
     return {0.05 + 0.07 * block.largest_spacing_mm(), mass ? std::hypot(scale, unseen_share) : scale, mass ? 1.8 : on_mr ? 1.5 : 0.0,
-            on_mr ? 4.5 : mass ? 2.5 : 0.0, mass ? 1.5 : moulded_and_thick ? 0.5 : 0.0, e.thinner_than_blur};
+            on_mr ? 4.5 : mass ? 2.5 : 0.0, mass ? 1.5 : moulded_and_thick ? 0.5 : 0.0, e.thinner_than_blur, 1.0, 0.0, beside_bone};
 }
 
 /// Interval of a size that cannot be negative: multiplicative towards zero.
@@ -269,7 +270,9 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
             std::move(sections),
             1 + extent.gaps,
             layout.polar,
-            layout.height};
+            layout.height,
+            std::nullopt,
+            doubt.beside_bone};
 }
 
 ElementMeasurements without_sizes(ElementMeasurements measured, const std::string& why) {

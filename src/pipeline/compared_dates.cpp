@@ -30,12 +30,19 @@ EyeAtDate at_date(const NamedVisit& visit, std::size_t view, std::size_t which, 
     return {own.block, free ? &fellow->block : nullptr, span, gain};
 }
 
+BulkTold bulk_told(const AnalysedElement& earlier, const AnalysedElement& now) {
+    constexpr double next_to_nothing = 0.03;   // of the bulk
+    if (earlier.element.found.appearance == Appearance::ct_dark || now.element.found.appearance == Appearance::ct_dark) return BulkTold::as_rod;
+    if (std::max(earlier.measured.beside_bone, now.measured.beside_bone) > next_to_nothing) return BulkTold::beside_bone;
+    return earlier.added_up || now.added_up ? BulkTold::in_pieces : BulkTold::as_one;
+}
+
 ComparedDates compare(const PatientStudies& patient, const std::vector<NamedVisit>& visits, std::size_t which, const std::string& name, std::size_t before, std::size_t after) {
     const AnalysedElement &earlier = *find_element(visits[before], which, name), &now = *find_element(visits[after], which, name);
     const auto images = [&](std::size_t visit, const AnalysedElement& e) { return measured_on(patient.visits[visit].series[visits[visit].analysed.views(which)[e.element.view]->series]); };
-    const bool in_pieces = earlier.added_up || now.added_up, as_rod = earlier.element.found.appearance == Appearance::ct_dark || now.element.found.appearance == Appearance::ct_dark;
+    const bool in_pieces = earlier.added_up || now.added_up;
     ElementChange c = compare_elements(earlier.measured, now.measured, method_of(visits[before].analysed, which, earlier) == method_of(visits[after].analysed, which, now),
-                                       shared_share(images(before, earlier), images(after, now), as_rod ? BulkTold::as_rod : in_pieces ? BulkTold::in_pieces : BulkTold::as_one));
+                                       shared_share(images(before, earlier), images(after, now), bulk_told(earlier, now)));
     // Where it lies in pieces one may be missing from sight, or the whole was seen in part, whatever the sum says.
     const bool less = in_pieces || c.verdict == ChangeVerdict::shrunk || c.verdict == ChangeVerdict::partly_removed, more = in_pieces || c.verdict == ChangeVerdict::enlarged;
     const bool in_part = c.same_method && ((less && looks_the_same(visits[before], earlier, visits[after], &now, which)) || (more && looks_the_same(visits[after], now, visits[before], &earlier, which)));

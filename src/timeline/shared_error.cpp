@@ -35,7 +35,7 @@ bool like_images(const MeasuredOn& a, const MeasuredOn& b) {
 // Of four sponges of seed 7 of tests/growth.sh that stayed the same, all with CT twice, three were told enlarged or shrunk as long as like images counted as for layers: their volumes differed by 13 to
 // 27 %, as independent ones do.
 double shared_share(const MeasuredOn& a, const MeasuredOn& b, BulkTold told) {
-    if (a.modality != b.modality || told == BulkTold::as_rod) return 0.0;
+    if (a.modality != b.modality || told == BulkTold::as_rod || told == BulkTold::beside_bone) return 0.0;
     const bool ct = a.modality == Modality::ct;
     if (told == BulkTold::as_one && like_images(a, b)) return ct ? share_on_like_ct : share_on_like_mr;
     return ct ? share_on_unlike_ct : 0.0;

@@ -46,6 +46,7 @@ TEST(SharedShare, is_greatest_where_images_are_like_and_none_across_kinds) {
     EXPECT_EQ(shared_share(t2, thick), 0.0) << "unlike slices";
     EXPECT_EQ(shared_share(ct(0.5, 1.0), ct(0.5, 1.0), BulkTold::in_pieces), unlike) << "pieces have other ends than the whole";
     EXPECT_EQ(shared_share(ct(0.5, 1.0), ct(0.5, 1.0), BulkTold::as_rod), 0.0) << "noise and what lies beside a sponge are no scanner's settings";
+    EXPECT_EQ(shared_share(ct(0.5, 1.0), ct(0.5, 1.0), BulkTold::beside_bone), 0.0) << "slices lie elsewhere";
 }
 
 }  // namespace perisclera

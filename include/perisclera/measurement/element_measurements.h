@@ -47,6 +47,7 @@ struct ElementMeasurements {
     int fragments;
     double middle_polar, middle_height_mm;        ///< centroid, for matching across series and dates
     std::optional<ThicknessByNumber> by_number{}; ///< where volume and thickness rest on layers
+    double beside_bone = 0.0;                     ///< what bone leaves in doubt of bulk and thickness, in their uncertainties already; relative, standard
 };
 
 /// Precondition: the element was found in this block.

@@ -20,10 +20,11 @@ MeasuredOn measured_on(const ImageSeries& series);
 bool like_images(const MeasuredOn& a, const MeasuredOn& b);
 
 /// How the bulk of an element was told at both dates; pieces where it was added up from such at one of them.
-enum class BulkTold { as_one, in_pieces, as_rod };
+enum class BulkTold { as_one, in_pieces, as_rod, beside_bone };
 
 /// The correlation of both dates' relative errors of volume of an element that stays the same, 0 to less than 1: 0 across modalities, and of unlike MR.
-/// Pieces have new ends and faces: no more is shared than by unlike images (assumed). A sponge's rod is told by its own noise and by what happens to lie beside it: nothing is.
+/// Pieces have new ends and faces: no more is shared than by unlike images (assumed). A sponge's rod is told by its own noise and by what happens to lie beside it, and what bone hides
+/// depends on where the slices lie: nothing is.
 double shared_share(const MeasuredOn& a, const MeasuredOn& b, BulkTold told = BulkTold::as_one);
 
 }  // namespace perisclera
