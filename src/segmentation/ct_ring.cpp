@@ -201,25 +201,32 @@ std::optional<Candidate> ct_ring(const RingSigns& signs, const std::vector<Candi
     const auto crest = crest_of(signs, found);
     if (!crest) return std::nullopt;
     Candidate out{{}, crest->strength, true};
-    for (int c = 0; c < n; ++c) {
-        const int middle = crest->polar[static_cast<std::size_t>(c)], height = crest->height[static_cast<std::size_t>(c)];
-        const float peak = signs.hat[PolarBlock::index(c, middle, height)];
-        const auto add = [&](int p) {
-            bool any = false;
-            for (int h = std::max(0, height - 2); h <= std::min(PolarBlock::height_count - 1, height + 2); ++h) {
-                const std::size_t i = PolarBlock::index(c, p, h);
-                const bool on_path = std::abs(p - middle) <= 2 && std::abs(h - height) <= 1;
-                if (signs.excluded[i] || !(on_path || (signs.hat[i] > 0.5f * peak && signs.hat[i] > 12.0f))) continue;
-                out.cells.push_back(i);
-                any = true;
-            }
-            return any;
-        };
-        add(middle);
-        for (const int way : {-1, 1})
-            for (int away = 1; away <= widest_side; ++away) {
-                const int p = middle + way * away;
-                if (p < 0 || p >= m || !add(p)) break;
+    /// Its cells in a column at the crest or beside it.
+    const auto cells_at = [&](int clock, int away) {
+        std::vector<std::size_t> cells;
+        const int middle = crest->polar[static_cast<std::size_t>(clock)], height = crest->height[static_cast<std::size_t>(clock)], p = middle + away;
+        if (p < 0 || p >= m) return cells;
+        const float peak = signs.hat[PolarBlock::index(clock, middle, height)];
+        for (int h = std::max(0, height - 2); h <= std::min(PolarBlock::height_count - 1, height + 2); ++h) {
+            const std::size_t i = PolarBlock::index(clock, p, h);
+            const bool on_path = std::abs(away) <= 2 && std::abs(h - height) <= 1;
+            if (!signs.excluded[i] && (on_path || (signs.hat[i] > 0.5f * peak && signs.hat[i] > 12.0f))) cells.push_back(i);
+        }
+        return cells;
+    };
+    for (const int way : {-1, 1}) {
+        std::vector<float> sides;
+        for (int c = 0; c < n; ++c) {
+            int away = 1;
+            while (away <= widest_side && !cells_at(c, way * away).empty()) ++away;
+            sides.push_back(static_cast<float>(away - 1));
+        }
+        // A band has one width: what goes on beside it at single clock hours is muscle, lid or bone.
+        const int usual = static_cast<int>(quantile(sides, 0.5)) + 1;
+        for (int c = 0; c < n; ++c)
+            for (int away = way < 0 ? 1 : 0; away <= std::min(usual, static_cast<int>(sides[static_cast<std::size_t>(c)])); ++away) {
+                const auto cells = cells_at(c, way * away);
+                out.cells.insert(out.cells.end(), cells.begin(), cells.end());
             }
     }
     std::sort(out.cells.begin(), out.cells.end());
@@ -228,25 +235,14 @@ std::optional<Candidate> ct_ring(const RingSigns& signs, const std::vector<Candi
     return out;
 }
 
-void take_in_pieces(const PolarBlock& block, Candidate ring, std::vector<Candidate>& found) {
+void take_in_pieces(Candidate ring, std::vector<Candidate>& found) {
     PolarMask in_ring(PolarBlock::cell_count, 0);
     for (const std::size_t i : ring.cells) in_ring[i] = 1;
     const PolarMask near_ring = grown(std::move(in_ring), 3);
-    std::vector<std::size_t> pieces;
     std::erase_if(found, [&](const Candidate& piece) {
         const auto touching = std::count_if(piece.cells.begin(), piece.cells.end(), [&](std::size_t i) { return near_ring[i] != 0; });
-        if (3 * static_cast<std::size_t>(touching) <= piece.cells.size()) return false;
-        pieces.insert(pieces.end(), piece.cells.begin(), piece.cells.end());
-        return true;
+        return 3 * static_cast<std::size_t>(touching) > piece.cells.size();
     });
-    // A tire's hold much more than the crest.
-    const double crest_mm3 = shape_of(block, ring.cells).volume_mm3;
-    const RegionShape of_pieces = pieces.empty() ? RegionShape{} : shape_of(block, pieces);
-    if (of_pieces.volume_mm3 * n > 2.0 * crest_mm3 * of_pieces.clock_columns) {
-        ring.cells.insert(ring.cells.end(), pieces.begin(), pieces.end());
-        std::sort(ring.cells.begin(), ring.cells.end());
-        ring.cells.erase(std::unique(ring.cells.begin(), ring.cells.end()), ring.cells.end());
-    }
     found.push_back(std::move(ring));
 }
 
