@@ -117,7 +117,7 @@ std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlo
         for (const std::size_t i : region) brightest = std::max(brightest, static_cast<double>(smooth[i]));
         found.push_back({std::move(region), brightest / seed, false});
     }
-    if (auto ring = ct_ring({block, hat, excluded, std::max(55.0, soft + 5.0)}, found)) take_in_pieces(std::move(*ring), found);
+    if (auto ring = ct_ring({block, hat, excluded, std::max(55.0, soft + 5.0)}, found)) stand_for_pieces(std::move(*ring), found);
     return found;
 }
 

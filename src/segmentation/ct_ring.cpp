@@ -235,7 +235,7 @@ std::optional<Candidate> ct_ring(const RingSigns& signs, const std::vector<Candi
     return out;
 }
 
-void take_in_pieces(Candidate ring, std::vector<Candidate>& found) {
+void stand_for_pieces(Candidate ring, std::vector<Candidate>& found) {
     PolarMask in_ring(PolarBlock::cell_count, 0);
     for (const std::size_t i : ring.cells) in_ring[i] = 1;
     const PolarMask near_ring = grown(std::move(in_ring), 3);

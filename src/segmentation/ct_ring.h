@@ -20,6 +20,6 @@ struct RingSigns {
 std::optional<Candidate> ct_ring(const RingSigns& signs, const std::vector<Candidate>& found);
 
 /// Adds the ring to what was found. Pieces of it that were found alone are the ring.
-void take_in_pieces(Candidate ring, std::vector<Candidate>& found);
+void stand_for_pieces(Candidate ring, std::vector<Candidate>& found);
 
 }  // namespace perisclera

@@ -140,15 +140,6 @@ TEST(ElementFinder, a_faint_zigzag_is_no_band) {
     EXPECT_TRUE(find_elements(eye(on_ct, steps(5.5), 140.0), &fellow, ct).empty());
 }
 
-// The blur of bone falls off with distance: what is brighter than the gap before it is not bone.
-TEST(ElementFinder, a_tire_less_than_a_millimetre_from_the_wall_of_the_orbit_is_found_whole) {
-    constexpr test::ShellSector tire{2.0, 2.0, 82 * degrees, 112 * degrees, -0.2, 2.6}, wall{1.0, 4.0, 60 * degrees, 120 * degrees, 3.4, 7.0};
-    const PolarBlock block = eye(on_ct, {tire}, 230.0, {wall}), fellow = eye(on_ct, {}, 0.0, {wall});
-    const auto found = find_elements(block, &fellow, ct);
-    ASSERT_EQ(found.size(), 1U);
-    EXPECT_NEAR(volume_mm3(block, found.front()), tire.volume_mm3(radius), 0.2 * tire.volume_mm3(radius));
-}
-
 // Tires of 6 to 9 mm all round (widths that are made: common practice, no source).
 TEST(ElementFinder, a_tire_all_round_is_as_wide_as_it_is) {
     constexpr test::ShellSector tire{0.0, 12.0, 74 * degrees, 113 * degrees, -0.3, 1.5};
