@@ -42,7 +42,7 @@ std::string place_on_scan(const EyeEntry& eye) {
 
 std::string on_this_scan(Mechanism mechanism, const EyeEntry& eye, const ElementEntry& e, Eye which) {
     switch (mechanism) {
-        case Mechanism::mass_blocks_rotation: return say("on_scan.thickness", {{"thickness", in_words(e.largest_section.thickness)}});
+        case Mechanism::mass_blocks_rotation: return say("on_scan.thickness", {{"thickness", in_words(e.largest_section.thickness)}, {"room", in_words(e.orbital_wall_distance)}});
         case Mechanism::muscle_stretched_or_adherent: return muscles_on_scan(eye, e, which);
         case Mechanism::muscle_bound_by_capsule: return say("on_scan.capsule", {{"capsule", in_words(e.capsule)}});
         case Mechanism::muscle_cut_or_slipped: return continuity_on_scan(eye);
