@@ -55,10 +55,9 @@ bool goes_round(const Reading& r) {
 
 /// Shares of the two by the signals alone, sum 1. Nothing where CT shows no number, and of a ring that is thinner than its blur and than hydrogel: there the thickness tells more.
 std::optional<PerClass> alike_by_signals(const Belief& before_any, const std::vector<Reading>& readings) {
-    const auto has = [&](EvidenceKind kind) { return std::any_of(readings.begin(), readings.end(), [&](const Reading& r) { return r.kind == kind; }); };
-    if (!std::any_of(readings.begin(), readings.end(), of_ct)) return std::nullopt;
     const auto any = [&](bool (*is)(const Reading&)) { return std::any_of(readings.begin(), readings.end(), is); };
-    if (has(EvidenceKind::ct_peak) && any(too_thin_for_hydrogel) && any(goes_round)) return std::nullopt;
+    if (!any(of_ct)) return std::nullopt;
+    if (any([](const Reading& r) { return r.kind == EvidenceKind::ct_peak; }) && any(too_thin_for_hydrogel) && any(goes_round)) return std::nullopt;
     const PerClass by_signals = taken_in(before_any, readings, [](const Reading& r) { return !of_ct(r) && r.kind != EvidenceKind::t2_ratio; });
     PerClass out{};
     double sum = 0.0;

@@ -1,8 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "orbital_wall.h"
 
+#include <itkConnectedComponentImageFilter.h>
+#include <itkImageRegionIteratorWithIndex.h>
+#include <itkRelabelComponentImageFilter.h>
+
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 
 namespace perisclera {
 
@@ -21,44 +26,33 @@ OrbitalWall::OrbitalWall(const VoxelGrid& ct, PatientPoint about, const OutsideA
     const VolumeGeometry& geometry = ct.geometry();
     const VoxelPoint centre = geometry.to_voxel(about);
     const std::array<double, 3> at{centre.x, centre.y, centre.z}, spacing = geometry.spacing_mm();
-    std::size_t count = 1;
-    for (std::size_t k = 0; k < 3; ++k) {
+    using Voxels = itk::Image<std::uint32_t, 3>;
+    Voxels::SizeType size;
+    for (unsigned k = 0; k < 3; ++k) {
         const double reach = reach_mm / spacing[k];
         first_[k] = std::clamp(static_cast<int>(at[k] - reach), 0, geometry.size()[k] - 1);
         size_[k] = std::clamp(static_cast<int>(at[k] + reach), 0, geometry.size()[k] - 1) - first_[k] + 1;
-        count *= static_cast<std::size_t>(size_[k]);
+        size[k] = static_cast<itk::SizeValueType>(size_[k]);
     }
-    enum : char { dark, bright, piece, large };
-    bone_.assign(count, dark);
-    const auto index = [&](int x, int y, int z) {
-        return (static_cast<std::size_t>(z) * static_cast<std::size_t>(size_[1]) + static_cast<std::size_t>(y)) * static_cast<std::size_t>(size_[0]) +
-               static_cast<std::size_t>(x);
-    };
-    for (int z = 0; z < size_[2]; ++z)
-        for (int y = 0; y < size_[1]; ++y)
-            for (int x = 0; x < size_[0]; ++x)
-                if (static_cast<double>(ct.at(first_[0] + x, first_[1] + y, first_[2] + z)) >= bone_hu) bone_[index(x, y, z)] = bright;
-    std::vector<std::array<int, 3>> found;
-    for (int z = 0; z < size_[2]; ++z)
-        for (int y = 0; y < size_[1]; ++y)
-            for (int x = 0; x < size_[0]; ++x) {
-                if (bone_[index(x, y, z)] != bright) continue;
-                found.assign(1, {x, y, z});
-                bone_[index(x, y, z)] = piece;
-                for (std::size_t k = 0; k < found.size(); ++k)
-                    for (std::size_t axis = 0; axis < 3; ++axis)
-                        for (const int side : {-1, 1}) {
-                            std::array<int, 3> beside = found[k];
-                            beside[axis] += side;
-                            if (beside[axis] < 0 || beside[axis] >= size_[axis]) continue;
-                            char& voxel = bone_[index(beside[0], beside[1], beside[2])];
-                            if (voxel != bright) continue;
-                            voxel = piece;
-                            found.push_back(beside);
-                        }
-                const bool is_large = static_cast<double>(found.size()) * geometry.voxel_volume_mm3() >= least_mm3;
-                for (const std::array<int, 3>& v : found) bone_[index(v[0], v[1], v[2])] = is_large ? large : dark;
-            }
+    const auto bright = Voxels::New();
+    bright->SetRegions(size);
+    bright->Allocate();
+    for (itk::ImageRegionIteratorWithIndex<Voxels> voxel(bright, bright->GetLargestPossibleRegion()); !voxel.IsAtEnd(); ++voxel) {
+        const auto i = voxel.GetIndex();
+        const auto of = [&](unsigned k) { return first_[k] + static_cast<int>(i[k]); };
+        voxel.Set(static_cast<double>(ct.at(of(0), of(1), of(2))) >= bone_hu);
+    }
+    const auto pieces = itk::ConnectedComponentImageFilter<Voxels, Voxels>::New();
+    pieces->SetInput(bright);
+    pieces->SetNumberOfWorkUnits(1);
+    const auto large = itk::RelabelComponentImageFilter<Voxels, Voxels>::New();
+    large->SetInput(pieces->GetOutput());
+    large->SetMinimumObjectSize(static_cast<itk::SizeValueType>(least_mm3 / geometry.voxel_volume_mm3()));
+    large->SetNumberOfWorkUnits(1);
+    large->Update();
+    const auto* voxels = large->GetOutput()->GetBufferPointer();
+    bone_.resize(large->GetOutput()->GetLargestPossibleRegion().GetNumberOfPixels());
+    std::transform(voxels, voxels + bone_.size(), bone_.begin(), [](std::uint32_t piece) { return static_cast<char>(piece != 0); });
 }
 
 bool OrbitalWall::is_bone(PatientPoint place) const {

@@ -52,9 +52,8 @@ InflammationReading inflammation_of(const AnalysedVisit& visit, std::size_t whic
     };
     InflammationReading signs = signs_of_inflammation(visit.views(which), fellow_views(visit, which), elements_of(which), elements_of(1 - which));
     // What may be hydrogel is fluid itself: its swollen part is no collection.
-    constexpr double excluded = 0.05;
     const auto& elements = visit.eye[which].elements;
-    if (std::any_of(elements.begin(), elements.end(), [](const AnalysedElement& e) { return e.opinion.probability[static_cast<std::size_t>(MaterialClass::hydrogel)] >= excluded; }))
+    if (std::any_of(elements.begin(), elements.end(), [](const AnalysedElement& e) { return std::count(e.opinion.candidates.begin(), e.opinion.candidates.end(), MaterialClass::hydrogel) > 0; }))
         signs.collection = SignReading::not_assessable;
     return signs;
 }

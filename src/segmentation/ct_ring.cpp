@@ -158,7 +158,6 @@ std::optional<Crest> crest_of(const RingSigns& signs, const std::vector<Candidat
     const std::array<int, n> ring = best_ring(gains.gain);
     const auto circle = circle_along(ring, gains);
     if (!circle) return std::nullopt;
-    Crest out;
     std::array<bool, n> open{}, shown{};
     double sum = 0.0, height = 0.0;
     int shows = 0, clear = 0;
@@ -184,6 +183,7 @@ std::optional<Crest> crest_of(const RingSigns& signs, const std::vector<Candidat
     const bool faint = mean >= weak_gain_hu && circle->departure <= most_departure_cells && std::none_of(pieces.begin(), pieces.end(), [](bool b) { return b; }) &&
                        longest_break(open, shown) <= widest_break;
     if (!strong && !faint) return std::nullopt;
+    Crest out;
     out.strength = mean / weak_gain_hu;
     for (int c = 0; c < n; ++c) {
         const auto k = static_cast<std::size_t>(c);

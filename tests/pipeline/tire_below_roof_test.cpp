@@ -49,7 +49,7 @@ TEST(TireBelowRoof, is_told_whole) {
     ASSERT_NE(volume, nullptr);
     EXPECT_LE(volume->low().value(), truth);
     EXPECT_GE(volume->high().value(), truth);
-    constexpr double end_of_tire_h = 0.8, bound_h = 0.4;
+    constexpr double end_of_tire_h = 0.8, bound_h = 0.4;   // asked of the program as a whole
     const auto* to = elements.front().to.measured();
     ASSERT_NE(to, nullptr);
     EXPECT_NEAR(to->value().value(), end_of_tire_h, bound_h);

@@ -24,8 +24,7 @@ struct Tissue {
 };
 constexpr Tissue on_ct{8, 45, -95, 70, -1000}, on_t2{1000, 120, 550, 150, 0}, on_t1{220, 250, 500, 300, 0};
 
-PolarBlock eye(const Tissue& tissue, const std::vector<test::ShellSector>& elements = {}, double signal = 0.0, const std::vector<test::ShellSector>& bones = {}, const std::vector<std::pair<test::ShellSector, double>>& others = {}) {
-    constexpr double bone_hu = 900.0;
+PolarBlock eye(const Tissue& tissue, const std::vector<test::ShellSector>& elements = {}, double signal = 0.0, const std::vector<std::pair<test::ShellSector, double>>& others = {}) {
     const Globe globe = test::ball_globe(Eye::left, {0, 0, 0}, radius);
     const EyeFrame frame = globe.frame;
     const VoxelGrid grid = test::drawn_grid({0, 2, 0}, {92, 92, 46}, {0.55, 0.55, 1.1}, [&](PatientPoint p) {
@@ -34,8 +33,6 @@ PolarBlock eye(const Tissue& tissue, const std::vector<test::ShellSector>& eleme
         if (r > radius - 2.0) {
             for (const auto& element : elements)
                 if (element.holds(e, radius)) return signal;
-            for (const auto& bone : bones)
-                if (bone.holds(e, radius)) return bone_hu;
             for (const auto& [other, hu] : others)
                 if (other.holds(e, radius)) return hu;
         }
@@ -79,7 +76,7 @@ TEST(ElementFinder, a_sponge_is_dark_on_ct) {
 // At the temple skin may lie on a sponge: the air before it is none of the sponge's.
 TEST(ElementFinder, a_sponge_beneath_thin_skin_is_parted_from_the_air) {
     constexpr test::ShellSector beneath{2.0, 2.0, 80 * degrees, 104 * degrees, 0.0, 4.0}, skin{0.0, 12.0, 60 * degrees, 120 * degrees, 4.0, 4.9}, air{0.0, 12.0, 60 * degrees, 120 * degrees, 4.9, 12.0};
-    const PolarBlock block = eye(on_ct, {beneath}, -550.0, {}, {{skin, 50.0}, {air, -1000.0}}), fellow = eye(on_ct, {}, 0.0, {}, {{skin, 50.0}, {air, -1000.0}});
+    const PolarBlock block = eye(on_ct, {beneath}, -550.0, {{skin, 50.0}, {air, -1000.0}}), fellow = eye(on_ct, {}, 0.0, {{skin, 50.0}, {air, -1000.0}});
     expect_one(find_elements(block, &fellow, ct), Appearance::ct_dark, block, beneath);
 }
 
@@ -118,7 +115,7 @@ TEST(ElementFinder, a_faint_ring_far_behind_the_equator_is_no_band) {
 // Above, the roof of the orbit may lie against a band for three hours and more.
 TEST(ElementFinder, a_faint_band_is_judged_where_bone_leaves_it_to_be_seen) {
     constexpr test::ShellSector band{0.0, 12.0, 84 * degrees, 95 * degrees, -0.1, 0.6}, roof{10.2, 3.6, 60 * degrees, 120 * degrees, 0.6, 6.0};
-    const PolarBlock block = eye(on_ct, {band}, 140.0, {roof}), fellow = eye(on_ct, {}, 0.0, {roof});
+    const PolarBlock block = eye(on_ct, {band}, 140.0, {{roof, 900.0}}), fellow = eye(on_ct, {}, 0.0, {{roof, 900.0}});
     const auto found = find_elements(block, &fellow, ct);
     ASSERT_EQ(found.size(), 1U);
     EXPECT_TRUE(found.front().closed_ring);
