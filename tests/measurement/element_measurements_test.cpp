@@ -170,16 +170,19 @@ TEST(ElementMeasurements, knows_less_where_the_signal_is_unsure) {
 
 // In thick slices bone shares voxels with what lies along it (partial volume); thin ones show the two apart.
 TEST(ElementMeasurements, of_what_lies_along_bone_on_thick_slices_are_less_certain) {
-    const test::ShellSector sponge{1.0, 3.0, 80 * degrees, 104 * degrees, 0.0, 4.0}, bone{0.0, 12.0, 60 * degrees, 120 * degrees, 5.0, 9.0};
+    const test::ShellSector tire{1.0, 3.0, 80 * degrees, 104 * degrees, 0.0, 2.7}, bone{0.0, 12.0, 60 * degrees, 120 * degrees, 3.5, 9.0};
+    const FoundElement element = test::element_of(tire, Appearance::ct_bright, 200.0, -90.0);
     const auto doubt = [&](bool beside, double slice_mm) {
         const Globe globe = test::ball_globe(Eye::right, {0, 0, 0}, radius);
-        const PolarBlock block(test::drawn_grid({0, 0, 0}, {90, 90, static_cast<int>(54.0 / slice_mm)}, {0.6, 0.6, slice_mm},
-                                                [&](PatientPoint p) { return beside && bone.holds(globe.frame.to_eye(p), radius) ? 900.0 : 0.0; }), globe);
-        const ElementMeasurements m = measure_element(block, test::element_of(sponge, Appearance::ct_dark, -550.0, -90.0));
+        const PolarBlock block(test::drawn_grid({0, 0, 0}, {54, 54, static_cast<int>(54.0 / slice_mm)}, {1.0, 1.0, slice_mm}, [&](PatientPoint p) {
+            const EyePoint e = globe.frame.to_eye(p);
+            return beside && std::hypot(e.x, e.y, e.z) > radius + bone.inner_mm && bone.holds(e, radius) ? 900.0 : 0.0;
+        }), globe);
+        const ElementMeasurements m = measure_element(block, element);
         return m.volume.measured()->standard_uncertainty() / m.volume.measured()->value();
     };
     EXPECT_GT(doubt(true, 3.0), 1.5 * doubt(false, 3.0));
-    EXPECT_LT(doubt(true, 0.6) - doubt(false, 0.6), 0.5 * (doubt(true, 3.0) - doubt(false, 3.0)));
+    EXPECT_LT(doubt(true, 1.0) - doubt(false, 1.0), 0.5 * (doubt(true, 3.0) - doubt(false, 3.0)));
 }
 
 }  // namespace perisclera
