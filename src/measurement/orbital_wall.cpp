@@ -1,13 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 #include "orbital_wall.h"
 
-#include <itkConnectedComponentImageFilter.h>
-#include <itkImageRegionIteratorWithIndex.h>
-#include <itkRelabelComponentImageFilter.h>
-
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
+#include <optional>
+
+#include "perisclera/image/voxel_pieces.h"
 
 namespace perisclera {
 
@@ -26,47 +24,24 @@ OrbitalWall::OrbitalWall(const VoxelGrid& ct, PatientPoint about, const OutsideA
     const VolumeGeometry& geometry = ct.geometry();
     const VoxelPoint centre = geometry.to_voxel(about);
     const std::array<double, 3> at{centre.x, centre.y, centre.z}, spacing = geometry.spacing_mm();
-    using Voxels = itk::Image<std::uint32_t, 3>;
-    Voxels::SizeType size;
-    for (unsigned k = 0; k < 3; ++k) {
+    VoxelMask bright;
+    for (std::size_t k = 0; k < 3; ++k) {
         const double reach = reach_mm / spacing[k];
-        first_[k] = std::clamp(static_cast<int>(at[k] - reach), 0, geometry.size()[k] - 1);
-        size_[k] = std::clamp(static_cast<int>(at[k] + reach), 0, geometry.size()[k] - 1) - first_[k] + 1;
-        size[k] = static_cast<itk::SizeValueType>(size_[k]);
+        bright.first[k] = std::clamp(static_cast<int>(at[k] - reach), 0, geometry.size()[k] - 1);
+        bright.size[k] = std::clamp(static_cast<int>(at[k] + reach), 0, geometry.size()[k] - 1) - bright.first[k] + 1;
     }
-    const auto bright = Voxels::New();
-    bright->SetRegions(size);
-    bright->Allocate();
-    for (itk::ImageRegionIteratorWithIndex<Voxels> voxel(bright, bright->GetLargestPossibleRegion()); !voxel.IsAtEnd(); ++voxel) {
-        const auto i = voxel.GetIndex();
-        const auto of = [&](unsigned k) { return first_[k] + static_cast<int>(i[k]); };
-        voxel.Set(static_cast<double>(ct.at(of(0), of(1), of(2))) >= bone_hu);
-    }
-    const auto pieces = itk::ConnectedComponentImageFilter<Voxels, Voxels>::New();
-    pieces->SetInput(bright);
-    pieces->SetNumberOfWorkUnits(1);
-    const auto large = itk::RelabelComponentImageFilter<Voxels, Voxels>::New();
-    large->SetInput(pieces->GetOutput());
-    large->SetMinimumObjectSize(static_cast<itk::SizeValueType>(least_mm3 / geometry.voxel_volume_mm3()));
-    large->SetNumberOfWorkUnits(1);
-    large->Update();
-    const auto* voxels = large->GetOutput()->GetBufferPointer();
-    bone_.resize(large->GetOutput()->GetLargestPossibleRegion().GetNumberOfPixels());
-    std::transform(voxels, voxels + bone_.size(), bone_.begin(), [](std::uint32_t piece) { return static_cast<char>(piece != 0); });
+    const VoxelGrid near = ct.sub_block(bright.first, bright.size);
+    bright.filled.resize(near.values().size());
+    std::transform(near.values().begin(), near.values().end(), bright.filled.begin(),
+                   [](float hu) { return static_cast<std::uint8_t>(static_cast<double>(hu) >= bone_hu); });
+    bone_ = pieces_of_at_least(static_cast<std::size_t>(least_mm3 / geometry.voxel_volume_mm3()), bright);
 }
 
 bool OrbitalWall::is_bone(PatientPoint place) const {
     const VoxelPoint v = ct_->geometry().to_voxel(place);
-    const std::array<int, 3> corner{static_cast<int>(std::floor(v.x)) - first_[0], static_cast<int>(std::floor(v.y)) - first_[1],
-                                    static_cast<int>(std::floor(v.z)) - first_[2]};
-    for (int k = 0; k < 8; ++k) {
-        const std::array<int, 3> at{corner[0] + (k & 1), corner[1] + (k >> 1 & 1), corner[2] + (k >> 2)};
-        if (at[0] < 0 || at[1] < 0 || at[2] < 0 || at[0] >= size_[0] || at[1] >= size_[1] || at[2] >= size_[2]) continue;
-        if (bone_[(static_cast<std::size_t>(at[2]) * static_cast<std::size_t>(size_[1]) + static_cast<std::size_t>(at[1])) *
-                      static_cast<std::size_t>(size_[0]) +
-                  static_cast<std::size_t>(at[0])])
-            return true;
-    }
+    const std::array<int, 3> corner{static_cast<int>(std::floor(v.x)), static_cast<int>(std::floor(v.y)), static_cast<int>(std::floor(v.z))};
+    for (int k = 0; k < 8; ++k)
+        if (bone_.at(corner[0] + (k & 1), corner[1] + (k >> 1 & 1), corner[2] + (k >> 2))) return true;
     return false;
 }
 

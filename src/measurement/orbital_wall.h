@@ -2,12 +2,10 @@
 #pragma once
 // The bony wall of the orbit along a line, on CT. Its near edge lies half way up to the bone's own brightest; a wall too thin to show as bone lies
 // close before the air of the sinus behind it. Bright pieces that are small stand alone: calcium in a capsule or a plaque of the sclera is no wall.
-#include <array>
 #include <functional>
-#include <optional>
-#include <vector>
 
 #include "outside_air.h"
+#include "perisclera/image/voxel_mask.h"
 
 namespace perisclera {
 
@@ -30,8 +28,7 @@ private:
     const VoxelGrid* ct_;
     const OutsideAir* air_;
     std::function<bool(PatientPoint)> of_element_;
-    std::array<int, 3> first_{}, size_{};  ///< of the block of voxels that was looked through
-    std::vector<char> bone_;
+    VoxelMask bone_;
 };
 
 }  // namespace perisclera
