@@ -4,6 +4,9 @@
 #include <itkConnectedComponentImageFilter.h>
 #include <itkRelabelComponentImageFilter.h>
 
+#include <algorithm>
+#include <cstdint>
+
 namespace perisclera {
 
 VoxelMask pieces_of_at_least(std::size_t least, const VoxelMask& mask) {

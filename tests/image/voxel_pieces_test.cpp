@@ -4,6 +4,9 @@
 
 #include <gtest/gtest.h>
 
+#include <array>
+#include <initializer_list>
+
 namespace perisclera {
 namespace {
 
