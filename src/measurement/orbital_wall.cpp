@@ -5,7 +5,7 @@
 #include <cmath>
 #include <optional>
 
-#include "perisclera/image/voxel_pieces.h"
+#include "perisclera/segmentation/voxel_pieces.h"
 
 namespace perisclera {
 

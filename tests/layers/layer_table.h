@@ -18,7 +18,7 @@ inline const std::vector<Layer>& table() {
     static const std::vector<Layer> layers{
         {"core", {}, {}},
         {"physics", {"core"}, {"nlohmann_json", "libxrl"}},
-        {"image", {"core"}, {"ITK", "VTK"}},
+        {"image", {"core"}, {"VTK"}},
         {"ingest", {"core"}, {"DCMTK", "zlib", "libzip", "openjpeg", "POSIX"}},
         {"assemble", {"ingest", "image"}, {}},
         {"anatomy", {"assemble", "physics"}, {"ITK"}},

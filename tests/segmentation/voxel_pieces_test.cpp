@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Pieces of filled voxels, held against pieces that were put there.
-#include "perisclera/image/voxel_pieces.h"
+#include "perisclera/segmentation/voxel_pieces.h"
 
 #include <gtest/gtest.h>
 

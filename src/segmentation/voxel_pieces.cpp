@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-#include "perisclera/image/voxel_pieces.h"
+#include "perisclera/segmentation/voxel_pieces.h"
 
 #include <itkConnectedComponentImageFilter.h>
 #include <itkRelabelComponentImageFilter.h>
