@@ -145,7 +145,7 @@ private:
     static double usual(unsigned coefficient) { return coefficient == 0 ? 12.1 : 0.0; }
     static double spread(unsigned coefficient) {
         constexpr double radius = 0.8, departs = 0.3;
-        constexpr std::array behind{1.5, 1.0, 0.5, 0.3};   // assumed
+        constexpr std::array behind{1.5, 1.0, 0.3, 0.2};   // assumed
         static_assert(SmoothRadius::posterior + behind.size() == SmoothRadius::count);
         return coefficient == 0 ? radius : coefficient < SmoothRadius::posterior ? departs : behind[coefficient - SmoothRadius::posterior];
     }
