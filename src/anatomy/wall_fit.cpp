@@ -141,14 +141,9 @@ private:
 
     static constexpr double err_together = 8.0;  // rays that see the same voxels, and share what the layers leave unexplained: assumed
     // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645). Eyes depart from a sphere by a few tenths of a
-    // millimetre; few are drawn out behind, but some by many, and then not as a smooth half of an ellipsoid: by the less the finer.
+    // millimetre; few are drawn out behind, but some by many.
     static double usual(unsigned coefficient) { return coefficient == 0 ? 12.1 : 0.0; }
-    static double spread(unsigned coefficient) {
-        constexpr double radius = 0.8, departs = 0.3;
-        constexpr std::array behind{1.5, 1.0, 0.3, 0.2};   // assumed
-        static_assert(SmoothRadius::posterior + behind.size() == SmoothRadius::count);
-        return coefficient == 0 ? radius : coefficient < SmoothRadius::posterior ? departs : behind[coefficient - SmoothRadius::posterior];
-    }
+    static double spread(unsigned coefficient) { return coefficient == 0 ? 0.8 : coefficient == SmoothRadius::posterior ? 1.5 : coefficient == SmoothRadius::pole ? 1.0 : 0.3; }
 
     // Both eyes of a person are nearly alike, but for one in some that is far longer or shrunken: Student's t, spread and degrees of freedom assumed.
     static double weight_of_fellow(double off_mm) {
