@@ -25,13 +25,6 @@ const Layer* find(std::string_view name) {
 
 bool contains(const std::vector<std::string_view>& list, std::string_view name) { return std::find(list.begin(), list.end(), name) != list.end(); }
 
-/// May `from` include `to`, directly or through what it needs?
-bool may_include(std::string_view from, std::string_view to) {
-    if (from == to) return true;
-    const Layer* layer = find(from);
-    return layer && std::any_of(layer->needs.begin(), layer->needs.end(), [&](std::string_view need) { return may_include(need, to); });
-}
-
 /// The layer a file or an include path of this project belongs to: include/perisclera/X/, perisclera/X/, src/X/, phantoms/.
 std::optional<std::string> layer_of(const std::string& path) {
     static const std::regex in_folder(R"(^(?:include/)?perisclera/([^/]+)/.+|^src/([^/]+)/.+|^(phantoms)/.+)");
@@ -140,6 +133,12 @@ void check_file(const fs::path& tree, const fs::path& path, std::vector<Finding>
 }
 
 }  // namespace
+
+bool may_include(std::string_view from, std::string_view to) {
+    if (from == to) return true;
+    const Layer* layer = find(from);
+    return layer && std::any_of(layer->needs.begin(), layer->needs.end(), [&](std::string_view need) { return may_include(need, to); });
+}
 
 std::vector<Finding> check_tree(const fs::path& tree, int& files_read) {
     std::set<fs::path> files;

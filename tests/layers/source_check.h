@@ -4,6 +4,7 @@
 // every line that breaks the layer table: includes that run back, third-party headers out of place, printing, hidden state.
 #include <filesystem>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace perisclera::layers {
@@ -19,5 +20,8 @@ struct Finding {
 
 /// All findings, ordered by file and line. `files_read` receives how many files were looked at.
 std::vector<Finding> check_tree(const std::filesystem::path& tree, int& files_read);
+
+/// May a layer include another, directly or through what it needs? Itself, too.
+bool may_include(std::string_view from, std::string_view to);
 
 }  // namespace perisclera::layers
