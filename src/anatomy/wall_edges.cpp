@@ -19,14 +19,15 @@ std::vector<double> costs(const WallRay& ray, const WallLook& look, Modality mod
     const double independent = WallRay::step_mm / std::max(WallRay::step_mm, ray.voxel_mm);
     std::vector<double> cost;
     for (int place = -WallCourse::reach; place <= WallCourse::reach; ++place) {
-        const auto of = [&](double told_beyond_mm) {
-            const WallMisfit misfit = course.misfit(place, told_beyond_mm);
+        const auto of = [&](const WallMisfit& misfit) {
             return independent * (0.5 * misfit.at(look.uvea, look.sclera) + misfit.doubt + (WallRay::count - misfit.samples) * unsaid);
         };
-        // Before fat there may lie as thin a layer of other tissue as the wall is. On CT the wall stands out by itself; on MR so short a piece could be anything.
-        constexpr double thin_mm = 0.25, seldom = 1.0;   // the logarithm of how much less often: assumed
-        double best = of(WallCourse::usually_beyond_mm);
-        if (modality == Modality::ct) best = std::min(best, seldom + of(thin_mm));
+        // What lies beyond may be even for a while or not. On CT, where the wall stands out by itself, as thin a layer of other tissue as the wall may lie before fat; on MR so
+        // short a piece could be anything. Logarithms of how much less often than what is usual: assumed; a layer is of some thickness and signal.
+        constexpr double even_mm = 2.5, thin_mm = 0.25, seldom = 1.0, layer_seldom = 3.0;
+        const bool ct = modality == Modality::ct;
+        double best = std::min(of(course.misfit(place)), seldom + of(course.misfit(place, ct ? thin_mm : even_mm)));
+        for (std::size_t layer = ct ? 0 : 1; layer < WallCourse::layers_mm.size(); ++layer) best = std::min(best, layer_seldom + of(course.misfit_with_layer(place, layer)));
         cost.push_back(best);
     }
     return cost;

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 
 #include <vnl/algo/vnl_cholesky.h>
 #include <vnl/vnl_matrix.h>
@@ -129,21 +130,43 @@ private:
             right[0] += weight * off;
         }
         if (const auto& cornea = hints_.cornea) {
-            const std::array<double, 4> row{1.0, cornea->axis.x, cornea->axis.y, cornea->axis.z};
-            const double weight = 1.0 / (cornea->spread_mm * cornea->spread_mm), off = cornea->off(seen_from_ + PatientVector{at_[1], at_[2], at_[3]}, at_[0]);
-            for (unsigned r = 0; r < row.size(); ++r) {
+            const std::array<double, n> row = at_limbus(cornea->axis);
+            double radius_mm = 0.0;
+            for (unsigned k = 0; k < n; ++k) radius_mm += k >= 1 && k <= 3 ? 0.0 : at_[k] * row[k];
+            const double weight = 1.0 / (cornea->spread_mm * cornea->spread_mm), off = cornea->off(seen_from_ + PatientVector{at_[1], at_[2], at_[3]}, radius_mm);
+            for (unsigned r = 0; r < n; ++r) {
                 right[r] -= weight * row[r] * off;
-                for (unsigned c = 0; c < row.size(); ++c) normal_(r, c) += weight * row[r] * row[c];
+                for (unsigned c = 0; c < n; ++c) normal_(r, c) += weight * row[r] * row[c];
             }
         }
         return right;
     }
 
+    /// What a change of each coefficient moves the cornea by, along the axis: it stands on the circle of the limbus. The shift of the centre counts whole.
+    static std::array<double, n> at_limbus(PatientVector axis) {
+        constexpr unsigned around = 8;
+        constexpr double usual_radius_mm = 12.1, across = CorneaPlace::limbus_radius_mm / usual_radius_mm;
+        const PatientVector side = unit(cross(axis, std::abs(axis.x) < 0.8 ? PatientVector{1, 0, 0} : PatientVector{0, 1, 0})), other = cross(axis, side);
+        std::array<double, n> row{};
+        for (unsigned k = 0; k < around; ++k) {
+            const double turn = 2.0 * std::numbers::pi * k / around;
+            const auto basis = SmoothRadius::basis(axis * std::sqrt(1.0 - across * across) + (side * std::cos(turn) + other * std::sin(turn)) * across, axis);
+            for (unsigned i = 0; i < n; ++i) row[i] += basis[i] / around;
+        }
+        row[1] = axis.x, row[2] = axis.y, row[3] = axis.z;
+        return row;
+    }
+
     static constexpr double err_together = 8.0;  // rays that see the same voxels, and share what the layers leave unexplained: assumed
     // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645). Eyes depart from a sphere by a few tenths of a
-    // millimetre; few are drawn out behind, but some by many.
+    // millimetre; few are drawn out behind, but some by many, and then not as a smooth half of an ellipsoid: by the less the finer.
     static double usual(unsigned coefficient) { return coefficient == 0 ? 12.1 : 0.0; }
-    static double spread(unsigned coefficient) { return coefficient == 0 ? 0.8 : coefficient == SmoothRadius::posterior ? 1.5 : coefficient == SmoothRadius::pole ? 1.0 : 0.3; }
+    static double spread(unsigned coefficient) {
+        constexpr double radius = 0.8, departs = 0.3;
+        constexpr std::array behind{1.5, 1.0, 0.5, 0.3};   // assumed
+        static_assert(SmoothRadius::posterior + behind.size() == SmoothRadius::count);
+        return coefficient == 0 ? radius : coefficient < SmoothRadius::posterior ? departs : behind[coefficient - SmoothRadius::posterior];
+    }
 
     // Both eyes of a person are nearly alike, but for one in some that is far longer or shrunken: Student's t, spread and degrees of freedom assumed.
     static double weight_of_fellow(double off_mm) {

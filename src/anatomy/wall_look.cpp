@@ -73,12 +73,14 @@ WallCourse::WallCourse(const WallRay& ray, const WallLook& look) : ray_(ray) {
     constexpr double voxel_share = 0.12;
     const double blur = std::sqrt(look.blur_mm * look.blur_mm + voxel_share * ray.voxel_mm * ray.voxel_mm), scleral = ray.sclera_mm * look.thickness, whole = scleral + uvea_mm * look.thickness;
     blur_ = blur;
-    last_ = std::min(most_outwards, steps_told(usually_beyond_mm, blur));
+    last_ = std::min(most_outwards, steps_told(layers_mm.back() + told_beyond_layer_mm, blur));
     first_ = std::clamp(static_cast<int>(std::floor(-(whole + BlurredStepTable::reach * blur) / step)), -most_inwards, last_);
     for (int k = first_; k <= last_; ++k) {
         const double behind_sclera = blurred_step(k * step + scleral, blur), behind_uvea = blurred_step(k * step + whole, blur), beyond = blurred_step(k * step, blur);
         const double variance = ray.uneven_contents * ray.uneven_contents + std::pow(ray.uneven_beyond * behind_uvea, 2);
-        layers_[static_cast<std::size_t>(k + most_inwards)] = {behind_uvea - behind_sclera, behind_sclera - beyond, beyond, 1.0 / variance, 0.5 * std::log(variance)};
+        const auto at = static_cast<std::size_t>(k + most_inwards);
+        layers_[at] = {behind_uvea - behind_sclera, behind_sclera - beyond, beyond, 1.0 / variance, 0.5 * std::log(variance)};
+        for (std::size_t i = 0; i < layers_mm.size(); ++i) beyond_layer_[i][at] = std::min(beyond, blurred_step(k * step - layers_mm[i], blur));
     }
     sum_[0] = squares_[0] = 0.0;
     for (std::size_t k = 0; k < ray.signal.size(); ++k) sum_[k + 1] = sum_[k] + ray.signal[k], squares_[k + 1] = squares_[k] + ray.signal[k] * ray.signal[k];
@@ -105,6 +107,35 @@ WallMisfit WallCourse::misfit(int place, double told_beyond_mm) const {
     const double determinant = cc * bb - cb * cb;
     const auto told = [&](double c1, double b1, double c2, double b2) { return (bb * c1 * c2 - cb * (c1 * b2 + b1 * c2) + cc * b1 * b2) / determinant; };
     return {vv - told(cv, bv, cv, bv), uv - told(cu, bu, cv, bv), sv - told(cs, bs, cv, bv), uu - told(cu, bu, cu, bu), us - told(cu, bu, cs, bs), ss - told(cs, bs, cs, bs), end + 1, doubt};
+}
+
+WallMisfit WallCourse::misfit_with_layer(int place, std::size_t layer) const {
+    // Contents, the layer, what lies beyond it, uvea, sclera; the signal.
+    constexpr std::size_t anything = 3, all = 6, signal = 5;
+    double sums[all][all] = {};
+    const int outer = WallRay::inwards + place;
+    const int end = std::min(WallRay::count - 1, outer + std::min(last_, steps_told(layers_mm[layer] + told_beyond_layer_mm, blur_))), mixed = std::clamp(outer + first_, 0, end + 1);
+    const double variance = ray_.uneven_contents * ray_.uneven_contents;
+    double doubt = 0.5 * std::log(variance) * mixed;
+    sums[0][0] = mixed / variance, sums[0][signal] = sum_[static_cast<std::size_t>(mixed)] / variance, sums[signal][signal] = squares_[static_cast<std::size_t>(mixed)] / variance;
+    for (int k = mixed; k <= end; ++k) {
+        const auto at = static_cast<std::size_t>(k - outer + most_inwards);
+        const Layers& of = layers_[at];
+        const double far = beyond_layer_[layer][at];
+        const std::array<double, all> parts{1.0 - of.beyond - of.uvea - of.sclera, of.beyond - far, far, of.uvea, of.sclera, ray_.signal[static_cast<std::size_t>(k)]};
+        for (std::size_t r = 0; r < all; ++r)
+            for (std::size_t c = r; c < all; ++c) sums[r][c] += of.weight * parts[r] * parts[c];
+        doubt += of.doubt;
+    }
+    // Where the samples end before it nothing tells of a part.
+    constexpr double hold = 1e-6;
+    for (std::size_t r = 1; r < anything; ++r) sums[r][r] += hold * sums[0][0];
+    for (std::size_t pivot = 0; pivot < anything; ++pivot)
+        for (std::size_t r = pivot + 1; r < all; ++r) {
+            const double share = sums[pivot][r] / sums[pivot][pivot];
+            for (std::size_t c = r; c < all; ++c) sums[r][c] -= share * sums[pivot][c];
+        }
+    return {sums[5][5], sums[3][5], sums[4][5], sums[3][3], sums[3][4], sums[4][4], end + 1, doubt};
 }
 
 namespace {

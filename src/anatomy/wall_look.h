@@ -32,16 +32,23 @@ public:
     WallCourse(const WallRay& ray, const WallLook& look);
     /// With the outer face `place` steps beyond the surface. The layers speak of samples from the contents to so far beyond the outer face.
     [[nodiscard]] WallMisfit misfit(int place, double told_beyond_mm = 1.5) const;
+    /// How thick a layer may be that lies on the sclera before anything else, mm: Tenon's capsule before fat, thin muscle (common practice, no source).
+    static constexpr std::array layers_mm{0.5, 1.0, 1.5};
+    /// With one of them there, of a signal of its own. What lies beyond it is spoken of for 1 mm.
+    [[nodiscard]] WallMisfit misfit_with_layer(int place, std::size_t layer) const;
 
 private:
     static constexpr int most_inwards = WallRay::inwards + reach, most_outwards = WallRay::outwards;
+    static constexpr double told_beyond_layer_mm = 1.0;
     /// What a sample so many steps beyond the outer face holds of each layer.
     struct Layers {
         double uvea, sclera, beyond, weight, doubt;
     };
+    using OfSamples = std::array<double, most_inwards + most_outwards + 1>;
     const WallRay& ray_;
     int first_ = 0, last_ = 0;   ///< nearer the centre there is nothing but contents; farther out nothing is asked for
     std::array<Layers, most_inwards + most_outwards + 1> layers_;
+    std::array<OfSamples, layers_mm.size()> beyond_layer_;   ///< what each holds of what lies beyond a layer
     std::array<double, WallRay::count + 1> sum_, squares_;   ///< of the signals before each sample
     double blur_;
 };

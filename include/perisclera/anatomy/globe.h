@@ -17,12 +17,12 @@
 namespace perisclera {
 
 /// Radius as a smooth function of direction: real spherical harmonics up to degree 2 (9 coefficients), in patient
-/// directions about the centre, and by how much the posterior pole lies beyond them, in two terms of which the second keeps closer to the pole. Degree 1 is absorbed
+/// directions about the centre, and by how much the back half lies beyond them, in four terms round the axis. Degree 1 is absorbed
 /// by the centre: 0 until the surface is seen from elsewhere. Eyes are long or flat at the back while their front half keeps its shape: without terms of their own that
 /// would draw the centre, and with it the limbus, backwards or forwards.
 class SmoothRadius {
 public:
-    static constexpr std::size_t count = 11, posterior = 9, pole = 10;
+    static constexpr std::size_t count = 13, posterior = 9;
     /// anterior: unit vector of the optic axis, from which the elongation is counted.
     SmoothRadius(std::array<double, count> coefficients, PatientVector anterior) : c_(coefficients), anterior_(anterior) {}
     /// mm; direction must be a unit vector.
@@ -40,9 +40,22 @@ public:
     }
     [[nodiscard]] const std::array<double, count>& coefficients() const { return c_; }
     static std::array<double, count> basis(PatientVector d, PatientVector anterior) {
-        // Half an ellipsoid behind the equator, to first order.
-        const double behind = std::max(0.0, -dot(d, anterior));
-        return {1.0, d.x, d.y, d.z, d.x * d.y, d.y * d.z, d.x * d.z, d.x * d.x - d.y * d.y, 3.0 * d.z * d.z - 1.0, behind * behind, behind * behind * behind * behind};
+        // Behind the equator half an ellipsoid, to first order, and departures from it round the axis, the finer the farther from the equator, so that none of them stands
+        // in for a shift of the centre: by Jacobi's polynomials (0, 8), which owe each other nothing.
+        const double behind = std::max(0.0, -dot(d, anterior)), ellipsoid = behind * behind, departs = ellipsoid * ellipsoid;
+        return {1.0,
+                d.x,
+                d.y,
+                d.z,
+                d.x * d.y,
+                d.y * d.z,
+                d.x * d.z,
+                d.x * d.x - d.y * d.y,
+                3.0 * d.z * d.z - 1.0,
+                ellipsoid,
+                departs,
+                departs * (10.0 * behind - 9.0),
+                departs * ((66.0 * behind - 110.0) * behind + 45.0)};
     }
 
 private:
