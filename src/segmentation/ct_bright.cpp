@@ -5,6 +5,7 @@
 #include "candidate_regions.h"
 #include "ct_ring.h"
 #include "perisclera/physics/material_table.h"
+#include "whole_body.h"
 
 namespace perisclera {
 
@@ -118,6 +119,10 @@ std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlo
         found.push_back({std::move(region), brightest / seed, false});
     }
     if (auto ring = ct_ring({block, hat, excluded, std::max(55.0, soft + 5.0)}, found)) stand_for_pieces(std::move(*ring), found);
+    if (found.empty()) return found;
+    // A thick element is most of what lies round its own eye: then the other eye tells what soft tissue shows.
+    const double usual = fellow != nullptr ? std::min(soft, soft_tissue_level(*fellow, fellow->smoothed(), bone(*fellow, factor))) : soft;
+    for (Candidate& body : found) take_whole_body({block, normal, excluded, usual}, body);
     return found;
 }
 

@@ -95,6 +95,16 @@ TEST(ElementFinder, a_thin_band_all_round_is_bright_on_ct) {
     EXPECT_NEAR(volume_mm3(block, found.front()), band.volume_mm3(radius), 0.35 * band.volume_mm3(radius)) << "its number is assumed, so its volume is known less well";
 }
 
+// Hydrogel before it swells shows some 110 to 150 HU (by calculation from its composition). All round and thick, it is most of the soft tissue about its own eye.
+TEST(ElementFinder, a_firm_hydrogel_all_round_is_bright_on_ct_and_found_whole) {
+    constexpr test::ShellSector ring{0.0, 12.0, 72 * degrees, 104 * degrees, 0.0, 5.5}, soft{0.0, 12.0, 50 * degrees, 125 * degrees, 0.0, 9.0};
+    const PolarBlock block = eye(on_ct, {ring}, 115.0, {{soft, 48.0}}), fellow = eye(on_ct, {}, 0.0, {{soft, 48.0}});
+    const auto found = find_elements(block, &fellow, ct);
+    ASSERT_EQ(found.size(), 1U);
+    EXPECT_EQ(found.front().appearance, Appearance::ct_bright);
+    EXPECT_NEAR(volume_mm3(block, found.front()), ring.volume_mm3(radius), volume_tolerance * ring.volume_mm3(radius));
+}
+
 // Beside lid and tendon a band may be lost from sight.
 TEST(ElementFinder, a_band_lost_from_sight_in_two_places_is_one_ring) {
     const auto piece = [](double from, double span) { return test::ShellSector{from, span, 82 * degrees, 98 * degrees, 0.0, 1.2}; };
