@@ -156,6 +156,14 @@ SectionEdges ends_along_meridian(const ElementLayout& layout) {
     return {first, last, *top};
 }
 
+/// Which section of an outline all round stands for its largest, by the sections' spread over their mean: the middle one while they differ by no more than they err by, since
+/// muscle or gland beside it may have been taken in at the highest; at most the uppermost tenth is left aside.
+double rank_of_largest(double unevenness) {
+    // Of 16 drawn hydrogels of one section all round, on CT and MR (0.04 to 0.33): the middle one was right to 6 %, the uppermost but a tenth 15 % too large.
+    constexpr double err = 0.17, middle = 0.5, uppermost = 0.9;
+    return middle + (uppermost - middle) * std::sqrt(std::max(0.0, 1.0 - std::pow(err / std::max(unevenness, err), 2)));
+}
+
 }  // namespace
 
 ElementMeasurements measure_element(const PolarBlock& block, const FoundElement& element) {
@@ -220,10 +228,9 @@ ElementMeasurements measure_element(const PolarBlock& block, const FoundElement&
     const double unseen = !ring && extent.span > (element.edge_seen ? nearly_round : is_mass(element.appearance) ? half_round : 12.0) ? 12.0 / extent.span : 1.0;
     const Measured<Mm3> seen_volume = positive<Mm3>(layout.total, volume_doubt);
 
-    // One section all round: the middle one stands for the largest, as the highest would be the most disturbed. Of an outline all
-    // round the uppermost tenth is left aside, since muscle or gland beside it may have been taken in there.
-    const double rank = even_ring ? 0.5 : ring && element.edge_seen ? 0.9 : 1.0;
-    const int best = clock_of_rank(area, rank);
+    // One section all round: the middle one stands for the largest, as the highest would be the most disturbed.
+    const bool outlined_all_round = element.edge_seen && (ring || extent.span > nearly_round);
+    const int best = clock_of_rank(area, even_ring ? 0.5 : outlined_all_round ? rank_of_largest(unevenness) : 1.0);
     std::vector<MeasuredSection> sections;
     for (int c = 0; c < clocks; c += 5) {
         const double into = std::fmod(PolarBlock::clock_hours(c) - extent.from + 24.0, 12.0);

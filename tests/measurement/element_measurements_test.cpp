@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 // Size and place of elements that are exact parts of spherical shells, against their closed forms; definitions: docs/measurements.md.
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -74,6 +75,24 @@ INSTANTIATE_TEST_SUITE_P(places, Sector,
                          ::testing::Values(test::ShellSector{1.27, 2.76, 78 * degrees, 103 * degrees, 0.0, 4.1}, test::ShellSector{10.6, 3.3, 84.5 * degrees, 99 * degrees, -1.2, 2.3},
                                            test::ShellSector{5.05, 5.9, 90 * degrees, 115.5 * degrees, 0.3, 3.35}),
                          [](const auto& about) { return "sector_" + std::to_string(about.index); });
+
+// What lies beside a swollen body and looks like it is taken in at some clock hours: the largest of many sections is most likely that error, unless much of the ring is larger.
+TEST(ElementMeasurements, largest_section_of_an_outline_all_round_is_not_its_greatest_error) {
+    const test::ShellSector ring{0.0, 12.0, 80 * degrees, 104 * degrees, 0.0, 4.0};
+    const auto largest_with = [&](const test::ShellSector& more) {
+        FoundElement element = test::element_of(ring, Appearance::t2_bright, 900.0, 300.0);
+        const FoundElement other = test::element_of(more, Appearance::t2_bright, 900.0, 300.0);
+        element.cells.insert(element.cells.end(), other.cells.begin(), other.cells.end());
+        std::sort(element.cells.begin(), element.cells.end(), [](const ElementCell& a, const ElementCell& b) { return a.index < b.index; });
+        element.edge_seen = 0.9;
+        return measure_element(block(), element).largest_section.area.measured()->value().value();
+    };
+    const auto above = [&](double from, double span, double outer_mm) { return test::ShellSector{from, span, ring.first_polar, ring.last_polar, ring.outer_mm, outer_mm}; };
+    const double even = ring.section_area_mm2(radius);
+    EXPECT_NEAR(largest_with(above(3.0, 1.5, 5.5)), even, 0.08 * even) << "an hour and a half of gland taken in";
+    const double swollen = even + above(3.0, 6.0, 7.0).section_area_mm2(radius);
+    EXPECT_NEAR(largest_with(above(3.0, 6.0, 7.0)), swollen, 0.08 * swollen) << "half of it has swollen";
+}
 
 TEST(ElementMeasurements, a_ring_has_no_ends) {
     const test::ShellSector ring{0.0, 12.0, 83 * degrees, 95 * degrees, 0.0, 2.0};
