@@ -2,6 +2,7 @@
 #include "visit_analysis.h"
 
 #include <algorithm>
+#include <array>
 #include <utility>
 
 #include "element_details.h"
@@ -10,7 +11,7 @@
 #include "perisclera/core/shared_work.h"
 #include "perisclera/core/text.h"
 #include "perisclera/segmentation/unlike_fellow.h"
-#include "perisclera/timeline/element_change.h"
+#include "second_look.h"
 #include "visit_look.h"
 
 namespace perisclera {
@@ -85,19 +86,12 @@ CoveredSclera covered_by_elements(const AnalysedVisit& visit, std::size_t which)
     return covered;
 }
 
-/// The same elements, each in its place.
-bool show_the_same(const AnalysedVisit& first, const AnalysedVisit& second) {
-    for (const std::size_t which : {0u, 1u}) {
-        const auto &before = first.eye[which].elements, &after = second.eye[which].elements;
-        if (before.size() != after.size()) return false;
-        const auto has_fellow = [&](const AnalysedElement& e) {
-            return std::any_of(after.begin(), after.end(), [&](const AnalysedElement& a) {
-                return a.element.view == e.element.view && a.opinion.label == e.opinion.label && likely_same(e.measured, a.measured, first.views(which)[e.element.view]->block.equatorial_radius_mm());
-            });
-        };
-        if (!std::all_of(before.begin(), before.end(), has_fellow)) return false;
-    }
-    return true;
+bool confirms(const AnalysedVisit& first, const AnalysedVisit& second) {
+    return std::ranges::all_of(std::array{0u, 1u}, [&](std::size_t which) {
+        std::vector<double> radius_mm;
+        for (const EyeView* view : first.views(which)) radius_mm.push_back(view->block.equatorial_radius_mm());
+        return confirms(first.eye[which].elements, second.eye[which].elements, radius_mm);
+    });
 }
 
 }  // namespace
@@ -109,7 +103,7 @@ AnalysedVisit analyse_visit(std::vector<SeriesViews> views, const std::vector<co
     std::vector<SeriesViews> anew = first.series;
     fit_away_from_elements(anew, grids, covered, threads);
     AnalysedVisit second = look_at(std::move(anew), threads);
-    return with_surroundings(show_the_same(first, second) ? std::move(second) : std::move(first), threads);
+    return with_surroundings(confirms(first, second) ? std::move(second) : std::move(first), threads);
 }
 
 bool add_expected(AnalysedVisit& visit, std::size_t which, EyeElement element, ExpectedKind kind, std::size_t from, bool whole) {
