@@ -47,7 +47,7 @@ struct AnalysedVisit {
 };
 
 /// `views`: one entry for each series of the visit, brought into one frame; `grids`: of each series. Where elements are found the globes are fitted anew to the wall away
-/// from them and the visit is looked at again; the second look counts where it shows the same elements. Without grids the first one does.
+/// from them and the visit is looked at again; the second look counts where it confirms the first (second_look.h). Without grids the first one does.
 /// Work is shared out among `threads`; their number changes nothing.
 AnalysedVisit analyse_visit(std::vector<SeriesViews> views, const std::vector<const VoxelGrid*>& grids = {}, int threads = 1);
 
