@@ -11,7 +11,7 @@ namespace perisclera {
 namespace {
 
 /// Of the outer face at each place: negative logarithm of the likelihood.
-std::vector<double> costs(const WallRay& ray, const WallLook& look, Modality modality) {
+std::vector<double> costs(const WallRay& ray, const WallLook& look, Modality modality, bool fine) {
     const WallCourse course(ray, look);
     // What a sample may be of which a place says nothing, as a share of what the ray spans: assumed. On CT what surrounds the globe spans so much more than its wall does
     // that a large share would reward places at which muscle is taken for contents.
@@ -26,8 +26,9 @@ std::vector<double> costs(const WallRay& ray, const WallLook& look, Modality mod
         // short a piece could be anything. Logarithms of how much less often than what is usual: assumed; a layer is of some thickness and signal.
         constexpr double even_mm = 2.5, thin_mm = 0.25, seldom = 1.0, layer_seldom = 3.0;
         const bool ct = modality == Modality::ct;
-        double best = std::min(of(course.misfit(place)), seldom + of(course.misfit(place, ct ? thin_mm : even_mm)));
-        for (std::size_t layer = ct ? 0 : 1; layer < WallCourse::layers_mm.size(); ++layer) best = std::min(best, layer_seldom + of(course.misfit_with_layer(place, layer)));
+        double best = of(course.misfit(place));
+        if (ct || fine) best = std::min(best, seldom + of(course.misfit(place, ct ? thin_mm : even_mm)));
+        for (std::size_t layer = ct ? 0 : 1; fine && layer < WallCourse::layers_mm.size(); ++layer) best = std::min(best, layer_seldom + of(course.misfit_with_layer(place, layer)));
         cost.push_back(best);
     }
     return cost;
@@ -45,14 +46,21 @@ std::vector<double> undented(const std::vector<double>& probability) {
 
 }  // namespace
 
+bool shows_fine_walls(const VoxelGrid& grid) {
+    constexpr double longest_mm = 3.5;
+    const auto spacing = grid.geometry().spacing_mm();
+    return *std::max_element(spacing.begin(), spacing.end()) <= longest_mm;
+}
+
 std::vector<WallEdge> wall_edges(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double least_noise) {
     static_assert(WallEdge::step_mm == WallRay::step_mm);
     const std::vector<WallRay> rays = wall_rays(grid, modality, centre, outer, anterior, least_noise);
     std::vector<WallEdge> edges;
     if (rays.empty()) return edges;
     const WallLook look = wall_look(rays, modality);
+    const bool fine = shows_fine_walls(grid);
     for (const WallRay& ray : rays) {
-        const std::vector<double> cost = costs(ray, look, modality);
+        const std::vector<double> cost = costs(ray, look, modality, fine);
         const double cheapest = *std::min_element(cost.begin(), cost.end());
         WallEdge edge{ray.direction, ray.hidden, ray.surface_mm - WallCourse::reach * WallRay::step_mm, {}};
         double sum = 0.0;

@@ -19,6 +19,10 @@ struct WallEdge {
     std::vector<double> probability;    ///< of the outer sclera lying at this place, sum 1; every step_mm, 4 mm to either side of the surface asked about
 };
 
+/// Do these images show layers on the wall and the finer departures of its shape? Not on slices of 4 mm and more: in a real head of such, bands and tires all round then drew the
+/// globe 2 to 3 mm away.
+bool shows_fine_walls(const VoxelGrid& grid);
+
 /// About a surface that is right to some 4 mm. `least_noise`: of the contents, > 0. Rays within 60 degrees of the axis are left out, for there lens, ciliary body and cornea
 /// lie; so are those that leave the images.
 std::vector<WallEdge> wall_edges(const VoxelGrid& grid, Modality modality, PatientPoint centre, const SmoothRadius& outer, PatientVector anterior, double least_noise);

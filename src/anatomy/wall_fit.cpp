@@ -52,8 +52,8 @@ Local local(const std::vector<double>& samples, double at) {
 /// Shift of the centre and shape about the place from which the edges were seen: r(direction) = shift . direction + shape(direction), to first order in the shift.
 class Agreement {
 public:
-    Agreement(const std::vector<WallEdge>& edges, PatientPoint seen_from, const SmoothRadius& start, PatientVector anterior, const WallHints& hints)
-        : edges_(edges), seen_from_(seen_from), hints_(hints), at_(n, 0.0), normal_(n, n, 0.0) {
+    Agreement(const std::vector<WallEdge>& edges, PatientPoint seen_from, const SmoothRadius& start, PatientVector anterior, const WallHints& hints, bool fine)
+        : edges_(edges), seen_from_(seen_from), hints_(hints), fine_(fine), at_(n, 0.0), normal_(n, n, 0.0) {
         for (unsigned k = 0; k < n; ++k) at_[k] = k >= 1 && k <= 3 ? 0.0 : start.coefficients()[k];
         for (const WallEdge& e : edges) bases_.push_back(SmoothRadius::basis(e.direction, anterior));
     }
@@ -143,7 +143,7 @@ private:
     }
 
     /// What a change of each coefficient moves the cornea by, along the axis: it stands on the circle of the limbus. The shift of the centre counts whole.
-    static std::array<double, n> at_limbus(PatientVector axis) {
+    [[nodiscard]] std::array<double, n> at_limbus(PatientVector axis) const {
         constexpr unsigned around = 8;
         constexpr double usual_radius_mm = 12.1, across = CorneaPlace::limbus_radius_mm / usual_radius_mm;
         const PatientVector side = unit(cross(axis, std::abs(axis.x) < 0.8 ? PatientVector{1, 0, 0} : PatientVector{0, 1, 0})), other = cross(axis, side);
@@ -153,6 +153,7 @@ private:
             const auto basis = SmoothRadius::basis(axis * std::sqrt(1.0 - across * across) + (side * std::cos(turn) + other * std::sin(turn)) * across, axis);
             for (unsigned i = 0; i < n; ++i) row[i] += basis[i] / around;
         }
+        if (!fine_) std::fill(row.begin() + 4, row.end(), 0.0);   // shapes are told too badly to hold a centre
         row[1] = axis.x, row[2] = axis.y, row[3] = axis.z;
         return row;
     }
@@ -161,11 +162,12 @@ private:
     // Adult globes measure 24.2 mm across, 21 to 27 (250 adults, CT: Bekerman I et al., J Ophthalmol 2014:503645). Eyes depart from a sphere by a few tenths of a
     // millimetre; few are drawn out behind, but some by many, and then not as a smooth half of an ellipsoid: by the less the finer.
     static double usual(unsigned coefficient) { return coefficient == 0 ? 12.1 : 0.0; }
-    static double spread(unsigned coefficient) {
+    [[nodiscard]] double spread(unsigned coefficient) const {
         constexpr double radius = 0.8, departs = 0.3;
-        constexpr std::array behind{1.5, 1.0, 0.5, 0.3};   // assumed
-        static_assert(SmoothRadius::posterior + behind.size() == SmoothRadius::count);
-        return coefficient == 0 ? radius : coefficient < SmoothRadius::posterior ? departs : behind[coefficient - SmoothRadius::posterior];
+        // Assumed.
+        constexpr std::array fine{1.5, 1.0, 0.5, 0.3}, coarse{1.5, 1.0, 0.01, 0.01};
+        static_assert(SmoothRadius::posterior + fine.size() == SmoothRadius::count);
+        return coefficient == 0 ? radius : coefficient < SmoothRadius::posterior ? departs : (fine_ ? fine : coarse)[coefficient - SmoothRadius::posterior];
     }
 
     // Both eyes of a person are nearly alike, but for one in some that is far longer or shrunken: Student's t, spread and degrees of freedom assumed.
@@ -177,6 +179,7 @@ private:
     const std::vector<WallEdge>& edges_;
     PatientPoint seen_from_;
     const WallHints& hints_;
+    bool fine_;   ///< as shows_fine_walls()
     std::vector<std::array<double, n>> bases_;
     std::vector<std::vector<double>> curves_;
     vnl_vector<double> at_;
@@ -188,13 +191,14 @@ private:
 GlobeFit follow_wall(const VoxelGrid& grid, Modality modality, const GlobeFit& from, PatientVector anterior, const WallHints& hints) {
     GlobeFit fit = from;
     constexpr double least_noise = 0.05;   // as a share of the contrast at the wall: assumed
+    const bool fine = shows_fine_walls(grid);
     // Seen anew from where it led.
     for (const std::vector<double>& blurs_mm : {std::vector<double>{1.0, 0.6, 0.35, 0.25}, {0.35, 0.25}, {0.35, 0.25}}) {
         std::vector<WallEdge> edges = wall_edges(grid, modality, fit.centre, fit.outer, anterior, least_noise * from.contrast);
         if (hints.covered) std::erase_if(edges, [&](const WallEdge& e) { return hints.covered(e.direction); });
         constexpr std::size_t least_rays = 60;
         if (edges.size() < least_rays) return from;
-        Agreement agreement(edges, fit.centre, fit.outer, anterior, hints);
+        Agreement agreement(edges, fit.centre, fit.outer, anterior, hints, fine);
         if (!agreement.climb(blurs_mm)) return from;
         agreement.tell(fit, anterior);
     }
