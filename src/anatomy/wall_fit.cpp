@@ -164,7 +164,7 @@ private:
     static double usual(unsigned coefficient) { return coefficient == 0 ? 12.1 : 0.0; }
     [[nodiscard]] double spread(unsigned coefficient) const {
         constexpr double radius = 0.8, departs = 0.3;
-        // Assumed.
+        // Assumed; coarse slices show nothing of the finest two.
         constexpr std::array fine{1.5, 1.0, 0.5, 0.3}, coarse{1.5, 1.0, 0.01, 0.01};
         static_assert(SmoothRadius::posterior + fine.size() == SmoothRadius::count);
         return coefficient == 0 ? radius : coefficient < SmoothRadius::posterior ? departs : (fine_ ? fine : coarse)[coefficient - SmoothRadius::posterior];

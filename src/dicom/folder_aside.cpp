@@ -63,6 +63,7 @@ Result<FolderAside> make_folder_aside(const fs::path& parent, const std::string&
         const int descriptor = open_folder(candidate);
         if (descriptor < 0) {
             const int reason = errno;
+            if (reason == ENOENT) continue;   // another run has just removed it as an abandoned one
             ::rmdir(candidate.c_str());
             return output_error("folder could not be created", reason);
         }
