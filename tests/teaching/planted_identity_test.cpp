@@ -22,9 +22,23 @@ namespace fs = std::filesystem;
 /// Of four letters and fewer, chance alone finds some among packed bytes.
 constexpr std::size_t shortest_in_dense = 5;
 
+/// Does it stand there but among the digits of a UID made anew ("2.25." and up to 39 of them at random), where chance puts five given ones once in some thousand UIDs?
+bool holds(const std::string& bytes, const std::string& trace) {
+    constexpr std::size_t of_a_uid = 30;
+    const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
+    const bool number = std::ranges::all_of(trace, is_digit);
+    for (std::size_t at = bytes.find(trace); at != std::string::npos; at = bytes.find(trace, at + 1)) {
+        std::size_t first = at, end = at + trace.size();
+        while (number && first > 0 && is_digit(bytes[first - 1])) --first;
+        while (number && end < bytes.size() && is_digit(bytes[end])) ++end;
+        if (end - first < of_a_uid) return true;
+    }
+    return false;
+}
+
 void expect_no_trace(const View& view) {
     for (const std::string& trace : traces_of(teach_run().planted))
-        EXPECT_TRUE((view.dense && trace.size() < shortest_in_dense) || view.bytes.find(trace) == std::string::npos) << view.how << " holds " << trace;
+        EXPECT_TRUE((view.dense && trace.size() < shortest_in_dense) || !holds(view.bytes, trace)) << view.how << " holds " << trace;
 }
 
 /// Every element as text, whatever its kind.
@@ -62,6 +76,14 @@ TEST(PlantedIdentity, the_planted_traces_do_stand_in_the_input) {
     // Hardly an attribute was left out: how many a file has, counted by another reader than the planter.
     const std::string dump = all_text_of(any_image(teach_run().in / "first"));
     EXPECT_GT(std::count(dump.begin(), dump.end(), '\n'), 4000);
+}
+
+TEST(PlantedIdentity, a_number_is_found_unless_a_uid_made_anew_holds_it_by_chance) {
+    EXPECT_TRUE(holds("73195", "73195"));
+    EXPECT_TRUE(holds("patient 0073195280 came", "73195"));
+    EXPECT_FALSE(holds("2.25.314304001015033103731956028135721", "73195"));
+    EXPECT_TRUE(holds("2.25.314304001015033103731956028135721, 73195", "73195"));
+    EXPECT_TRUE(holds("1.2.777.9.73195", "73195"));
 }
 
 // What is looked for is found in each kind of packing, so that silence elsewhere means something.
