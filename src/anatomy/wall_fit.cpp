@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 
 #include <vnl/algo/vnl_cholesky.h>
 #include <vnl/vnl_matrix.h>
@@ -142,19 +141,14 @@ private:
         return right;
     }
 
-    /// What a change of each coefficient moves the cornea by, along the axis: it stands on the circle of the limbus. The shift of the centre counts whole.
+    /// What a change of each coefficient moves the cornea by, along the axis: it stands on the circle of the limbus. The shift of the centre counts whole. Round a circle about
+    /// the axis harmonics of degree 2 average to Legendre's polynomial times their value on the axis; the terms of the back are none there.
     [[nodiscard]] std::array<double, n> at_limbus(PatientVector axis) const {
-        constexpr unsigned around = 8;
-        constexpr double usual_radius_mm = 12.1, across = CorneaPlace::limbus_radius_mm / usual_radius_mm;
-        const PatientVector side = unit(cross(axis, std::abs(axis.x) < 0.8 ? PatientVector{1, 0, 0} : PatientVector{0, 1, 0})), other = cross(axis, side);
-        std::array<double, n> row{};
-        for (unsigned k = 0; k < around; ++k) {
-            const double turn = 2.0 * std::numbers::pi * k / around;
-            const auto basis = SmoothRadius::basis(axis * std::sqrt(1.0 - across * across) + (side * std::cos(turn) + other * std::sin(turn)) * across, axis);
-            for (unsigned i = 0; i < n; ++i) row[i] += basis[i] / around;
-        }
-        if (!fine_) std::fill(row.begin() + 4, row.end(), 0.0);   // shapes are told too badly to hold a centre
-        row[1] = axis.x, row[2] = axis.y, row[3] = axis.z;
+        constexpr double usual_radius_mm = 12.1, across = CorneaPlace::limbus_radius_mm / usual_radius_mm, legendre = 1.0 - 1.5 * across * across;
+        std::array<double, n> row{1.0, axis.x, axis.y, axis.z};
+        if (!fine_) return row;   // shapes are told too badly to hold a centre
+        const auto on_axis = SmoothRadius::basis(axis, axis);
+        for (std::size_t k = 4; k < SmoothRadius::posterior; ++k) row[k] = legendre * on_axis[k];
         return row;
     }
 

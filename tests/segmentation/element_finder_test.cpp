@@ -95,7 +95,7 @@ TEST(ElementFinder, a_thin_band_all_round_is_bright_on_ct) {
     EXPECT_NEAR(volume_mm3(block, found.front()), band.volume_mm3(radius), 0.35 * band.volume_mm3(radius)) << "its number is assumed, so its volume is known less well";
 }
 
-// Hydrogel before it swells shows some 110 to 150 HU (by calculation from its composition). All round and thick, it is most of the soft tissue about its own eye.
+// Hydrogel before it swells shows some 150 to 120 HU at 15 to 30 % water (row 1.12 of the reference values: calculation from its composition). All round and thick, it is most of the soft tissue about its own eye.
 TEST(ElementFinder, a_firm_hydrogel_all_round_is_bright_on_ct_and_found_whole) {
     constexpr test::ShellSector ring{0.0, 12.0, 72 * degrees, 104 * degrees, 0.0, 5.5}, soft{0.0, 12.0, 50 * degrees, 125 * degrees, 0.0, 9.0};
     const PolarBlock block = eye(on_ct, {ring}, 115.0, {{soft, 48.0}}), fellow = eye(on_ct, {}, 0.0, {{soft, 48.0}});

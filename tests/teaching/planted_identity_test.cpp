@@ -22,17 +22,21 @@ namespace fs = std::filesystem;
 /// Of four letters and fewer, chance alone finds some among packed bytes.
 constexpr std::size_t shortest_in_dense = 5;
 
-/// Does it stand there but among the digits of a UID made anew ("2.25." and up to 39 of them at random), where chance puts five given ones once in some thousand UIDs?
+/// Does it stand there? Not, if it is a number, where it is part of the 30 digits and more after "2.25." of a UID made anew: among those chance puts five given ones once in some
+/// three thousand UIDs.
 bool holds(const std::string& bytes, const std::string& trace) {
-    constexpr std::size_t of_a_uid = 30;
+    constexpr std::string_view root = "2.25.";
+    constexpr std::size_t least_digits = 30;
     const auto is_digit = [](char c) { return c >= '0' && c <= '9'; };
     const bool number = std::ranges::all_of(trace, is_digit);
-    for (std::size_t at = bytes.find(trace); at != std::string::npos; at = bytes.find(trace, at + 1)) {
+    const auto in_uid = [&](std::size_t at) {
         std::size_t first = at, end = at + trace.size();
-        while (number && first > 0 && is_digit(bytes[first - 1])) --first;
-        while (number && end < bytes.size() && is_digit(bytes[end])) ++end;
-        if (end - first < of_a_uid) return true;
-    }
+        while (first > 0 && is_digit(bytes[first - 1])) --first;
+        while (end < bytes.size() && is_digit(bytes[end])) ++end;
+        return end - first >= least_digits && std::string_view(bytes).substr(0, first).ends_with(root);
+    };
+    for (std::size_t at = bytes.find(trace); at != std::string::npos; at = bytes.find(trace, at + 1))
+        if (!number || !in_uid(at)) return true;
     return false;
 }
 
@@ -84,6 +88,10 @@ TEST(PlantedIdentity, a_number_is_found_unless_a_uid_made_anew_holds_it_by_chanc
     EXPECT_FALSE(holds("2.25.314304001015033103731956028135721", "73195"));
     EXPECT_TRUE(holds("2.25.314304001015033103731956028135721, 73195", "73195"));
     EXPECT_TRUE(holds("1.2.777.9.73195", "73195"));
+    EXPECT_TRUE(holds("1.2.777.9.314304001015033103731956028135721", "73195")) << "not ours";
+    EXPECT_TRUE(holds("2.25.73195", "73195")) << "no number made at random is so short";
+    const std::string long_word = "Qzwrittenouttomorethanthirtyletters";
+    EXPECT_TRUE(holds("a " + long_word + " b", long_word));
 }
 
 // What is looked for is found in each kind of packing, so that silence elsewhere means something.
