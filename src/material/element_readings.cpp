@@ -87,7 +87,8 @@ std::vector<Reading> read_element(const std::vector<const EyeView*>& views, cons
     const std::vector<std::size_t> core = core_of(found);
     const Measured<Mm>* thickness = measured.largest_section.thickness.measured();
     const double t = thickness ? thickness->value().value() : 0.0;
-    const bool mass = is_mass(found.appearance) && !found.own_signs;
+    // One series alone proves no more than that something lies there which the fellow eye has not.
+    const bool mass = is_mass(found.appearance) && (!found.own_signs || element.also_seen_in.empty());
     constexpr double muscle_hu = 50.0;  // without contrast agent; common practice, no source
     const auto muscle_on_ct = mass ? std::optional(muscle_hu) : std::nullopt;
     for (std::size_t v = 0; v < views.size(); ++v) {

@@ -83,6 +83,7 @@ std::array<SeenJointly, 2> seen_jointly(const AnalysedVisit& visit, const std::a
             for (const FoundElement& e : series)
                 if (!is_mass(e.appearance) && std::none_of(others.begin(), others.end(), [&](const EyeView* v) { return shows_fat_there(*v, e); })) known.push_back(&e);
         all[which] = hydrogels_seen_jointly(own, fellow, known);
+        for (EyeElement& body : soft_bodies_unlike_fellow(own, fellow, known, all[which].elements)) all[which].elements.push_back(std::move(body));
         // CT shows either silicone better.
         if (std::none_of(own.begin(), own.end(), [](const EyeView* v) { return v->modality == Modality::ct; }))
             for (EyeElement& e : voids_seen_jointly(own, fellow, known)) all[which].elements.push_back(std::move(e));

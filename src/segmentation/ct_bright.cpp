@@ -4,6 +4,7 @@
 
 #include "candidate_regions.h"
 #include "ct_ring.h"
+#include "ct_tissue.h"
 #include "perisclera/physics/material_table.h"
 #include "whole_body.h"
 
@@ -65,18 +66,6 @@ std::vector<float> radial_drop(const std::vector<float>& values) {
     return drop;
 }
 
-/// Upper end of what muscle and gland show in this scan (contrast agent raises it).
-double soft_tissue_level(const PolarBlock& block, const std::vector<float>& smooth, const PolarMask& bones) {
-    std::vector<float> soft;
-    for (std::size_t i = 0; i < smooth.size(); i += 3) {
-        const PolarCell c = PolarBlock::cell(i);
-        const double h = PolarBlock::height_mm(c.height), p = PolarBlock::polar_radians(c.polar) * degrees;
-        if (bones[i] || !block.inside(i) || h < 1.0 || h > 6.0 || p < 45.0 || p > 120.0) continue;
-        if (smooth[i] > 10.0f && smooth[i] < 120.0f) soft.push_back(smooth[i]);
-    }
-    return soft.size() < 100 ? 55.0 : std::clamp(quantile(std::move(soft), 0.75), 45.0, 100.0);
-}
-
 }  // namespace
 
 std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlock* fellow, double kvp) {
@@ -88,7 +77,7 @@ std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlo
     std::vector<float> hat = meridional_top_hat(tissue, hat_window);
     for (std::size_t i = 0; i < hat.size(); ++i) hat[i] = std::min(hat[i], drop[i]);
     for (std::size_t i = 0; i < excluded.size(); ++i) excluded[i] = excluded[i] || skin[i];
-    const double soft = soft_tissue_level(block, smooth, excluded), factor = silicone_voltage_factor(kvp);
+    const double soft = soft_tissue_level(block, excluded), factor = silicone_voltage_factor(kvp);
     // Across the meridian: above muscle and standing out; along it (radial elements): well above any soft tissue.
     const double seed = std::max(115.0, soft + 50.0), seed_hat = 40.0, seed_alone = std::max(115.0 * factor, soft + 60.0);
     const double reach = soft + 12.0, reach_hat = 22.0, reach_alone = std::max(90.0, soft + 35.0);
@@ -121,7 +110,7 @@ std::vector<Candidate> ct_bright_regions(const PolarBlock& block, const PolarBlo
     if (auto ring = ct_ring({block, hat, excluded, std::max(55.0, soft + 5.0)}, found)) stand_for_pieces(std::move(*ring), found);
     if (found.empty()) return found;
     // A thick element is most of what lies round its own eye: then the other eye tells what soft tissue shows.
-    const double usual = fellow != nullptr ? std::min(soft, soft_tissue_level(*fellow, fellow->smoothed(), bone(*fellow, factor))) : soft;
+    const double usual = fellow != nullptr ? std::min(soft, soft_tissue_level(*fellow, bone(*fellow, factor))) : soft;
     for (Candidate& body : found) take_whole_body({block, normal, excluded, usual}, body);
     return found;
 }

@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "candidate_regions.h"
+#include "joined_voids.h"
 #include "mass_support.h"
 #include "polar_regions.h"
 
@@ -144,6 +145,7 @@ FusedElements fuse_elements(const std::vector<const EyeView*>& views, const std:
         if (entry.element.appearance == Appearance::mr_void && ct_shows_sponge) continue;
         fused.push_back({entry.view, std::move(entry.element), std::move(entry.seen_in)});
     }
+    fused = joined_voids(std::move(fused), views);
     std::stable_sort(fused.begin(), fused.end(), [&](const EyeElement& a, const EyeElement& b) {
         return volume_mm3(views[a.view]->block, a.found) > volume_mm3(views[b.view]->block, b.found);
     });

@@ -54,9 +54,9 @@ bool FellowPlaces::in_gland_place(Eye eye, PolarCell cell) {
 }
 
 bool may_hold_element(PolarCell cell, const ColumnMask& left_out) {
-    constexpr double lowest_mm = 0.5, highest_mm = 9.0, first_deg = 48.0, last_deg = 122.0;
+    constexpr double lowest_mm = 0.5, first_deg = 48.0, last_deg = 122.0;
     const double h = PolarBlock::height_mm(cell.height), p = PolarBlock::polar_radians(cell.polar) * degrees;
-    return h >= lowest_mm && h <= highest_mm && p >= first_deg && p <= last_deg && !left_out[column(cell.clock, cell.polar)];
+    return h >= lowest_mm && h <= highest_held_mm && p >= first_deg && p <= last_deg && !left_out[column(cell.clock, cell.polar)];
 }
 
 bool is_watery(const std::vector<JointChannel>& channels, std::size_t i) {

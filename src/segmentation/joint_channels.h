@@ -67,6 +67,9 @@ private:
     std::vector<std::size_t> fellow_gland_;   ///< every second cell of its place
 };
 
+/// No element stands higher above the wall.
+inline constexpr double highest_held_mm = 9.0;
+
 /// Where an element may lie: on the wall, behind the limbus and before the muscle cone, in none of the columns left out.
 bool may_hold_element(PolarCell cell, const ColumnMask& left_out);
 

@@ -164,6 +164,9 @@ TEST(JointlySeen, a_watery_hydrogel_needs_no_ct) {
     EXPECT_TRUE(seen_in(bright_on_t1).empty()) << "unlike normal tissue, but not watery";
     constexpr test::ShellSector far_out{0.4, 3.2, 72 * degrees, 112 * degrees, 0.0, 12.0};
     EXPECT_TRUE(seen_in(watery, far_out).empty()) << "no element is as thick";
+    constexpr test::ShellSector thick{0.4, 3.2, 72 * degrees, 112 * degrees, 0.0, 8.9}, above_fat{0.4, 3.2, 72 * degrees, 112 * degrees, 2.2, 8.9};
+    EXPECT_EQ(seen_in(watery, thick).size(), 1U) << "one of many years";
+    EXPECT_TRUE(seen_in(watery, above_fat).empty()) << "as a lid or gland lies";
     const Shown own(Eye::left, &watery);
     EXPECT_TRUE(hydrogels_seen_jointly({&own.t2, &own.t2}, {&free_eye().t2, &free_eye().t2}).elements.empty()) << "no T1";
     const FoundElement by_itself = test::element_of(place, Appearance::t2_bright, 860, 700);
@@ -209,6 +212,33 @@ TEST(JointlySeen, a_part_seen_by_itself_gives_way_to_the_whole) {
         EXPECT_TRUE(fused.elements[0].found.own_signs);
         EXPECT_EQ(fused.elements[0].view, 0U);
     }
+}
+
+// Soft tissue shows 10 to 80 HU, silicone 150 and more, a hydrogel of half water 92: 10 + 164 times its polymer's share (calculated, see material_table.h).
+TEST(JointlySeen, a_body_denser_than_soft_tissue_is_seen_on_ct_alone) {
+    const auto with_body = [](Eye which, double hu, const test::ShellSector& where) { return EyeView{0, Modality::ct, SeriesRole::ct_soft, 120.0, eye(which, on_ct, &hu, where)}; };
+    const std::vector<const EyeView*> free{&free_eye().ct};
+    const auto seen_at = [&](double hu) {
+        const EyeView own = with_body(Eye::left, hu, place);
+        return soft_bodies_unlike_fellow({&own}, free);
+    };
+    constexpr double half_water_hu = 92;
+    const EyeView own = with_body(Eye::left, half_water_hu, place);
+    const auto seen = soft_bodies_unlike_fellow({&own}, free);
+    ASSERT_EQ(seen.size(), 1U);
+    EXPECT_EQ(seen[0].found.appearance, Appearance::ct_mass);
+    EXPECT_TRUE(seen[0].found.own_signs);
+    EXPECT_TRUE(seen[0].also_seen_in.empty());
+    EXPECT_NEAR(test::middle_hour(seen[0].found), 2.0, 0.3);
+    EXPECT_NEAR(seen[0].found.core_signal, half_water_hu, 8.0);
+    EXPECT_NEAR(volume_mm3(own.block, seen[0].found), place.volume_mm3(radius), 0.3 * place.volume_mm3(radius));
+    EXPECT_TRUE(seen_at(on_ct.muscle).empty()) << "one muscle more";
+    EXPECT_TRUE(seen_at(160).empty()) << "CT tells it by itself";
+    EXPECT_TRUE(soft_bodies_unlike_fellow({&own}, free, {}, seen).empty()) << "told already";
+    const test::ShellSector mirrored{12.0 - place.from_hour - place.span_hours, place.span_hours, place.first_polar, place.last_polar, place.inner_mm, place.outer_mm};
+    const EyeView alike = with_body(Eye::right, half_water_hu, mirrored);
+    EXPECT_TRUE(soft_bodies_unlike_fellow({&own}, {&alike}).empty()) << "in both eyes";
+    EXPECT_TRUE(soft_bodies_unlike_fellow({&own}, {nullptr}).empty()) << "no fellow";
 }
 
 }  // namespace perisclera

@@ -19,6 +19,11 @@ struct SeenJointly {
 /// what a mixture of muscle and fat does (in a real head without explants that was taken for hydrogel).
 SeenJointly hydrogels_seen_jointly(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known = {});
 
+/// Bodies on the wall that are brighter on CT than soft tissue, less bright than silicone, and unlike anything near the same place of the fellow eye: hydrogel of a third to
+/// three fifths water. Arguments as above; series of MR are not asked, and what is `found` already is not told again. Empty without CT that shows both eyes.
+std::vector<EyeElement> soft_bodies_unlike_fellow(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known = {},
+                                                  const std::vector<EyeElement>& found = {});
+
 /// Silicone on MR, solid or sponge: darker on T1 and on T2 than anything near the same place of the fellow eye, and than muscle; wall, tendons, bone and air are as
 /// dark, but in both eyes. Arguments as above; series of CT are not asked. Empty without two series of MR that show both eyes.
 std::vector<EyeElement> voids_seen_jointly(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known = {});
