@@ -20,7 +20,8 @@ struct SeenJointly {
 SeenJointly hydrogels_seen_jointly(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known = {});
 
 /// Bodies on the wall that are brighter on CT than soft tissue, less bright than silicone, and unlike anything near the same place of the fellow eye: hydrogel of a third to
-/// three fifths water. Arguments as above; series of MR are not asked, and what is `found` already is not told again. Empty without CT that shows both eyes.
+/// three fifths water. Arguments as above; series of MR are not asked, and what is `found` already is not told again. Empty without CT of slices to 3.5 mm
+/// that shows both eyes.
 std::vector<EyeElement> soft_bodies_unlike_fellow(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known = {},
                                                   const std::vector<EyeElement>& found = {});
 
