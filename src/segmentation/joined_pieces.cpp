@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "one_of_pieces.h"
 #include "perisclera/segmentation/body_outline.h"
 #include "polar_regions.h"
 
@@ -38,33 +39,16 @@ bool meet(const PolarBlock& block, const Piece& a, const Piece& b) {
     return false;
 }
 
-bool alike(const FoundElement& a, const FoundElement& b) {
-    constexpr double standard_uncertainties = 3.0;
-    return a.appearance == b.appearance && std::abs(a.core_signal - b.core_signal) < standard_uncertainties * std::hypot(a.core_signal_uncertainty, b.core_signal_uncertainty);
-}
-
 /// The second becomes part of the first. What parts them is too narrow to be seen, so it is filled.
 void take_in(const PolarBlock& block, Piece& whole, const Piece& part) {
-    FoundElement &to = whole.element.found;
-    const FoundElement& from = part.element.found;
-    const double a = volume_mm3(block, to), b = volume_mm3(block, from), share = b / std::max(a + b, 1e-6);
-    to.core_signal = std::lerp(to.core_signal, from.core_signal, share), to.background_signal = std::lerp(to.background_signal, from.background_signal, share);
-    to.core_signal_uncertainty = std::max(to.core_signal_uncertainty, from.core_signal_uncertainty);
-    to.thinner_than_blur = to.thinner_than_blur && from.thinner_than_blur;
-    to.strength += from.strength;
-    std::vector<SureColumn> sure;
-    std::merge(to.sure_columns.begin(), to.sure_columns.end(), from.sure_columns.begin(), from.sure_columns.end(), std::back_inserter(sure), [](const SureColumn& x, const SureColumn& y) { return x.column < y.column; });
-    to.sure_columns = std::move(sure);
-    std::vector<std::size_t>& also = whole.element.also_seen_in;
-    also.insert(also.end(), part.element.also_seen_in.begin(), part.element.also_seen_in.end());
-    std::sort(also.begin(), also.end());
-    also.erase(std::unique(also.begin(), also.end()), also.end());
+    take_on_signs(block, whole.element, part.element);
+    std::vector<ElementCell>& cells = whole.element.found.cells;
     const PolarMask one = grown(filled(whole.outline), 1), other = grown(filled(part.outline), 1);
-    to.cells.clear();
+    cells.clear();
     for (std::size_t i = 0; i < whole.outline.size(); ++i) {
         float& here = whole.outline[i];
         here = one[i] && other[i] ? 1.0f : std::max(here, part.outline[i]);
-        if (here > 0.0f) to.cells.push_back({i, here});
+        if (here > 0.0f) cells.push_back({i, here});
     }
 }
 

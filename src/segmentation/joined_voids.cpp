@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 
+#include "one_of_pieces.h"
 #include "polar_regions.h"
 
 namespace perisclera {
@@ -40,7 +41,7 @@ bool on_one_circle(const Part& a, const Part& b) {
     return std::abs(a.middle_arc_mm - b.middle_arc_mm) <= middles_mm && both >= shared * std::min(a.last_arc_mm - a.first_arc_mm, b.last_arc_mm - b.first_arc_mm);
 }
 
-/// Does a series that shows the void cut the wall along its face at this clock step?
+/// Does a series that shows it cut the wall along its face at this clock step?
 bool cut_along_face(const std::vector<const EyeView*>& views, const EyeElement& element, int clock) {
     constexpr double along = 0.8, thick_slice_mm = 1.9, equator = 0.5 * std::numbers::pi;
     const auto cuts = [&](std::size_t view) {
@@ -69,38 +70,31 @@ std::vector<Gap> gaps_of(const ClockMask& covered) {
     return gaps;
 }
 
-void take_in(Part& whole, Part part) {
-    FoundElement &to = whole.element.found, &from = part.element.found;
-    to.cells.insert(to.cells.end(), from.cells.begin(), from.cells.end());
-    std::sort(to.cells.begin(), to.cells.end(), [](const ElementCell& a, const ElementCell& b) { return a.index != b.index ? a.index < b.index : a.share > b.share; });
-    to.cells.erase(std::unique(to.cells.begin(), to.cells.end(), [](const ElementCell& a, const ElementCell& b) { return a.index == b.index; }), to.cells.end());
-    to.strength += from.strength;
-    to.thinner_than_blur = to.thinner_than_blur && from.thinner_than_blur;
-    to.own_signs = to.own_signs || from.own_signs;
-    std::vector<SureColumn> sure;
-    std::merge(to.sure_columns.begin(), to.sure_columns.end(), from.sure_columns.begin(), from.sure_columns.end(), std::back_inserter(sure), [](const SureColumn& a, const SureColumn& b) { return a.column < b.column; });
-    to.sure_columns = std::move(sure);
-    std::vector<std::size_t>& also = whole.element.also_seen_in;
-    also.insert(also.end(), part.element.also_seen_in.begin(), part.element.also_seen_in.end());
-    std::sort(also.begin(), also.end());
-    also.erase(std::unique(also.begin(), also.end()), also.end());
+void take_in(const PolarBlock& block, Part& whole, const Part& part) {
+    take_on_signs(block, whole.element, part.element);
+    std::vector<ElementCell>& cells = whole.element.found.cells;
+    cells.insert(cells.end(), part.element.found.cells.begin(), part.element.found.cells.end());
+    std::sort(cells.begin(), cells.end(), [](const ElementCell& a, const ElementCell& b) { return a.index != b.index ? a.index < b.index : a.share > b.share; });
+    cells.erase(std::unique(cells.begin(), cells.end(), [](const ElementCell& a, const ElementCell& b) { return a.index == b.index; }), cells.end());
     for (std::size_t c = 0; c < whole.covers.size(); ++c) whole.covers[c] = whole.covers[c] || part.covers[c];
 }
 
-/// Parts them nothing but a muscle's tendon?
+/// Does nothing part them but a muscle's tendon? One that lies on the other along the clock is another.
 bool nearly_touch(const Part& a, const Part& b) {
     constexpr int narrow = 10;   // clock steps: an hour
     ClockMask both{};
-    for (std::size_t c = 0; c < both.size(); ++c) both[c] = a.covers[c] || b.covers[c];
+    int shared = 0;
+    for (std::size_t c = 0; c < both.size(); ++c) both[c] = a.covers[c] || b.covers[c], shared += a.covers[c] && b.covers[c];
+    if (2 * shared > std::min(std::count(a.covers.begin(), a.covers.end(), true), std::count(b.covers.begin(), b.covers.end(), true))) return false;
     const auto covered_by = [](const Part& part, int clock) { return part.covers[static_cast<std::size_t>((clock + clocks) % clocks)]; };
     const std::vector<Gap> gaps = gaps_of(both);
-    return gaps.empty() || std::any_of(gaps.begin(), gaps.end(), [&](const Gap& gap) {
+    return shared > 0 || std::any_of(gaps.begin(), gaps.end(), [&](const Gap& gap) {
         const int before = gap.first - 1, after = gap.first + gap.length;
         return gap.length <= narrow && covered_by(a, before) != covered_by(a, after);
     });
 }
 
-/// On both sides of the globe, and open only where slices run along the wall.
+/// On both sides of the globe, open only where slices run along the wall.
 bool goes_round(const std::vector<const EyeView*>& views, const Part& part) {
     constexpr int widest = 45, least_covered = 40;   // clock steps
     const std::vector<Gap> gaps = gaps_of(part.covers);
@@ -119,29 +113,20 @@ std::vector<EyeElement> joined_voids(std::vector<EyeElement> found, const std::v
         else
             out.push_back(std::move(e));
     }
-    const auto join = [&](std::size_t to, std::size_t from) {
-        const PolarBlock& block = views[parts[to].element.view]->block;
-        take_in(parts[to], std::move(parts[from]));
-        parts[to] = part_of(block, std::move(parts[to].element));
-        parts.erase(parts.begin() + static_cast<std::ptrdiff_t>(from));
-    };
     for (const bool round : {false, true})
         for (std::size_t i = 0; i < parts.size(); ++i)
             for (std::size_t k = i + 1; k < parts.size();) {
-                bool together = parts[i].element.view == parts[k].element.view && on_one_circle(parts[i], parts[k]);
-                if (together && round) {
-                    Part both = parts[i];
-                    take_in(both, parts[k]);
-                    together = goes_round(views, both);
-                } else if (together) {
-                    together = nearly_touch(parts[i], parts[k]);
-                }
-                if (!together) {
+                const PolarBlock& block = views[parts[i].element.view]->block;
+                Part both = parts[i];
+                const bool may_be_one = parts[i].element.view == parts[k].element.view && alike(parts[i].element.found, parts[k].element.found) && on_one_circle(parts[i], parts[k]);
+                if (may_be_one) take_in(block, both, parts[k]);
+                if (!may_be_one || !(round ? goes_round(views, both) : nearly_touch(parts[i], parts[k]))) {
                     ++k;
                     continue;
                 }
-                join(i, k);
-                parts[i].element.found.closed_ring = round;
+                both.element.found.closed_ring = round;
+                parts[i] = part_of(block, std::move(both.element));
+                parts.erase(parts.begin() + static_cast<std::ptrdiff_t>(k));
                 k = i + 1;   // the whole reaches farther than its parts
             }
     for (Part& p : parts) out.push_back(std::move(p.element));
