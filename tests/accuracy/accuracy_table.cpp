@@ -149,7 +149,7 @@ std::string row_of(const Outcome& o) {
 }
 
 /// The program was changed in view of their patients.
-constexpr std::array<unsigned long, 25> development_seeds{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24, 25, 26};
+constexpr std::array<unsigned long, 26> development_seeds{1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24, 25, 26, 27};
 
 std::string about_synthesised(std::size_t patients, unsigned long seed) {
     std::string out =
@@ -165,7 +165,7 @@ std::string about_synthesised(std::size_t patients, unsigned long seed) {
         "where an element was found, so they say nothing of those missed.\n\n";
     const bool development = std::find(development_seeds.begin(), development_seeds.end(), seed) != development_seeds.end();
     out += development ? "This seed is a development set: the program was changed in view of these very patients, so its numbers flatter.\n\n"
-                       : "Seeds 1 to 13 and 15 to 26 served development; this is another. It is an independent check only as long as nothing is changed in view of it.\n\n";
+                       : "Seeds 1 to 13 and 15 to 27 served development; this is another. It is an independent check only as long as nothing is changed in view of it.\n\n";
     return out;
 }
 

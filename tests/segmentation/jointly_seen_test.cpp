@@ -57,6 +57,24 @@ const Shown& with_hydrogel() {
     return shown;
 }
 
+/// A thick body of fluid that fat parts from the wall, but for a stalk.
+Shown on_a_stalk() {
+    constexpr double free_mm = 2.6;
+    constexpr test::ShellSector body{0.4, 3.2, 72 * degrees, 112 * degrees, free_mm, 8.9}, stalk{1.4, 1.2, 82 * degrees, 102 * degrees, 0.0, free_mm};
+    Shown own(Eye::left);
+    const auto drawn = [&](const test::OrbitSignals& tissue, double fluid, const Globe& globe) {
+        return PolarBlock(test::drawn_grid({0, 2, 0}, {100, 100, 36}, {0.55, 0.55, 1.5}, [&](PatientPoint p) {
+            const EyePoint e = globe.frame.to_eye(p);
+            const double height = std::hypot(e.x, e.y, e.z) - radius;
+            if (body.holds(e, radius) || stalk.holds(e, radius)) return fluid;
+            return height < -1.1 ? tissue.vitreous : height < 0.0 ? tissue.wall : tissue.fat;
+        }), globe);
+    };
+    own.t1.block = drawn(on_t1, watery.t1, own.t1.block.globe());
+    own.t2.block = drawn(on_t2, watery.t2, own.t2.block.globe());
+    return own;
+}
+
 }  // namespace
 
 TEST(JointlySeen, a_hydrogel_that_no_series_tells_is_seen_with_place_and_size) {
@@ -167,6 +185,7 @@ TEST(JointlySeen, a_watery_hydrogel_needs_no_ct) {
     constexpr test::ShellSector thick{0.4, 3.2, 72 * degrees, 112 * degrees, 0.0, 8.9}, above_fat{0.4, 3.2, 72 * degrees, 112 * degrees, 2.2, 8.9};
     EXPECT_EQ(seen_in(watery, thick).size(), 1U) << "one of many years";
     EXPECT_TRUE(seen_in(watery, above_fat).empty()) << "as a lid or gland lies";
+    EXPECT_TRUE(hydrogels_seen_jointly(on_mr(on_a_stalk()), on_mr(free_eye())).elements.empty()) << "nor one that touches the eye here and there";
     const Shown own(Eye::left, &watery);
     EXPECT_TRUE(hydrogels_seen_jointly({&own.t2, &own.t2}, {&free_eye().t2, &free_eye().t2}).elements.empty()) << "no T1";
     const FoundElement by_itself = test::element_of(place, Appearance::t2_bright, 860, 700);
@@ -235,9 +254,11 @@ TEST(JointlySeen, a_body_denser_than_soft_tissue_is_seen_on_ct_alone) {
     EXPECT_TRUE(seen_at(on_ct.muscle).empty()) << "one muscle more";
     EXPECT_TRUE(seen_at(160).empty()) << "CT tells it by itself";
     EXPECT_TRUE(soft_bodies_unlike_fellow({&own}, free, {}, seen).empty()) << "told already";
-    const test::ShellSector mirrored{12.0 - place.from_hour - place.span_hours, place.span_hours, place.first_polar, place.last_polar, place.inner_mm, place.outer_mm};
-    const EyeView alike = with_body(Eye::right, half_water_hu, mirrored);
-    EXPECT_TRUE(soft_bodies_unlike_fellow({&own}, {&alike}).empty()) << "in both eyes";
+    // So small that muscle makes up most of the soft tissue.
+    constexpr test::ShellSector small{1.4, 1.4, 76 * degrees, 104 * degrees, 0.0, 4.0}, opposite{12.0 - 2.8, 1.4, 76 * degrees, 104 * degrees, 0.0, 4.0};
+    const EyeView with_small = with_body(Eye::left, half_water_hu, small), alike = with_body(Eye::right, half_water_hu, opposite);
+    EXPECT_EQ(soft_bodies_unlike_fellow({&with_small}, free).size(), 1U);
+    EXPECT_TRUE(soft_bodies_unlike_fellow({&with_small}, {&alike}).empty()) << "in both eyes";
     EXPECT_TRUE(soft_bodies_unlike_fellow({&own}, {nullptr}).empty()) << "no fellow";
 }
 
