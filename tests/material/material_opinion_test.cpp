@@ -188,6 +188,14 @@ TEST(MaterialOpinion, a_second_ct_energy_separates_what_one_leaves_open) {
     EXPECT_EQ(at(149.0, 140.0).label, MaterialClass::hydrogel);
 }
 
+// Neither hydrogel nor tissue changes much with the tube voltage (common practice, no source): of what is one of the two another energy tells next to nothing, T2 more.
+TEST(MaterialOpinion, a_second_ct_energy_does_not_tell_hydrogel_from_tissue) {
+    const MaterialOpinion opinion = judge_material({reading(Kind::ct_number, 74, 9), reading(Kind::section_thickness, 5.0, 1.5), reading(Kind::displaces_fat, 1.0, 0.0)});
+    ASSERT_FALSE(opinion.label);
+    EXPECT_EQ(opinion.next, NextStep::t2);
+    EXPECT_LT(opinion.information[static_cast<std::size_t>(NextStep::second_ct_energy)], opinion.information[static_cast<std::size_t>(NextStep::t2)]);
+}
+
 // What a reading tells cannot exceed what is unknown (Shannon's entropy of the classes), and a series at hand tells nothing more. Between two silicones, dark on MR, CT tells nearly all.
 TEST(MaterialOpinion, expected_information_lies_between_nothing_and_what_is_unknown) {
     for (const auto& readings : {std::vector<Reading>{reading(Kind::t1_ratio, 0.06, 0.08), reading(Kind::t2_ratio, 0.05, 0.08)}, {reading(Kind::ct_number, 140, 10), on_the_wall()},

@@ -46,7 +46,7 @@ struct FoundElement {
     bool closed_ring;                    ///< found as a path all round the globe, whether or not each clock hour shows it
     double strength;                     ///< how far above the threshold of detection, in multiples of it
     std::vector<SureColumn> sure_columns = {};  ///< of a mass; ordered
-    bool own_signs = false;              ///< found by what several series show together; of a mass, not only by the fat it holds off
+    bool own_signs = false;              ///< found by what several series show together, or CT by itself; of a mass, not only by the fat it holds off
     std::optional<double> edge_seen{};   ///< of one whose cells are those of a BodyOutline
 };
 
