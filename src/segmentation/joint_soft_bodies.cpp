@@ -3,7 +3,9 @@
 // that the fellow eye shows near that place.
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <limits>
+#include <optional>
 
 #include "ct_tissue.h"
 #include "joint_channels.h"
@@ -77,11 +79,23 @@ bool lies_as_element(const PolarBlock& block, const RegionShape& shape) {
     return shape.lowest_mm <= starts_mm && arc > foremost_mm && arc < hindmost_middle_mm;
 }
 
+/// What was found was kept clear of all that is like the fellow; given back as far as cells are nearer to it than to soft tissue, `brighter_than`. Ordered.
+std::vector<std::size_t> grown_to_edges(const JointChannel& ct, const std::vector<std::size_t>& region, float brighter_than, const std::function<bool(std::size_t)>& may_be) {
+    constexpr int farthest = 4;   // cells: 2 mm
+    PolarMask body(PolarBlock::cell_count, 0);
+    for (const std::size_t i : region) body[i] = 1;
+    body = grown_where(std::move(body), farthest, [&](std::size_t, std::size_t to) { return ct.own->block.inside(to) && ct.value[to] > brighter_than && may_be(to); });
+    std::vector<std::size_t> cells;
+    for (std::size_t i = 0; i < body.size(); ++i)
+        if (body[i]) cells.push_back(i);
+    return cells;
+}
+
 }  // namespace
 
 std::vector<EyeElement> soft_bodies_unlike_fellow(const std::vector<const EyeView*>& own, const std::vector<const EyeView*>& fellow, const std::vector<const FoundElement*>& known,
                                                   const std::vector<EyeElement>& found) {
-    // In view of the drawn eyes of seeds 5 to 27 of tests/accuracy.sh and of four real heads: of 239 eyes without any element none showed more than 9, counting each cell by
+    // In view of the drawn eyes of seeds 5 to 27 of tests/accuracy.sh and of two real heads: of 239 eyes without any element none showed more than 9, counting each cell by
     // its height over the fellow, 40 HU and more as whole.
     constexpr double believed_mm3 = 35.0, piece_mm3 = 12.0, whole_hu = 40.0;
     constexpr float above_soft_hu = 14.0f, above_fellow_hu = 12.0f, brightest_hu = 115.0f;
@@ -117,17 +131,7 @@ std::vector<EyeElement> soft_bodies_unlike_fellow(const std::vector<const EyeVie
         }
         const auto usual = static_cast<float>(quantile(std::move(values), 0.5));
         if (evidence_mm3 < piece_mm3 || usual > brightest_hu) continue;
-        // What was found was kept clear of all that is like the fellow.
-        constexpr int farthest = 4;   // cells: 2 mm
-        PolarMask body(PolarBlock::cell_count, 0);
-        for (const std::size_t i : region) body[i] = 1;
-        const float nearer_than_soft = 0.5f * (usual + soft);
-        body = grown_where(std::move(body), farthest, [&](std::size_t, std::size_t to) {
-            return !excluded[to] && block.inside(to) && may_hold_element(PolarBlock::cell(to), opposite) && ct.value[to] > nearer_than_soft;
-        });
-        std::vector<std::size_t> cells;
-        for (std::size_t i = 0; i < body.size(); ++i)
-            if (body[i]) cells.push_back(i);
+        std::vector<std::size_t> cells = grown_to_edges(ct, region, 0.5f * (usual + soft), [&](std::size_t i) { return !excluded[i] && may_hold_element(PolarBlock::cell(i), opposite); });
         EyeElement element = element_on(channels, ct, region, std::move(cells), Appearance::ct_mass, evidence_mm3 / believed_mm3);
         if (std::none_of(found.begin(), found.end(), [&](const EyeElement& e) { return same_columns(e.found, element.found); })) seen.push_back(std::move(element));
     }
