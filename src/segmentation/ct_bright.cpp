@@ -38,13 +38,6 @@ PolarMask bone(const PolarBlock& block, double voltage_factor) {
     return grown_where(std::move(bones), 4, [&](std::size_t from, std::size_t to) { return smooth[to] <= smooth[from] + noise_hu; });
 }
 
-/// Air outside and the skin of the lids next to it (about 3 mm), which is brighter than muscle.
-PolarMask air_and_skin(const std::vector<float>& values) {
-    PolarMask air(values.size(), 0);
-    for (std::size_t i = 0; i < values.size(); ++i) air[i] = values[i] < -200.0f;
-    return grown(std::move(air), 6);
-}
-
 /// Lids end at air; seen along the meridian they would stand out like a band. Air, and the blur beside it, counts as tissue.
 std::vector<float> without_air(std::vector<float> values, const PolarMask& air) {
     for (std::size_t i = 0; i < values.size(); ++i)

@@ -18,4 +18,10 @@ double soft_tissue_level(const PolarBlock& block, const PolarMask& bones) {
     return soft.size() < 100 ? 55.0 : std::clamp(quantile(std::move(soft), 0.75), 45.0, 100.0);
 }
 
+PolarMask air_and_skin(const std::vector<float>& values) {
+    PolarMask air(values.size(), 0);
+    for (std::size_t i = 0; i < values.size(); ++i) air[i] = values[i] < -200.0f;
+    return grown(std::move(air), 6);
+}
+
 }  // namespace perisclera

@@ -66,11 +66,13 @@ private:
 
 /// Bone, metal and air, and what the blur makes of soft tissue beside them.
 PolarMask bone_and_air(const std::vector<float>& values) {
-    constexpr float bone_hu = 250.0f, air_hu = -200.0f;
+    constexpr float bone_hu = 250.0f;
     constexpr int blur_cells = 6;
-    PolarMask mask(values.size(), 0);
-    for (std::size_t i = 0; i < mask.size(); ++i) mask[i] = values[i] > bone_hu || values[i] < air_hu;
-    return grown(std::move(mask), blur_cells);
+    PolarMask bone(values.size(), 0), air = air_and_skin(values);
+    for (std::size_t i = 0; i < bone.size(); ++i) bone[i] = values[i] > bone_hu;
+    bone = grown(std::move(bone), blur_cells);
+    for (std::size_t i = 0; i < bone.size(); ++i) bone[i] = bone[i] || air[i];
+    return bone;
 }
 
 bool lies_as_element(const PolarBlock& block, const RegionShape& shape) {

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <functional>
 #include <numbers>
+#include <optional>
 
 #include <gtest/gtest.h>
 
@@ -57,18 +58,23 @@ const Shown& with_hydrogel() {
     return shown;
 }
 
+/// A ball in fat with what `body` shows at a place and its height, where it says anything.
+PolarBlock in_fat(const test::OrbitSignals& tissue, const Globe& globe, double slice_mm, const std::function<std::optional<double>(EyePoint, double)>& body) {
+    return PolarBlock(test::drawn_grid({0, 2, 0}, {100, 100, static_cast<int>(54.0 / slice_mm)}, {0.55, 0.55, slice_mm}, [&](PatientPoint p) {
+        const EyePoint e = globe.frame.to_eye(p);
+        const double height = std::hypot(e.x, e.y, e.z) - radius;
+        return body(e, height).value_or(height < -1.1 ? tissue.vitreous : height < 0.0 ? tissue.wall : tissue.fat);
+    }), globe);
+}
+constexpr double thin_slice_mm = 1.5;
+
 /// A thick body of fluid that fat parts from the wall, but for a stalk.
 Shown on_a_stalk() {
     constexpr double free_mm = 2.6;
     constexpr test::ShellSector body{0.4, 3.2, 72 * degrees, 112 * degrees, free_mm, 8.9}, stalk{1.4, 1.2, 82 * degrees, 102 * degrees, 0.0, free_mm};
     Shown own(Eye::left);
     const auto drawn = [&](const test::OrbitSignals& tissue, double fluid, const Globe& globe) {
-        return PolarBlock(test::drawn_grid({0, 2, 0}, {100, 100, 36}, {0.55, 0.55, 1.5}, [&](PatientPoint p) {
-            const EyePoint e = globe.frame.to_eye(p);
-            const double height = std::hypot(e.x, e.y, e.z) - radius;
-            if (body.holds(e, radius) || stalk.holds(e, radius)) return fluid;
-            return height < -1.1 ? tissue.vitreous : height < 0.0 ? tissue.wall : tissue.fat;
-        }), globe);
+        return in_fat(tissue, globe, thin_slice_mm, [&](EyePoint e, double) { return body.holds(e, radius) || stalk.holds(e, radius) ? std::optional(fluid) : std::nullopt; });
     };
     own.t1.block = drawn(on_t1, watery.t1, own.t1.block.globe());
     own.t2.block = drawn(on_t2, watery.t2, own.t2.block.globe());
@@ -131,12 +137,9 @@ TEST(JointlySeen, a_body_whose_foot_the_vitreous_outshines_lies_on_the_wall_all_
         constexpr double outshone_mm = 2.4;
         const Globe globe = own.t2.block.globe();
         const auto drawn = [&](const test::OrbitSignals& tissue, double body, const std::function<double(double)>& beneath) {
-            return PolarBlock(test::drawn_grid({0, 2, 0}, {100, 100, 36}, {0.55, 0.55, 1.5}, [&](PatientPoint p) {
-                const EyePoint e = globe.frame.to_eye(p);
-                const double height = std::hypot(e.x, e.y, e.z) - radius;
-                if (place.holds(e, radius)) return height < outshone_mm ? beneath(height) : body;
-                return height < -1.1 ? tissue.vitreous : height < 0.0 ? tissue.wall : tissue.fat;
-            }), globe);
+            return in_fat(tissue, globe, thin_slice_mm, [&](EyePoint e, double height) {
+                return place.holds(e, radius) ? std::optional(height < outshone_mm ? beneath(height) : body) : std::nullopt;
+            });
         };
         own.t2.block = drawn(on_t2, hydrogel.t2, [](double height) { return std::lerp(on_t2.vitreous, hydrogel.t2, height / outshone_mm); });
         own.ct.block = drawn(on_ct, hydrogel.ct, [&](double) { return ct_beneath; });
@@ -260,6 +263,14 @@ TEST(JointlySeen, a_body_denser_than_soft_tissue_is_seen_on_ct_alone) {
     EXPECT_EQ(soft_bodies_unlike_fellow({&with_small}, free).size(), 1U);
     EXPECT_TRUE(soft_bodies_unlike_fellow({&with_small}, {&alike}).empty()) << "in both eyes";
     EXPECT_TRUE(soft_bodies_unlike_fellow({&own}, {nullptr}).empty()) << "no fellow";
+    const auto sliced = [&](const EyeView& eye, double slice_mm, bool body) {
+        return EyeView{0, Modality::ct, SeriesRole::ct_soft, 120.0,
+                       in_fat(on_ct, eye.block.globe(), slice_mm, [&](EyePoint e, double) { return body && place.holds(e, radius) ? std::optional(half_water_hu) : std::nullopt; })};
+    };
+    for (const auto& [slice_mm, told] : {std::pair{3.0, 1U}, std::pair{4.0, 0U}}) {
+        const EyeView with = sliced(own, slice_mm, true), without = sliced(free_eye().ct, slice_mm, false);
+        EXPECT_EQ(soft_bodies_unlike_fellow({&with}, {&without}).size(), told) << slice_mm << " mm: between thicker slices silicone is blurred to as little";
+    }
 }
 
 }  // namespace perisclera
